@@ -1,0 +1,1 @@
+"""The machine: limits, words and memory. Exact, both directions."""

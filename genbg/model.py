@@ -1,0 +1,259 @@
+"""What the stages hand on: frozen dataclasses and the letters that name their axes.
+
+Letters in shapes, the same everywhere:
+  W, H   plane width and height in pixels       C, R   the same in cells
+  N      lines of a layer (`bottom - top`)       K      inks (see-through not counted)
+  M      moods                                   T      stored patterns
+  L      screen lines                            F      preview frames
+Arrays are indexed row first, `[y, x]`. Where a last axis of length 2 stands for the planes, it is
+`FRONT, BACK`, as the machine's tables have it.
+
+An *ink* is a colour that a painter asked for, before anyone knows which palette entry will hold
+it. Ink 0 is see-through. A mood gives every ink another colour and changes nothing else, which is
+why a mood costs no pattern.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from genbg.hardware.profile import Machine
+
+FRONT, BACK = 0, 1
+HOME = "home"
+"""Name of the mood that the preset's own colours describe."""
+
+
+@dataclass(frozen=True)
+class RampUse:
+    """A run of neighbouring inks in a painting.
+
+    name: ramp of the painter's contract; steps: how many inks it takes
+    fixed: colour numbers, where the colours are given (the picture painter) and no ramp is asked
+    """
+
+    name: str
+    steps: int
+    fixed: tuple[int, ...] | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Painting:
+    """What a painter returns.
+
+    ink: (N, W) uint16 local inks: 0 see-through, then those of ramps[0] from dark to light (or in
+        the order that the painter's contract states), then those of ramps[1], ...
+    ramps: the ramps in ink order
+    guard: (N, W) bool, pixels that merging has to keep (a lit window, a star), or None
+    """
+
+    ink: np.ndarray
+    ramps: tuple[RampUse, ...]
+    guard: np.ndarray | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Inks:
+    """All inks of a backdrop.
+
+    moods: (M,) names, moods[0] is HOME
+    colours: (M, K+1) uint16 colour numbers; column 0 is the backdrop colour, which shows where
+        both planes are see-through
+    """
+
+    moods: tuple[str, ...]
+    colours: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class PaintedLayer:
+    """A layer after painting, in the inks of the whole backdrop.
+
+    name, plane ("front", "back" or "sprites"), top, bottom: as the preset says
+    ink: (N, W) uint16; guard: (N, W) bool
+    high: drawn with the priority bit
+    number: place in the preset, counted from 0
+    """
+
+    name: str
+    number: int
+    plane: str
+    top: int
+    bottom: int
+    high: bool
+    ink: np.ndarray
+    guard: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class PlanePicture:
+    """One plane as painted.
+
+    ink: (H, W) uint16; guard: (H, W) bool; high: (R, C) bool, cells with the priority bit
+    """
+
+    ink: np.ndarray
+    guard: np.ndarray
+    high: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class FittedPlanes:
+    """Both planes in palette rows, before any pattern is merged. Cells count once each.
+
+    palette: (4, 16) uint16 ink of every entry; entry 0 of a row is see-through (ink 0); unused
+        entries hold ink 0 too
+    index: (2, H, W) uint8 entry 0..15 of every pixel, planes FRONT, BACK
+    row: (2, R, C) uint8 palette row of every cell
+    exact: True where every pixel has the ink it was painted with
+    """
+
+    palette: np.ndarray
+    index: np.ndarray
+    row: np.ndarray
+    exact: bool
+
+
+@dataclass(frozen=True, eq=False)
+class StoredPlanes:
+    """Both planes in at most `budget` patterns.
+
+    patterns: (T, 8, 8) uint8 entries 0..15
+    number: (2, R, C) uint16 pattern of every cell; hflip, vflip: (2, R, C) bool
+    row: (2, R, C) uint8 palette row of every cell (merging may choose another one)
+    before: distinct patterns (up to flips) before any merge
+    curve: (n, 2) float64 of (patterns, mean squared OKLab error) on the way down, or empty
+    """
+
+    patterns: np.ndarray
+    number: np.ndarray
+    hflip: np.ndarray
+    vflip: np.ndarray
+    row: np.ndarray
+    before: int
+    curve: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)))
+
+
+@dataclass(frozen=True, eq=False)
+class LineSpeeds:
+    """How fast each screen line moves.
+
+    ratio: (L, 2) int32, signed 16.16 pixels a camera pixel, columns FRONT, BACK
+    drift: (L, 2) int32, signed 16.16 pixels a frame
+    """
+
+    ratio: np.ndarray
+    drift: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class Split:
+    """A rewrite of colours part-way down the frame.
+
+    line: screen line from which it holds; first: first colour entry 0..63
+    words: {mood: (n,) uint16 colour words}
+    """
+
+    line: int
+    first: int
+    words: Mapping[str, np.ndarray]
+
+
+@dataclass(frozen=True, eq=False)
+class Preview:
+    """What the console's memory holds in each preview frame.
+
+    camera_step: pixels the camera moves a frame, a multiple of 1/65536
+    returns: True where the animation plays the frames back again to where it began
+    scroll: (F, L, 2) uint16; vscroll: (F, 20, 2) uint16 or None
+    palette: (F, 64) uint16 or None; sprites: (F, 80, 8) uint8 or None
+    """
+
+    fps: Fraction
+    camera_step: Fraction
+    returns: bool
+    scroll: np.ndarray
+    vscroll: np.ndarray | None = None
+    palette: np.ndarray | None = None
+    sprites: np.ndarray | None = None
+
+    @property
+    def frames(self) -> int:
+        return len(self.scroll)
+
+
+@dataclass(frozen=True)
+class ErrorFigures:
+    """Planes as stored against planes as painted (after the palette fit); contract of `error`."""
+
+    oklab_mse: float
+    psnr: float
+    ssim: float
+    seam: float
+
+
+@dataclass(frozen=True, eq=False)
+class EngineLayer:
+    """A layer for any game engine: colour numbers and alpha, with its speed.
+
+    number: (N, W) uint16 colour numbers; alpha: (N, W) bool
+    ratio, drift: (N,) float64, one a line; period: pixels after which the layer repeats
+    """
+
+    name: str
+    plane: str
+    top: int
+    number: np.ndarray
+    alpha: np.ndarray
+    ratio: np.ndarray
+    drift: np.ndarray
+    period: int
+
+
+@dataclass(frozen=True, eq=False)
+class Backdrop:
+    """The whole result, in the machine's own numbers.
+
+    patterns: (T, 8, 8) uint8; front_map, back_map: (R, C) uint16 map words, numbers from 0
+    palette: (64,) uint16 colour words of the mood shown; palettes: {mood: (64,) uint16}
+    window: first and last-plus-one screen line that the window covers, or None
+    sprites: (n, 8) uint8 table entries, or None
+    tile_base: pattern number at which the patterns are to be loaded
+    backdrop_entry: which of the 64 entries is the backdrop colour
+    painted: (2, H, W) uint16 colour numbers of the planes after the palette fit, see-through
+        pixels as the backdrop colour; stored: the same after merging
+    facts: further figures for the manifest (memory plan, costs), plain JSON values
+    """
+
+    title: str
+    name: str
+    seed: int
+    mood: str
+    machine: Machine
+    patterns: np.ndarray
+    front_map: np.ndarray
+    back_map: np.ndarray
+    palette: np.ndarray
+    palettes: Mapping[str, np.ndarray]
+    speeds: LineSpeeds
+    preview: Preview
+    tile_base: int
+    tile_budget: int
+    tiles_before: int
+    error: ErrorFigures
+    layers: tuple[EngineLayer, ...]
+    painted: np.ndarray
+    stored: np.ndarray
+    backdrop_entry: int = 0
+    window: tuple[int, int] | None = None
+    sprites: np.ndarray | None = None
+    splits: tuple[Split, ...] = ()
+    curve: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)))
+    warnings: tuple[str, ...] = ()
+    facts: Mapping[str, Any] = field(default_factory=dict)

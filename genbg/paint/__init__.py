@@ -1,0 +1,1 @@
+"""1. Painters: seed and preset to one picture a layer."""

@@ -1,0 +1,87 @@
+"""The contract of a painter.
+
+A painter is one file with one `PAINTER`: what it is, the keys it understands, the ramps it colours
+with, and a pure function from a `Job` to a `Painting`. It draws shapes in inks and never sees a
+colour (only the picture painter does), so a mood can change every colour and no pixel.
+
+The painting wraps: column W-1 is followed by column 0. Rows are screen lines `top` to `bottom`, and
+whatever is locked to the 8x8 cells uses `top + row`, not `row`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from genbg.model import Painting
+
+
+@dataclass(frozen=True)
+class Ramp:
+    """A material: a row of inks that differ in light.
+
+    anchors: "#rrggbb" from dark to light (sky ramps: from the top of the sky down); the ramp's
+        colours are spread between them, evenly in OKLab, on the 512-colour grid
+    steps: how many inks it takes
+    lit: shines by itself, so that neither haze nor a mood's tint touches it
+    """
+
+    name: str
+    about: str
+    anchors: tuple[str, ...]
+    steps: int
+    lit: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Job:
+    """What a painter is asked to draw.
+
+    width: W, a multiple of 256; top, bottom: screen lines, the second not included
+    seed: 0..2**64-1, this layer's own; params: the painter's dataclass, checked
+    light: where light comes from, (x, y): x -1 left .. 1 right, y 0 low .. 1 overhead
+    distance: in units of the play field's distance, at the layer's last line; None goes along
+    ratio: (N,) float64 pixels each line moves for one camera pixel
+    thrift: 0 (every cell its own) .. 1 (as few patterns as can be)
+    steps: {ramp: inks}, as the preset asks
+    folder: where the preset lies, for files it names
+    """
+
+    width: int
+    top: int
+    bottom: int
+    seed: int
+    params: Any
+    light: tuple[float, float]
+    distance: float | None
+    ratio: np.ndarray
+    thrift: float
+    steps: Mapping[str, int]
+    folder: Path | None = None
+
+    @property
+    def lines(self) -> int:
+        return self.bottom - self.top
+
+
+@dataclass(frozen=True)
+class Painter:
+    """A painter: its name in presets, one sentence about it, its keys, its ramps, its function.
+
+    thrift: how thrifty it is by design where the preset does not say, 0..1
+    """
+
+    name: str
+    about: str
+    params: type
+    ramps: tuple[Ramp, ...]
+    paint: Callable[[Job], Painting]
+    thrift: float = 0.5
+    notes: str = field(default="", repr=False)
+
+    def ramp(self, name: str) -> Ramp:
+        return next(ramp for ramp in self.ramps if ramp.name == name)

@@ -1,0 +1,28 @@
+"""The table of painters: name in a preset -> module of this folder.
+
+Modules are imported when a preset asks for them.
+"""
+
+from __future__ import annotations
+
+import functools
+import importlib
+
+from genbg.paint.contract import Painter
+
+PAINTERS: dict[str, str] = {
+    "sky": "sky",
+    "clouds": "clouds",
+    "ridge": "ridge",
+    "ground": "ground",
+    "water": "water",
+    "picture": "picture",
+}
+
+
+@functools.cache
+def painter(name: str) -> Painter:
+    """Return the painter that a preset calls `name`. Raises KeyError for an unknown name."""
+    module = importlib.import_module(f"genbg.paint.{PAINTERS[name]}")
+    found: Painter = module.PAINTER
+    return found

@@ -1,0 +1,1 @@
+"""2. Layers onto two planes."""

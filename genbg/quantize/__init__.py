@@ -1,0 +1,1 @@
+"""3. Inks to four palette rows and an index a pixel."""

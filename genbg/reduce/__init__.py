@@ -1,0 +1,1 @@
+"""4. Too many patterns to the budget."""

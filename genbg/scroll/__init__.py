@@ -1,0 +1,1 @@
+"""5. Distances to line speeds to scroll words."""
