@@ -1,0 +1,134 @@
+"""The bytes a console loads, and what its memory holds in each preview frame.
+
+All numbers are big-endian and no file has a header. A word is 16 bits. Files, relative to DIR:
+
+  machine/tiles.bin          patterns, 32 bytes each: 8 rows, left pixel in the high nibble
+  machine/front.map back.map map words, row after row; pattern numbers count from 0
+  machine/palette.bin        64 colour words of the mood shown
+  machine/moods/NAME.bin     64 colour words of one mood, one file a mood
+  machine/speeds.bin         a screen line: front ratio, back ratio, front drift, back drift, 16.16
+  machine/sprites.bin        sprite table entries, 8 bytes each; pattern numbers count from 0
+  machine/splits.bin         colour rewrites: line, first entry, count, then that many colour words
+  machine/moods/NAME.splits.bin   the same rewrites in another mood
+  machine/preview/...        scroll.bin, vscroll.bin, palette.bin, sprites.bin: frame after frame
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from genbg.errors import BytesError
+from genbg.hardware.tile import pack_tiles
+from genbg.model import Backdrop, LineSpeeds, Preview, Split
+
+MOOD_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
+"""What a mood may be called, since its name becomes a file name on any system."""
+
+
+def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
+    """Yield (path relative to DIR, bytes) of every file under machine/ that is not source.
+
+    Raises BytesError where an array does not fit its format, naming the file.
+    """
+    yield "machine/tiles.bin", tile_bytes(backdrop.patterns)
+    yield "machine/front.map", word_bytes("front.map", backdrop.front_map)
+    yield "machine/back.map", word_bytes("back.map", backdrop.back_map)
+    yield "machine/palette.bin", colour_bytes("palette.bin", backdrop.palette)
+    for mood, words in backdrop.palettes.items():
+        yield f"machine/moods/{mood_file(mood)}.bin", colour_bytes(f"moods/{mood}.bin", words)
+    yield "machine/speeds.bin", speed_bytes(backdrop.speeds)
+    if backdrop.sprites is not None:
+        yield "machine/sprites.bin", entry_bytes("sprites.bin", backdrop.sprites)
+    if backdrop.splits:
+        yield "machine/splits.bin", split_bytes(backdrop.splits, backdrop.mood)
+        for mood in backdrop.palettes:
+            yield f"machine/moods/{mood}.splits.bin", split_bytes(backdrop.splits, mood)
+    yield from preview_files(backdrop.preview)
+
+
+def preview_files(preview: Preview) -> Iterator[tuple[str, bytes]]:
+    """Yield the memory dumps of the preview: only those that the backdrop has any use for."""
+    home = "machine/preview/"
+    yield home + "scroll.bin", word_bytes("preview/scroll.bin", preview.scroll)
+    if preview.vscroll is not None:
+        yield home + "vscroll.bin", word_bytes("preview/vscroll.bin", preview.vscroll)
+    if preview.palette is not None:
+        yield home + "palette.bin", word_bytes("preview/palette.bin", preview.palette)
+    if preview.sprites is not None:
+        yield home + "sprites.bin", entry_bytes("preview/sprites.bin", preview.sprites)
+
+
+def tile_bytes(patterns: np.ndarray) -> bytes:
+    """Return the patterns (T, 8, 8) as 32 bytes each."""
+    return np.ascontiguousarray(pack_tiles(patterns)).tobytes()
+
+
+def word_bytes(name: str, words: np.ndarray) -> bytes:
+    """Return an array of any shape as big-endian words, last axis quickest.
+
+    Raises BytesError naming the file where a number is not a whole 0..65535.
+    """
+    words = np.asarray(words)
+    if words.dtype.kind not in "ui":
+        raise BytesError(f"{name}: words are whole numbers, got {words.dtype}")
+    if words.size and (int(words.min()) < 0 or int(words.max()) > 0xFFFF):
+        raise BytesError(
+            f"{name}: got words {int(words.min())}..{int(words.max())}, allowed 0..65535"
+        )
+    return words.astype(">u2").tobytes()
+
+
+def colour_bytes(name: str, words: np.ndarray) -> bytes:
+    """Return the colour memory (64,) as bytes."""
+    if np.shape(words) != (64,):
+        raise BytesError(f"{name}: colour memory is 64 words, got shape {np.shape(words)}")
+    return word_bytes(name, words)
+
+
+def speed_bytes(speeds: LineSpeeds) -> bytes:
+    """Return, for each screen line, front ratio, back ratio, front drift, back drift as 16.16."""
+    both = np.concatenate([np.asarray(speeds.ratio), np.asarray(speeds.drift)], axis=1)
+    if both.dtype.kind not in "ui" or np.abs(both.astype(np.int64)).max(initial=0) > 0x7FFFFFFF:
+        raise BytesError("speeds.bin: a speed does not fit a signed 16.16 number")
+    return both.astype(">i4").tobytes()
+
+
+def entry_bytes(name: str, entries: np.ndarray) -> bytes:
+    """Return sprite table entries (..., 8) uint8 as bytes."""
+    entries = np.asarray(entries)
+    if entries.dtype != np.uint8 or entries.shape[-1:] != (8,):
+        raise BytesError(
+            f"{name}: entries are 8 bytes each, got {entries.dtype} of shape {entries.shape}"
+        )
+    return entries.tobytes()
+
+
+def split_bytes(splits: Sequence[Split], mood: str) -> bytes:
+    """Return the colour rewrites of one mood: line, first entry, count, then the colour words."""
+    parts = []
+    for number, split in enumerate(splits):
+        words = np.asarray(split.words[mood])
+        if not 1 <= len(words) <= 64 - split.first:
+            raise BytesError(
+                f"splits.bin: split {number} rewrites {len(words)} entries from {split.first}; "
+                "allowed are 1 to 64 entries, none past entry 63"
+            )
+        head = np.array([split.line, split.first, len(words)])
+        parts.append(word_bytes("splits.bin", np.concatenate([head, words.astype(np.int64)])))
+    return b"".join(parts)
+
+
+def mood_file(mood: str) -> str:
+    """Return the mood's name, which serves as a file name.
+
+    Raises BytesError where it could not be one on every system.
+    """
+    if not MOOD_NAME.fullmatch(mood):
+        raise BytesError(
+            f"mood {mood!r}: a mood's name becomes a file name; "
+            "allowed are 1 to 64 letters, digits, - and _, a letter or digit first"
+        )
+    return mood

@@ -1,0 +1,163 @@
+"""The manifest, backdrop.json: what an export is, where it came from, and every file's hash.
+
+The same backdrop gives the same bytes: no clock, no path of the machine it was made on, keys in a
+stated order. Measured figures are rounded to 6 significant digits, so that the last bits of a
+floating-point sum never show. Numbers that decide a pixel (camera step, levels) are exact.
+`backdrop.schema.json`, which lies in the package, says the same in JSON Schema.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import math
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from importlib import resources
+from typing import Any
+
+import numpy as np
+
+from genbg import __version__
+from genbg.errors import BytesError
+from genbg.model import Backdrop, EngineLayer
+
+NAME = "backdrop.json"
+FORMAT = 1
+"""Rises when a key of the manifest changes its meaning."""
+
+FIGURE_DIGITS = 6
+"""Significant digits of a measured figure."""
+
+FileRow = tuple[str, int, str]
+"""Path relative to DIR, bytes, SHA-256 in hex."""
+
+
+def manifest_bytes(backdrop: Backdrop, files: Sequence[FileRow]) -> bytes:
+    """Return backdrop.json: UTF-8, two blanks a level, a line feed at the end.
+
+    files: (path, length in bytes, SHA-256 in hex) of every other file of the export
+    Raises BytesError where `facts` hold something that JSON can't say.
+    """
+    table = manifest_table(backdrop, files)
+    return (json.dumps(table, indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()
+
+
+def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, Any]:
+    """Return the manifest as plain JSON values, keys in the order they are written."""
+    facts = {str(name): plain(value, name) for name, value in backdrop.facts.items()}
+    return {
+        "format": FORMAT,
+        "version": __version__,
+        "title": backdrop.title,
+        "name": backdrop.name,
+        "seed": int(backdrop.seed),
+        "mood": backdrop.mood,
+        "moods": list(backdrop.palettes),
+        "machine": machine_table(backdrop),
+        "tile_base": int(backdrop.tile_base),
+        "tiles": {
+            "before": int(backdrop.tiles_before),
+            "stored": len(backdrop.patterns),
+            "budget": int(backdrop.tile_budget),
+        },
+        "error": {
+            name: figure(value) for name, value in dataclasses.asdict(backdrop.error).items()
+        },
+        "curve": [[int(patterns), figure(mse)] for patterns, mse in backdrop.curve.tolist()],
+        "layers": [layer_table(layer) for layer in backdrop.layers],
+        "splits": [split_table(backdrop, number) for number in range(len(backdrop.splits))],
+        "preview": preview_table(backdrop),
+        "memory": facts.pop("memory", {}),
+        "costs": facts.pop("costs", {}),
+        "facts": facts,
+        "warnings": list(backdrop.warnings),
+        "files": [
+            {"path": path, "bytes": int(size), "sha256": digest}
+            for path, size, digest in sorted(files)
+        ],
+    }
+
+
+def machine_table(backdrop: Backdrop) -> dict[str, Any]:
+    """Return the machine profile field by field, with what this backdrop makes of it."""
+    machine = backdrop.machine
+    names = [field.name for field in dataclasses.fields(machine)]
+    table = {name: plain(getattr(machine, name), f"machine.{name}") for name in names}
+    table["window"] = None if backdrop.window is None else [int(line) for line in backdrop.window]
+    table["backdrop_entry"] = int(backdrop.backdrop_entry)
+    return table
+
+
+def layer_table(layer: EngineLayer) -> dict[str, Any]:
+    """Return a layer's place and speed; ratio and drift at its first and last line."""
+    return {
+        "name": layer.name,
+        "plane": layer.plane,
+        "lines": [int(layer.top), int(layer.top) + len(layer.number)],
+        "ratio": [figure(layer.ratio[0]), figure(layer.ratio[-1])],
+        "drift": [figure(layer.drift[0]), figure(layer.drift[-1])],
+        "period": int(layer.period),
+    }
+
+
+def split_table(backdrop: Backdrop, number: int) -> dict[str, int]:
+    """Return where a colour rewrite stands and how many entries it changes."""
+    split = backdrop.splits[number]
+    count = len(split.words[backdrop.mood])
+    return {"line": int(split.line), "first": int(split.first), "count": count}
+
+
+def preview_table(backdrop: Backdrop) -> dict[str, Any]:
+    """Return how the preview is played; with `returns` it plays there and back again."""
+    preview = backdrop.preview
+    return {
+        "frames": int(preview.frames),
+        "fps": exact(preview.fps),
+        "camera_step": exact(preview.camera_step),
+        "returns": bool(preview.returns),
+    }
+
+
+def figure(value: float, digits: int = FIGURE_DIGITS) -> float | int | None:
+    """Return a measured figure rounded to 6 significant digits; None where it is not finite."""
+    value = float(value)
+    if not math.isfinite(value):
+        return None
+    return float(f"{value:.{digits - 1}e}") + 0.0
+
+
+def exact(value: Fraction) -> float | int:
+    """Return a fraction as the JSON number nearest to it; whole numbers stay whole."""
+    value = Fraction(value)
+    return int(value) if value.denominator == 1 else float(value)
+
+
+def plain(value: Any, where: str) -> Any:
+    """Return a value as plain JSON: figures rounded, arrays as lists, dataclasses as tables.
+
+    Raises BytesError naming `where` for what JSON has no word for.
+    """
+    if value is None or isinstance(value, str | bool):
+        return value
+    if isinstance(value, np.generic | np.ndarray):
+        return plain(value.tolist(), where)
+    if isinstance(value, int):
+        return value
+    if isinstance(value, Fraction):
+        return exact(value)
+    if isinstance(value, float):
+        return figure(value)
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        value = {f.name: getattr(value, f.name) for f in dataclasses.fields(value)}
+    if isinstance(value, Mapping):
+        return {str(key): plain(item, f"{where}.{key}") for key, item in value.items()}
+    if isinstance(value, Sequence) and not isinstance(value, bytes):
+        return [plain(item, f"{where}[{at}]") for at, item in enumerate(value)]
+    raise BytesError(f"{NAME}: {where} is a {type(value).__name__}, which JSON can't hold")
+
+
+def schema() -> dict[str, Any]:
+    """Return the JSON Schema (Draft 2020-12) of the manifest, as it lies in the package."""
+    text = resources.files("genbg").joinpath("backdrop.schema.json").read_text("utf-8")
+    return json.loads(text)
