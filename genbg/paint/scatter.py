@@ -1,0 +1,101 @@
+"""Hashed random numbers, and places for things without clumps.
+
+Every number is a hash of a seed and of integers that name what it is for (a cell, a stone, an
+octave), so that a picture does not change when something else is drawn before it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+_MASK = (1 << 64) - 1
+_STEP = 0x9E3779B97F4A7C15
+_MIX_1 = 0xBF58476D1CE4E5B9
+_MIX_2 = 0x94D049BB133111EB
+
+
+def _mix_word(z: int) -> int:
+    """Finaliser of the SplitMix64 generator (Steele, Lea and Flood, OOPSLA 2014)."""
+    z = (z ^ z >> 30) * _MIX_1 & _MASK
+    z = (z ^ z >> 27) * _MIX_2 & _MASK
+    return z ^ z >> 31
+
+
+def hash_words(seed: int, *words: int | str) -> int:
+    """A 64-bit hash of a seed and of any integers or names."""
+    state = _mix_word((seed + _STEP) & _MASK)
+    for word in words:
+        parts = [word] if isinstance(word, int) else list(word.encode())
+        for part in parts:
+            state = _mix_word((state ^ part & _MASK) + _STEP & _MASK)
+    return state
+
+
+def hash_array(seed: int, *words: np.ndarray | int) -> np.ndarray:
+    """`hash_words` over arrays of integers, broadcast together: (...) uint64."""
+    arrays = np.broadcast_arrays(*(np.atleast_1d(np.asarray(word)) for word in words))
+    state = np.full(arrays[0].shape, _mix_word((seed + _STEP) & _MASK), dtype=np.uint64)
+    for word in arrays:
+        z = (state ^ word.astype(np.int64).view(np.uint64)) + np.uint64(_STEP)
+        z = (z ^ z >> np.uint64(30)) * np.uint64(_MIX_1)
+        z = (z ^ z >> np.uint64(27)) * np.uint64(_MIX_2)
+        state = z ^ z >> np.uint64(31)
+    return state
+
+
+def pick(seed: int, count: int, *words: np.ndarray | int) -> np.ndarray:
+    """Integers (...) int64 in 0..count-1, one for each combination of the words; count < 2**31."""
+    high = hash_array(seed, *words) >> np.uint64(33)
+    return (high * np.uint64(count) >> np.uint64(31)).astype(np.int64)
+
+
+def pick_one(seed: int, count: int, *words: int | str) -> int:
+    """One integer in 0..count-1."""
+    return (hash_words(seed, *words) >> 33) * count >> 31
+
+
+def pick_weighted(seed: int, weights: Sequence[int], *words: np.ndarray | int) -> np.ndarray:
+    """Indices (...) int64 into `weights` (integers >= 0), drawn in proportion to them."""
+    edges = np.cumsum(np.asarray(weights, dtype=np.int64))
+    return np.searchsorted(edges, pick(seed, int(edges[-1]), *words), side="right")
+
+
+def unit(seed: int, *words: np.ndarray | int) -> np.ndarray:
+    """Numbers (...) float64 in [0, 1), multiples of 2**-24."""
+    return (hash_array(seed, *words) >> np.uint64(40)).astype(np.float64) * 2.0**-24
+
+
+def scatter(width: int, height: int, spacing: int, seed: int, tries: int = 8) -> np.ndarray:
+    """Points (n, 2) int64 of x, y, no two nearer than `spacing` pixels, that wrap over the width.
+
+    Darts are thrown in a hashed order and kept where they have room (Poisson disc sampling, R. L.
+    Cook, "Stochastic sampling in computer graphics", ACM TOG 5(1), 1986), which scatters without
+    clumps. tries: darts for each place; more of them fill closer. Order: as thrown.
+    """
+    count = max(1, tries * width * height // (spacing * spacing))
+    numbers = np.arange(count)
+    xs, ys = pick(seed, width, numbers, 0), pick(seed, height, numbers, 1)
+    kept = np.empty((count, 2), dtype=np.int64)
+    n = 0
+    for x, y in zip(xs.tolist(), ys.tolist(), strict=True):
+        across = np.abs(kept[:n, 0] - x)
+        across = np.minimum(across, width - across)
+        down = kept[:n, 1] - y
+        if not (across * across + down * down < spacing * spacing).any():
+            kept[n] = x, y
+            n += 1
+    return kept[:n].copy()
+
+
+def jittered(width: int, spacing: int, seed: int, jitter: float = 0.7) -> np.ndarray:
+    """Places (n,) int64 along the width in order, about `spacing` apart, that wrap.
+
+    jitter: share of the spacing by which a place may be off its even station, 0..1
+    """
+    count = max(1, width // spacing)
+    number = np.arange(count)
+    reach = max(1, int(jitter * width / count))
+    places = number * width // count + pick(seed, reach, number)
+    return np.sort(places % width, kind="stable")
