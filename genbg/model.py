@@ -104,20 +104,38 @@ class PlanePicture:
 
 
 @dataclass(frozen=True, eq=False)
+class PaletteZone:
+    """The palette rows of a run of plane lines, where colours are rewritten down the frame.
+
+    top, bottom: plane lines, the second not included; palette: (4, 16) as in `FittedPlanes`
+    """
+
+    top: int
+    bottom: int
+    palette: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
 class FittedPlanes:
     """Both planes in palette rows, before any pattern is merged. Cells count once each.
 
     palette: (4, 16) uint16 ink of every entry; entry 0 of a row is see-through (ink 0); unused
-        entries hold ink 0 too
+        entries hold ink 0 too; where there are several zones, this is the uppermost one's
     index: (2, H, W) uint8 entry 0..15 of every pixel, planes FRONT, BACK
-    row: (2, R, C) uint8 palette row of every cell
-    exact: True where every pixel has the ink it was painted with
+    row: (2, R, C) uint8 palette row of every cell, in every zone that the cell reaches
+    exact: True where every pixel has a colour equal in all moods to the one it was painted with
+    inks: all inks, where the fit had to add some to those it was given; else None
+    zones: from the top down; empty where the whole plane has one palette
+    mse: mean squared OKLab distance a pixel that the fit cost, under the HOME mood
     """
 
     palette: np.ndarray
     index: np.ndarray
     row: np.ndarray
     exact: bool
+    inks: Inks | None = None
+    zones: tuple[PaletteZone, ...] = ()
+    mse: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
