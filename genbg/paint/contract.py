@@ -17,6 +17,7 @@ from typing import Any
 
 import numpy as np
 
+from genbg.colour import LINEAR_LEVELS
 from genbg.model import Painting
 
 
@@ -49,6 +50,7 @@ class Job:
     thrift: 0 (every cell its own) .. 1 (as few patterns as can be)
     steps: {ramp: inks}, as the preset asks
     folder: where the preset lies, for files it names
+    plane_height: H in pixels, and levels: the 8 screen levels, both for the user's own art only
     """
 
     width: int
@@ -62,6 +64,8 @@ class Job:
     thrift: float
     steps: Mapping[str, int]
     folder: Path | None = None
+    plane_height: int = 256
+    levels: tuple[int, ...] = LINEAR_LEVELS
 
     @property
     def lines(self) -> int:
