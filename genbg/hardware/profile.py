@@ -1,0 +1,308 @@
+"""The machine as a profile: what is fixed for its kind, and what a board or a program may change.
+
+  mode     a way the hardware can work, with everything that no preset can change
+  machine  a mode plus the choices and working figures of one preset
+
+Where a value comes from: all of them are common practice of the trade, no source, written from
+memory. Those that differ between boards and programs are fields of `Machine`, which a preset can
+set under `[machine]`; nothing else in the package repeats one of these numbers.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from genbg.errors import LimitError
+
+SCROLLS = {"line": 1, "strip": 8, "plane": 0}
+"""How many lines share one pair of scroll words; 0: all lines of the screen."""
+
+LADDERS = {
+    "linear": (0, 36, 73, 109, 146, 182, 219, 255),
+    "measured": (0, 52, 87, 116, 144, 172, 206, 255),
+}
+"""Screen values of the 3-bit levels by name: evenly spaced, and as measured on a board."""
+
+
+@dataclass(frozen=True)
+class Width:
+    """What depends on how wide the screen is.
+
+    sprites: on a screen, on a line, and sprite pixels on a line
+    window_bytes, window_align: size of the window's map and what its address is a multiple of
+    sprite_align: what the address of the sprite table is a multiple of, in bytes
+    """
+
+    pixels: int
+    sprites: tuple[int, int, int]
+    window_bytes: int
+    window_align: int
+    sprite_align: int
+
+
+@dataclass(frozen=True)
+class Mode:
+    """A way the hardware can work.
+
+    planes: scrolling planes; palette_rows, row_colours, channel_bits: colour memory
+    number_bits: bits of a pattern number in a map word
+    bit_planes: True where a tile stores its pixels bit by bit, False where in nibbles
+    video_bytes: memory that patterns, maps and tables share
+    plane_sides: allowed widths and heights of a plane in cells; plane_cells_max: cells in all
+    heights: screen lines that every board has
+    """
+
+    name: str
+    planes: int
+    palette_rows: int
+    row_colours: int
+    channel_bits: int
+    number_bits: int
+    bit_planes: bool
+    video_bytes: int
+    plane_sides: tuple[tuple[int, ...], tuple[int, ...]]
+    plane_cells_max: int
+    widths: tuple[Width, ...]
+    heights: tuple[int, ...]
+    map_align: int
+    scroll_align: int
+    column_pairs: int
+    tile_bytes: int = 32
+    sprite_entry_bytes: int = 8
+
+    @property
+    def patterns_max(self) -> int:
+        """Patterns that a map word can address."""
+        return 1 << self.number_bits
+
+    @property
+    def colours(self) -> int:
+        """Colours that can be mixed."""
+        return 1 << 3 * self.channel_bits
+
+
+TWO_PLANES = Mode(
+    name="two planes",
+    planes=2,
+    palette_rows=4,
+    row_colours=16,
+    channel_bits=3,
+    number_bits=11,
+    bit_planes=False,
+    video_bytes=65536,
+    plane_sides=((32, 64, 128), (32, 64, 128)),
+    plane_cells_max=4096,
+    widths=(
+        Width(256, (64, 16, 256), 2048, 2048, 512),
+        Width(320, (80, 20, 320), 4096, 4096, 1024),
+    ),
+    heights=(224,),
+    map_align=8192,
+    scroll_align=1024,
+    column_pairs=20,
+)
+
+ONE_PLANE = Mode(
+    name="one plane",
+    planes=1,
+    palette_rows=2,
+    row_colours=16,
+    channel_bits=2,
+    number_bits=9,
+    bit_planes=True,
+    video_bytes=16384,
+    plane_sides=((32,), (28,)),
+    plane_cells_max=32 * 28,
+    widths=(Width(256, (64, 8, 64), 0, 1, 256),),
+    heights=(192,),
+    map_align=2048,
+    scroll_align=1,
+    column_pairs=0,
+    sprite_entry_bytes=4,
+)
+"""The same machine's older mode, described so that the profile has room for it. Nothing paints for
+it yet."""
+
+
+@dataclass(frozen=True)
+class Machine:
+    """One console as a preset asks for it. Hashable; every field is checked when it is made.
+
+    screen: (width, height) in pixels; plane_cells: (C, R), the size of both planes in cells
+    scroll: "line", "strip" (8 lines) or "plane"
+    levels: screen values 0..255 that the channel levels are shown as, rising
+    tall_lines: height of the taller screen that boards of 313 lines offer
+    fps: frames a second; frame_lines: lines of a frame, those of the blank included
+    cycles_per_line: processor cycles a line; cpu_hz: processor clock
+    blank_bytes_per_line: bytes that can be sent to video memory in a blanked line
+    transfer_bytes: working budget of such bytes a frame
+    drawn_bytes_per_line: bytes that can be sent in a line while the screen is drawn
+    colours_per_line: colours that can be rewritten in the gap of one line
+    sprites_screen, sprites_line, sprite_pixels_line: limits of the sprites
+    splits_warn: colour rewrites a frame from which frame rate starts to suffer
+
+    Raises LimitError, naming the field, for a value that the mode does not have.
+    """
+
+    screen: tuple[int, int] = (320, 224)
+    plane_cells: tuple[int, int] = (64, 32)
+    scroll: str = "line"
+    levels: tuple[int, ...] = LADDERS["linear"]
+    tall_lines: int = 240
+    fps: Fraction = Fraction(1498, 25)
+    frame_lines: int = 262
+    cycles_per_line: int = 488
+    cpu_hz: int = 7_670_000
+    blank_bytes_per_line: int = 205
+    transfer_bytes: int = 7200
+    drawn_bytes_per_line: int = 18
+    colours_per_line: int = 9
+    sprites_screen: int = 80
+    sprites_line: int = 20
+    sprite_pixels_line: int = 320
+    splits_warn: int = 4
+    mode: Mode = TWO_PLANES
+
+    def __post_init__(self) -> None:
+        _check_sizes(self)
+        _check_levels(self)
+        _check_time(self)
+        _check_sprites(self)
+
+    @property
+    def width(self) -> Width:
+        """What depends on the width of this screen."""
+        return next(width for width in self.mode.widths if width.pixels == self.screen[0])
+
+    @property
+    def plane_px(self) -> tuple[int, int]:
+        """Width and height of a plane in pixels."""
+        return self.plane_cells[0] * 8, self.plane_cells[1] * 8
+
+    @property
+    def group_lines(self) -> int:
+        """How many screen lines share one speed."""
+        return SCROLLS[self.scroll] or self.screen[1]
+
+    @property
+    def blank_lines(self) -> int:
+        """Lines of a frame that are not drawn."""
+        return self.frame_lines - self.screen[1]
+
+
+def machine_from(keys: Any) -> Machine:
+    """Machine of the `[machine]` table of a preset.
+
+    keys: any object with attributes named as the fields of `Machine`; an attribute that is missing
+        or None is filled in: limits of the sprites by the width of the screen, `fps` and
+        `frame_lines` by its height. Lists become tuples, `levels` may be a name of `LADDERS`, and
+        `fps` may be a float, which is taken for the decimal fraction that it is written as.
+
+    Raises LimitError as `Machine` does.
+    """
+    names = [field.name for field in dataclasses.fields(Machine) if field.name != "mode"]
+    given = {name: getattr(keys, name, None) for name in names}
+    given = {name: _plain(value) for name, value in given.items() if value is not None}
+    if isinstance(given.get("levels"), str):
+        given["levels"] = LADDERS[given["levels"]]
+    if "fps" in given and not isinstance(given["fps"], Fraction):
+        given["fps"] = Fraction(str(given["fps"]))
+    return Machine(**{**_usual(given), **given})
+
+
+def _plain(value: Any) -> Any:
+    return tuple(value) if isinstance(value, list) else value
+
+
+def _usual(given: dict[str, Any]) -> dict[str, Any]:
+    """Fields that follow from the screen where a preset does not set them."""
+    width, height = given.get("screen", Machine.screen)
+    usual: dict[str, Any] = {}
+    for known in TWO_PLANES.widths:
+        if known.pixels == width:
+            names = ("sprites_screen", "sprites_line", "sprite_pixels_line")
+            usual.update(zip(names, known.sprites, strict=True))
+    if height == given.get("tall_lines", Machine.tall_lines):
+        usual.update(fps=Fraction(497, 10), frame_lines=313)
+    return usual
+
+
+def _nearest(value: float, allowed: tuple[int, ...]) -> int:
+    """The allowed number next to `value`; of two as near, the smaller."""
+    return min(allowed, key=lambda number: (abs(number - value), number))
+
+
+def _listed(allowed: tuple[int, ...]) -> str:
+    return " or ".join([", ".join(map(str, allowed[:-1])), str(allowed[-1])][len(allowed) == 1 :])
+
+
+def _check_one_of(what: str, value: int, allowed: tuple[int, ...], unit: str) -> None:
+    if value not in allowed:
+        raise LimitError(what, value, _nearest(value, allowed), unit, f"use {_listed(allowed)}")
+
+
+def _check_range(what: str, value: Any, low: float, high: float, unit: str = "") -> None:
+    if not low <= value <= high:
+        limit = low if value < low else high
+        raise LimitError(what, float(value), limit, unit, f"use {low:g} to {high:g}")
+
+
+def _check_sizes(machine: Machine) -> None:
+    mode, (width, height), (columns, rows) = machine.mode, machine.screen, machine.plane_cells
+    _check_one_of("machine.screen width", width, tuple(w.pixels for w in mode.widths), "pixels")
+    _check_range("machine.tall_lines", machine.tall_lines, 232, 240, "lines")
+    _check_one_of("machine.tall_lines", machine.tall_lines, (232, 240), "lines")
+    heights = (*mode.heights, machine.tall_lines) if mode is TWO_PLANES else mode.heights
+    _check_one_of("machine.screen height", height, heights, "lines")
+    _check_one_of("machine.plane_cells width", columns, mode.plane_sides[0], "cells")
+    _check_one_of("machine.plane_cells height", rows, mode.plane_sides[1], "cells")
+    if columns * rows > mode.plane_cells_max:
+        cure = "use a smaller width or height"
+        raise LimitError(
+            f"machine.plane_cells {columns} x {rows}",
+            columns * rows,
+            mode.plane_cells_max,
+            "cells",
+            cure,
+        )
+    if machine.scroll not in SCROLLS:
+        cure = f'machine.scroll is "{machine.scroll}", use {", ".join(SCROLLS)}'
+        raise LimitError("machine.scroll", 0, len(SCROLLS), "ways", cure)
+
+
+def _check_levels(machine: Machine) -> None:
+    count = 1 << machine.mode.channel_bits
+    if len(machine.levels) != count:
+        raise LimitError("machine.levels", len(machine.levels), count, "values")
+    for place, level in enumerate(machine.levels):
+        _check_range(f"machine.levels[{place}]", level, 0, 255)
+        if place and level <= machine.levels[place - 1]:
+            cure = "each level has to be above the one before it"
+            raise LimitError(
+                f"machine.levels[{place}]", level, machine.levels[place - 1] + 1, "", cure
+            )
+
+
+def _check_time(machine: Machine) -> None:
+    _check_range("machine.fps", machine.fps, 1, 120, "frames a second")
+    _check_range("machine.frame_lines", machine.frame_lines, machine.screen[1] + 1, 1024, "lines")
+    _check_range("machine.cycles_per_line", machine.cycles_per_line, 1, 1_000_000, "cycles")
+    _check_range("machine.cpu_hz", machine.cpu_hz, 1, 1_000_000_000, "Hz")
+    _check_range("machine.blank_bytes_per_line", machine.blank_bytes_per_line, 0, 65536, "bytes")
+    _check_range("machine.transfer_bytes", machine.transfer_bytes, 0, 65536, "bytes")
+    _check_range("machine.drawn_bytes_per_line", machine.drawn_bytes_per_line, 0, 65536, "bytes")
+    _check_range("machine.colours_per_line", machine.colours_per_line, 1, 64, "colours")
+    _check_range("machine.splits_warn", machine.splits_warn, 1, machine.screen[1], "rewrites")
+    if machine.screen[1] == machine.tall_lines and machine.frame_lines < 313:
+        cure = "the taller screen needs a board of 313 lines: set machine.frame_lines"
+        raise LimitError("machine.screen height", machine.screen[1], 224, "lines", cure)
+
+
+def _check_sprites(machine: Machine) -> None:
+    screen, line, pixels = machine.mode.widths[-1].sprites
+    _check_range("machine.sprites_screen", machine.sprites_screen, 0, screen, "sprites")
+    _check_range("machine.sprites_line", machine.sprites_line, 0, line, "sprites")
+    _check_range("machine.sprite_pixels_line", machine.sprite_pixels_line, 0, pixels, "pixels")
