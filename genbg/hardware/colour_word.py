@@ -20,7 +20,7 @@ COLOUR_WORD = Layout(
 )
 
 
-def pack_colours(number: np.ndarray) -> np.ndarray:
+def number_to_word(number: np.ndarray) -> np.ndarray:
     """Colour words uint16 of colour numbers 0..511 (blue << 6 | green << 3 | red), any shape.
 
     Raises BytesError for a number outside 0..511.
@@ -31,7 +31,7 @@ def pack_colours(number: np.ndarray) -> np.ndarray:
     )
 
 
-def unpack_colours(words: np.ndarray) -> np.ndarray:
+def word_to_number(words: np.ndarray) -> np.ndarray:
     """Colour numbers uint16 of colour words, any shape.
 
     Raises BytesError for a word with a bit that no colour uses.

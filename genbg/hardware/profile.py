@@ -53,6 +53,7 @@ class Mode:
     video_bytes: memory that patterns, maps and tables share
     plane_sides: allowed widths and heights of a plane in cells; plane_cells_max: cells in all
     heights: screen lines that every board has
+    line_scroll: True where each line may have its own offset, by a table in video memory
     """
 
     name: str
@@ -70,6 +71,7 @@ class Mode:
     map_align: int
     scroll_align: int
     column_pairs: int
+    line_scroll: bool = True
     tile_bytes: int = 32
     sprite_entry_bytes: int = 8
 
@@ -121,6 +123,7 @@ ONE_PLANE = Mode(
     map_align=2048,
     scroll_align=1,
     column_pairs=0,
+    line_scroll=False,
     sprite_entry_bytes=4,
 )
 """The same machine's older mode, described so that the profile has room for it. Nothing paints for
@@ -206,8 +209,9 @@ def machine_from(keys: Any) -> Machine:
     names = [field.name for field in dataclasses.fields(Machine) if field.name != "mode"]
     given = {name: getattr(keys, name, None) for name in names}
     given = {name: _plain(value) for name, value in given.items() if value is not None}
-    if isinstance(given.get("levels"), str):
-        given["levels"] = LADDERS[given["levels"]]
+    ladder = given.get("levels")
+    if isinstance(ladder, str):
+        given["levels"] = LADDERS[ladder]
     if "fps" in given and not isinstance(given["fps"], Fraction):
         given["fps"] = Fraction(str(given["fps"]))
     return Machine(**{**_usual(given), **given})
