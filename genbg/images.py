@@ -1,0 +1,82 @@
+"""Pictures in: the one place that imports Pillow for reading.
+
+A file is looked at in two steps, so that a few bytes can't ask for gigabytes: `picture_size` reads
+the header alone, the caller decides whether that size is welcome, and `read_picture` unpacks only a
+picture of exactly that size. PNG, GIF and BMP are read; of an animation, the first frame.
+
+Pillow is imported inside the functions, because it is slow to start.
+"""
+
+from __future__ import annotations
+
+import struct
+from pathlib import Path
+
+import numpy as np
+
+FORMATS = ("PNG", "GIF", "BMP")
+"""Formats that hold pixels exactly. Others would bring colours that nobody drew."""
+
+HEADER_BYTES = 26
+"""The size stands within so many first bytes in all three formats."""
+
+
+class NotAPictureError(Exception):
+    """A file that is no picture we read, or a damaged one; the text says which."""
+
+
+def picture_size(path: Path) -> tuple[int, int]:
+    """Return width and height in pixels as the file's header states them; nothing is unpacked.
+
+    Raises NotAPictureError where the file is none of `FORMATS`, OSError where it can't be read.
+    Sources: W3C PNG Specification, Third Edition, 11.2.1 (IHDR); GIF89a specification, 18
+    (logical screen descriptor); BMP: common practice, no source.
+    """
+    with path.open("rb") as file:
+        head = file.read(HEADER_BYTES)
+    if head[:8] == b"\x89PNG\r\n\x1a\n" and head[12:16] == b"IHDR" and len(head) >= 24:
+        return struct.unpack(">II", head[16:24])
+    if head[:6] in (b"GIF87a", b"GIF89a") and len(head) >= 10:
+        return struct.unpack("<HH", head[6:10])
+    if head[:2] == b"BM" and len(head) == HEADER_BYTES:
+        if struct.unpack("<I", head[14:18])[0] == 12:
+            return struct.unpack("<HH", head[18:22])
+        width, height = struct.unpack("<ii", head[18:26])
+        return width, abs(height)
+    raise NotAPictureError(f"is not a picture; {', '.join(FORMATS[:-1])} and {FORMATS[-1]} are")
+
+
+def read_picture(path: Path, size: tuple[int, int]) -> np.ndarray:
+    """Return the picture as (height, width, 4) uint8 sRGB and alpha.
+
+    size: (width, height) that `picture_size` told and the caller allowed. Embedded colour profiles
+    are not applied: the bytes are taken as sRGB. Of 16 bits a channel the upper 8 are kept.
+
+    Raises NotAPictureError where the data is damaged or does not have that size.
+    """
+    from PIL import Image, UnidentifiedImageError
+
+    try:
+        with Image.open(path, formats=FORMATS) as image:
+            if image.size != size:
+                raise NotAPictureError("is damaged: its size is told in two ways")
+            if image.mode.startswith("I"):
+                return _deep_grey(image)
+            return np.asarray(image.convert("RGBA"))
+    except NotAPictureError:
+        raise
+    except UnidentifiedImageError as error:
+        raise NotAPictureError("is damaged") from error
+    except (OSError, ValueError, SyntaxError, EOFError, struct.error, IndexError) as error:
+        raise NotAPictureError(f"is damaged: {error}") from error
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
+        raise NotAPictureError("is damaged: its size is told in two ways") from error
+
+
+def _deep_grey(image) -> np.ndarray:  # type: ignore[no-untyped-def]
+    """RGBA (height, width, 4) uint8 of a grey picture of 16 bits, which Pillow would clip."""
+    grey = np.asarray(image).astype(np.int64)
+    clear = image.info.get("transparency")
+    alpha = np.where(grey == clear, 0, 255) if isinstance(clear, int) else np.full_like(grey, 255)
+    byte = np.clip(grey >> 8, 0, 255)
+    return np.stack([byte, byte, byte, alpha], axis=-1).astype(np.uint8)
