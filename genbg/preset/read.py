@@ -1,0 +1,277 @@
+"""From a file, the name of a bundled preset or a text to a checked `Preset`."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import json
+import re
+import tomllib
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from genbg.errors import Fault, PresetError
+from genbg.keys import keys_of, nearest_name
+from genbg.preset import places
+from genbg.preset.bundled import bundled_names, find_bundled
+from genbg.preset.check import Finding, Findings, check_preset
+from genbg.preset.settings import Setting, SettingFault, apply_settings, parse_setting
+from genbg.preset.tables import MAX_SEED, Layer, Preset
+
+MAX_BYTES = 256 * 1024
+"""Size of a preset file; 64 layers with every key take a tenth of it."""
+_SYNTAX = re.compile(
+    r"(?P<says>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of .*)\)"
+)
+_PLAIN_KEY = re.compile(r"[A-Za-z0-9_-]+\Z")
+
+
+def load_preset(
+    source: str | Path, settings: Sequence[str] = (), seed: int | None = None
+) -> Preset:
+    """Return the checked preset of a file or, if no such file exists, of a bundled name.
+
+    settings: "KEY=VALUE" texts, applied in order; seed: used instead of the preset's own
+
+    Raises PresetError with every fault found, each with its place.
+    """
+    path = _find(source)
+    text = _read_text(path)
+    preset = parse_preset(
+        text, place=str(path), name=path.stem, folder=path.parent, settings=settings, seed=seed
+    )
+    return dataclasses.replace(preset, path=path)
+
+
+def parse_preset(
+    text: str,
+    *,
+    place: str = "preset",
+    name: str = "preset",
+    folder: Path | None = None,
+    settings: Sequence[str] = (),
+    seed: int | None = None,
+) -> Preset:
+    """Return the checked preset of a TOML text.
+
+    place: what messages call the text; folder: where the files lie that the preset names. Without a
+    folder, whether they exist is not checked.
+
+    Raises PresetError with every fault found.
+    """
+    text = text.removeprefix("\ufeff").replace("\r\n", "\n")
+    data = _parse_toml(text, place)
+    parsed = [parse_setting(setting) for setting in settings]
+    wrong = [one for one in parsed if isinstance(one, SettingFault)]
+    right = [one for one in parsed if isinstance(one, Setting)]
+    found = Findings()
+    changed = apply_settings(data, right, found)
+    preset = check_preset(changed, found)
+    if folder is not None:
+        _check_files(preset, folder, found)
+    faults = _placed(found, changed, text, place, right)
+    faults += [Fault(f"--set {_short(one.text)}", "", "", one.says) for one in wrong]
+    if seed is not None and not 0 <= seed <= MAX_SEED:
+        says = f"must be a whole number from 0 to {MAX_SEED}"
+        faults.append(Fault("--seed", "seed", _shown(seed), says))
+    if faults:
+        raise PresetError(faults)
+    return dataclasses.replace(
+        preset,
+        title=preset.title or name,
+        seed=preset.seed if seed is None else seed,
+        name=name,
+        folder=folder or Path(),
+        text=text,
+        settings=tuple(settings),
+    )
+
+
+# --- the file -------------------------------------------------------------------------------------
+
+
+def _find(source: str | Path) -> Path:
+    """The file that `source` means; a file comes before a bundled preset of that name."""
+    path = Path(source)
+    name = str(source)
+    try:
+        if path.is_file():
+            return path
+        bundled = find_bundled(name)
+        exists = path.exists()
+    except (OSError, ValueError) as error:
+        raise PresetError(Fault(_short(name), "", "", f"can't be read: {error}")) from error
+    if bundled is not None:
+        return bundled
+    if exists:
+        raise PresetError(Fault(name, "", "", "is not a file; a preset is a TOML file"))
+    says = "no such file, and no bundled preset of that name (`genbg presets` lists them)"
+    neighbours = [*bundled_names(), *_neighbours(path)]
+    raise PresetError(Fault(_short(name), "", "", says, nearest_name(name, neighbours)))
+
+
+def _neighbours(path: Path) -> list[str]:
+    """Presets beside a path that does not exist, written as the path was."""
+    try:
+        return [str(path.with_name(one.name)) for one in sorted(path.parent.glob("*.toml"))]
+    except (OSError, ValueError):
+        return []
+
+
+def _read_text(path: Path) -> str:
+    try:
+        with path.open("rb") as file:
+            raw = file.read(MAX_BYTES + 1)
+    except OSError as error:
+        says = f"can't be read: {error.strerror or error}"
+        raise PresetError(Fault(str(path), "", "", says)) from error
+    if len(raw) > MAX_BYTES:
+        says = f"larger than {MAX_BYTES // 1024} KiB, which no preset is"
+        raise PresetError(Fault(str(path), "", "", says))
+    try:
+        return raw.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        column = error.start - (raw.rfind(b"\n", 0, error.start) + 1) + 1
+        says = f"byte {raw[error.start]:#04x} is not UTF-8; save the file as UTF-8"
+        raise PresetError(Fault(f"{path}:{line}:{column}", "", "", says)) from error
+
+
+def _parse_toml(text: str, place: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except RecursionError as error:
+        raise PresetError(Fault(place, "", "", "not TOML: arrays nested too deep")) from error
+    except ValueError as error:
+        match = _SYNTAX.match(str(error))
+        says = match["says"] if match else str(error).split(";")[0]
+        if match and match["line"]:
+            place = f"{place}:{match['line']}:{match['column']}"
+        elif match:
+            line, column = places.line_and_column(text, len(text.rstrip()))
+            place = f"{place}:{line}:{column}"
+        raise PresetError(Fault(place, "", "", f"not TOML: {says}")) from error
+
+
+# --- files that layers name -----------------------------------------------------------------------
+
+
+def _check_files(preset: Preset, folder: Path, found: Findings) -> None:
+    for layer in preset.layers:
+        for name, described in keys_of(type(layer.params)).items():
+            value = getattr(layer.params, name)
+            if described.kind == "path" and value is not None:
+                fault = _file_fault(folder, value)
+                if fault:
+                    found.add(("layer", layer.number, name), *fault)
+
+
+def _file_fault(folder: Path, value: str) -> tuple[str, str | None] | None:
+    """What is wrong with a file that a preset names, and the nearest right name."""
+    try:
+        home, path = folder.resolve(), (folder / value).resolve()
+        if home not in path.parents:
+            return (
+                "must lie in the preset's own folder; links that lead out of it do not count",
+                None,
+            )
+        if path.is_file():
+            return None
+        if path.exists():
+            return "is not a file", None
+        names = [one.name for one in sorted(path.parent.iterdir())] if path.parent.is_dir() else []
+    except (OSError, ValueError, RuntimeError) as error:
+        return f"can't be read: {error}", None
+    near = nearest_name(path.name, names)
+    return f"no such file in {folder}", str(Path(value).with_name(near)) if near else None
+
+
+# --- places of faults -----------------------------------------------------------------------------
+
+
+def _placed(
+    found: Findings, data: Mapping[str, Any], text: str, place: str, settings: Sequence[Setting]
+) -> list[Fault]:
+    """The faults with their places: those of the file in its order, then those of settings."""
+    if not found:
+        return []
+    try:
+        spots = places.find_spots(text)
+    except RecursionError:
+        spots = {}
+    rows = []
+    for finding in found:
+        setting = _setting_of(finding.path, settings, spots)
+        if setting is None:
+            offset = _offset(finding, spots)
+            line, column = places.line_and_column(text, offset)
+            order, where = (0, offset), f"{place}:{line}:{column}"
+        else:
+            order = (1, settings.index(setting))
+            where = f"--set {_short(setting.text)}"
+        value = _shown(_value_at(data, finding.path))
+        rows.append(
+            (order, Fault(where, _dotted(finding.path), value, finding.says, finding.nearest))
+        )
+    return [fault for _, fault in sorted(rows, key=lambda row: row[0])]
+
+
+def _setting_of(
+    path: places.Path, settings: Sequence[Setting], spots: Mapping[places.Path, Any]
+) -> Setting | None:
+    """The last setting that the value at `path` comes from, if it comes from one."""
+    names = tuple(map(str, path))
+    for setting in reversed(settings):
+        parts = tuple(map(str, setting.path))
+        if names[: len(parts)] == parts:
+            return setting
+        if parts[: len(names)] == names and path not in spots:
+            return setting
+    return None
+
+
+def _offset(finding: Finding, spots: Mapping[places.Path, places.Spot]) -> int:
+    """Where a finding stands in the text; a missing key stands where its table does."""
+    for length in range(len(finding.path), 0, -1):
+        spot = spots.get(finding.path[:length])
+        if spot:
+            whole = length == len(finding.path)
+            return spot.value if whole and not finding.at_key else spot.key
+    return 0
+
+
+def _value_at(data: Any, path: places.Path) -> Any:
+    for part in path:
+        try:
+            data = data[part]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return data
+
+
+def _dotted(path: places.Path) -> str:
+    parts = (str(part) for part in path)
+    return ".".join(p if _PLAIN_KEY.match(p) else json.dumps(p) for p in parts)
+
+
+def _short(text: str, most: int = 60) -> str:
+    return text if len(text) <= most else f"{text[: most - 3]}..."
+
+
+def _shown(value: Any) -> str:
+    """A value for a message, as TOML writes it, on one line and not too long."""
+    if value is None or isinstance(value, (Mapping, tuple)):
+        return ""
+    if isinstance(value, (datetime.date, datetime.time)):
+        return value.isoformat()
+    if isinstance(value, int) and value.bit_length() > 256:
+        return f"a whole number of {value.bit_length()} bits"
+    if isinstance(value, list):
+        return _short("[" + ", ".join(_shown(one) or "{...}" for one in value[:20]) + "]")
+    if isinstance(value, float):
+        return repr(value)
+    return _short(json.dumps(value, ensure_ascii=True))
+
+
+__all__ = ["MAX_BYTES", "Layer", "load_preset", "parse_preset"]

@@ -1,0 +1,307 @@
+"""The tables of a preset: every key with its default, its limits and a sentence about it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+from genbg.keys import MISSING, key
+
+MAX_SEED = 2**63 - 1
+MAX_LAYERS = 64
+"""Layers of a preset: more bands than a screen of 28 cell rows can show apart."""
+MAX_MOODS = 16
+FIXED_POINT = 65536
+"""Parts of a pixel that the machine's 16.16 numbers know."""
+
+PLANE_SIDES = (32, 64, 128)
+PLANE_SIZES = tuple((w, h) for w in PLANE_SIDES for h in PLANE_SIDES if w * h <= 4096)
+SCREEN_SIZES = tuple((w, h) for w in (320, 256) for h in (224, 232, 240))
+USUAL_LINES = 224
+"""Screen lines that every board has; more need a board of `TALL_FRAME` lines a frame."""
+TALL_FRAME = 313
+LADDERS = ("linear", "measured")
+
+
+@dataclass(frozen=True)
+class MachineKeys:
+    """[machine]: the console that the backdrop is made for."""
+
+    screen: tuple[int, int] = key(
+        (320, 224), "ints", "Pixels of the screen, width and height.", choices=SCREEN_SIZES
+    )
+    plane_cells: tuple[int, int] = key(
+        (64, 32), "ints", "Cells of 8x8 pixels of each plane.", choices=PLANE_SIZES
+    )
+    tile_budget: int = key(
+        640,
+        "int",
+        "Patterns that both planes may store together.",
+        low=1,
+        high=2048,
+        unit="patterns",
+    )
+    scroll: str = key(
+        "line",
+        "choice",
+        "What scrolls by itself: every line, every strip of 8 lines, or the plane as a whole.",
+        choices=("line", "strip", "plane"),
+    )
+    levels: str = key(
+        "linear",
+        "choice",
+        "How bright the 8 levels of a channel are shown: evenly spaced, or as measured on a board.",
+        choices=LADDERS,
+    )
+    tall_lines: int = key(
+        240, "int", "Lines of the taller screen of 50 Hz boards.", low=232, high=240, unit="lines"
+    )
+    fps: float | None = key(
+        None,
+        "float",
+        "Frames a second of the console; 59.92, or 49.7 with the taller screen.",
+        low=1,
+        high=120,
+        unit="frames a second",
+    )
+    frame_lines: int | None = key(
+        None,
+        "int",
+        "Lines of a frame with its blank; 262, or 313 with the taller screen.",
+        low=225,
+        high=1024,
+        unit="lines",
+    )
+    cycles_per_line: int = key(
+        488, "int", "Processor cycles a line.", low=1, high=1_000_000, unit="cycles"
+    )
+    cpu_hz: int = key(
+        7_670_000, "int", "Clock of the processor.", low=1, high=1_000_000_000, unit="Hz"
+    )
+    blank_bytes_per_line: int = key(
+        205,
+        "int",
+        "Bytes that can be sent to video memory in a blanked line.",
+        low=0,
+        high=65536,
+        unit="bytes",
+    )
+    transfer_bytes: int = key(
+        7200, "int", "Working budget of such bytes a frame.", low=0, high=65536, unit="bytes"
+    )
+    drawn_bytes_per_line: int = key(
+        18, "int", "Bytes that can be sent in a line being drawn.", low=0, high=65536, unit="bytes"
+    )
+    colours_per_line: int = key(
+        9,
+        "int",
+        "Colours that can be rewritten in the gap of one line.",
+        low=1,
+        high=64,
+        unit="colours",
+    )
+    sprites_screen: int | None = key(
+        None,
+        "int",
+        "Sprites on a screen; 80, or 64 on the narrower screen.",
+        low=0,
+        high=80,
+        unit="sprites",
+    )
+    sprites_line: int | None = key(
+        None,
+        "int",
+        "Sprites on a line; 20, or 16 on the narrower screen.",
+        low=0,
+        high=20,
+        unit="sprites",
+    )
+    sprite_pixels_line: int | None = key(
+        None,
+        "int",
+        "Sprite pixels on a line; as many as the screen is wide if absent.",
+        low=0,
+        high=320,
+        unit="pixels",
+    )
+    splits_warn: int = key(
+        4,
+        "int",
+        "Colour rewrites a frame from which the frame rate starts to suffer.",
+        low=1,
+        high=224,
+        unit="rewrites",
+    )
+
+    def faults(self) -> Iterator[tuple[str, str]]:
+        height = self.screen[1]
+        if height != USUAL_LINES and height != self.tall_lines:
+            says = f"the height must be {USUAL_LINES}, or {self.tall_lines} as tall_lines says"
+            yield "screen", says
+        if self.frame_lines is not None and height > USUAL_LINES and self.frame_lines < TALL_FRAME:
+            yield "frame_lines", f"a screen of {height} lines needs at least {TALL_FRAME}"
+        if self.tall_lines not in (232, 240):
+            yield "tall_lines", "must be 232 or 240"
+
+
+@dataclass(frozen=True)
+class CameraKeys:
+    """[camera]: how the view moves in the preview."""
+
+    speed: float = key(
+        2.0,
+        "float",
+        "Pixels a frame at the play field; rounded to 1/65536 pixel.",
+        low=-64,
+        high=64,
+        unit="pixels a frame",
+    )
+
+    @property
+    def step(self) -> Fraction:
+        """`speed` as the machine's fixed-point numbers hold it: a multiple of 1/65536."""
+        return Fraction(round(self.speed * FIXED_POINT), FIXED_POINT)
+
+
+@dataclass(frozen=True)
+class SceneKeys:
+    """[scene]: what all layers share."""
+
+    light: tuple[float, float] = key(
+        (-0.6, 0.7),
+        "floats",
+        "Where light comes from: -1 left to 1 right, and 0 low to 1 overhead.",
+        low=-1,
+        high=1,
+        length=2,
+    )
+    haze: str = key("#92b6db", "colour", "The colour that distance draws every layer toward.")
+    haze_half: float = key(
+        12.0,
+        "float",
+        "Distance at which half of a layer's contrast is left.",
+        low=0.01,
+        high=65536,
+        unit="distances of the play field",
+    )
+    backdrop: str = key("#000000", "colour", "The colour behind both planes.")
+
+    def faults(self) -> Iterator[tuple[str, str]]:
+        if self.light[1] < 0:
+            yield "light", "the second number must be from 0 (low) to 1 (overhead)"
+
+
+@dataclass(frozen=True)
+class PreviewKeys:
+    """[preview]: the animated pictures."""
+
+    frames: int = key(
+        128, "int", "Frames of the animation, at most.", low=1, high=1024, unit="frames"
+    )
+    fps: float = key(60.0, "float", "Frames a second.", low=1, high=60, unit="frames a second")
+
+
+@dataclass(frozen=True)
+class Mood:
+    """[mood.NAME]: other colours for the same patterns."""
+
+    tint: str = key("#ffffff", "colour", "The colour of the light that falls on everything.")
+    amount: float = key(0.0, "float", "How far colours go toward the tint.", low=0, high=1)
+    haze: str | None = key(None, "colour", "Haze in this mood, where it differs.")
+    backdrop: str | None = key(None, "colour", "Colour behind both planes, where it differs.")
+    colours: Mapping[str, Mapping[str, tuple[str, ...]]] = key(
+        {}, "layer_colours", "Ramps of single layers in this mood: colours.LAYER.RAMP = [...]."
+    )
+
+
+@dataclass(frozen=True)
+class Layer:
+    """[[layer]]: one band of scenery. The painter's own keys stand among these.
+
+    number: place in the preset, counted from 0
+    params: the painter's dataclass, checked; None until the painter is known
+    """
+
+    paint: str = key(MISSING, "str", "The painter.")
+    name: str | None = key(None, "name", "What moods and exports call the layer.")
+    plane: str = key(
+        "back", "choice", "Where the layer is drawn.", choices=("back", "front", "sprites")
+    )
+    lines: tuple[int, int] = key(
+        MISSING,
+        "ints",
+        "Screen lines, the second not included.",
+        low=0,
+        high=240,
+        length=2,
+    )
+    distance: float | tuple[float, float] | None = key(
+        None,
+        "distance",
+        "In units of the play field's distance: at 8 the layer moves 1/8 as far. Two numbers are "
+        "a floor seen from above: at the first line and at the last. None goes along with the "
+        "layer that shares its lines.",
+        low=0.01,
+        high=65536,
+    )
+    drift: float = key(0.0, "float", "Own movement.", low=-64, high=64, unit="pixels a frame")
+    high: bool = key(False, "bool", "Drawn with the priority bit, over the other plane.")
+    guard: bool = key(False, "bool", "Keep every pattern of this layer when others are merged.")
+    thrift: float | None = key(
+        None,
+        "float",
+        "0 draws every cell anew, 1 uses as few patterns as can be; the painter's own if absent.",
+        low=0,
+        high=1,
+    )
+    colours: Mapping[str, tuple[str, ...]] = key(
+        {}, "ramp_colours", "Ramps of this layer, from dark to light: colours.RAMP = [...]."
+    )
+    steps: Mapping[str, int] = key(
+        {}, "ramp_steps", "How many inks a ramp takes: steps.RAMP = 5.", low=1, high=32
+    )
+    number: int = 0
+    params: Any = None
+
+    def faults(self) -> Iterator[tuple[str, str]]:
+        if self.lines[0] >= self.lines[1]:
+            yield "lines", "the first line must be above (less than) the second, not included"
+
+
+@dataclass(frozen=True)
+class Preset:
+    """What a user asks for, checked.
+
+    name: stem of the file; mood: the one to show; moods: without the preset's own colours
+    folder: where the files that the preset names lie; path: the preset's file, or None
+    text: the file as read; settings: what the command line changed
+    """
+
+    title: str = key("", "str", "Title of the backdrop.")
+    seed: int = key(
+        0, "int", "Another number, another landscape of the same kind.", low=0, high=MAX_SEED
+    )
+    mood: str = "home"
+    name: str = ""
+    machine: MachineKeys = field(default_factory=MachineKeys)
+    camera: CameraKeys = field(default_factory=CameraKeys)
+    scene: SceneKeys = field(default_factory=SceneKeys)
+    preview: PreviewKeys = field(default_factory=PreviewKeys)
+    layers: tuple[Layer, ...] = ()
+    moods: Mapping[str, Mood] = field(default_factory=dict)
+    folder: Path = Path()
+    path: Path | None = None
+    text: str = ""
+    settings: tuple[str, ...] = ()
+
+
+TABLES: dict[str, type] = {
+    "machine": MachineKeys,
+    "camera": CameraKeys,
+    "scene": SceneKeys,
+    "preview": PreviewKeys,
+}
+"""Tables that stand once: name in the file and in `Preset` -> its keys."""
