@@ -144,7 +144,7 @@ class Machine:
     transfer_bytes: working budget of such bytes a frame
     drawn_bytes_per_line: bytes that can be sent in a line while the screen is drawn
     colours_per_line: colours that can be rewritten in the gap of one line
-    sprites_screen, sprites_line, sprite_pixels_line: limits of the sprites
+    sprites, sprites_line, sprite_pixels_line: limits of the sprites
     splits_warn: colour rewrites a frame from which frame rate starts to suffer
 
     Raises LimitError, naming the field, for a value that the mode does not have.
@@ -163,7 +163,7 @@ class Machine:
     transfer_bytes: int = 7200
     drawn_bytes_per_line: int = 18
     colours_per_line: int = 9
-    sprites_screen: int = 80
+    sprites: int = 80
     sprites_line: int = 20
     sprite_pixels_line: int = 320
     splits_warn: int = 4
@@ -227,7 +227,7 @@ def _usual(given: dict[str, Any]) -> dict[str, Any]:
     usual: dict[str, Any] = {}
     for known in TWO_PLANES.widths:
         if known.pixels == width:
-            names = ("sprites_screen", "sprites_line", "sprite_pixels_line")
+            names = ("sprites", "sprites_line", "sprite_pixels_line")
             usual.update(zip(names, known.sprites, strict=True))
     if height == given.get("tall_lines", Machine.tall_lines):
         usual.update(fps=Fraction(497, 10), frame_lines=313)
@@ -307,6 +307,6 @@ def _check_time(machine: Machine) -> None:
 
 def _check_sprites(machine: Machine) -> None:
     screen, line, pixels = machine.mode.widths[-1].sprites
-    _check_range("machine.sprites_screen", machine.sprites_screen, 0, screen, "sprites")
+    _check_range("machine.sprites", machine.sprites, 0, screen, "sprites")
     _check_range("machine.sprites_line", machine.sprites_line, 0, line, "sprites")
     _check_range("machine.sprite_pixels_line", machine.sprite_pixels_line, 0, pixels, "pixels")

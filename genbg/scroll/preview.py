@@ -1,0 +1,56 @@
+"""The preview's path: how far the camera goes each frame and how the animation closes.
+
+loop     after so many frames every line has moved by a whole number of plane widths, so the
+         first frame follows the last without a jump
+returns  no such number within the limit: the animation plays its frames to the end and back
+"""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import numpy as np
+
+from genbg.hardware.profile import Machine
+from genbg.model import LineSpeeds, Preview
+from genbg.scroll.words import ONE, film_words
+
+
+def plan_preview(
+    speeds: LineSpeeds,
+    machine: Machine,
+    camera_speed: Fraction,
+    fps: Fraction,
+    frames: int,
+    plane_width: int,
+) -> Preview:
+    """Preview of at most `frames` frames.
+
+    camera_speed: pixels a frame at the play field, rounded to a multiple of 1/65536
+    fps: frames a second that the animation is shown at; plane_width: pixels
+
+    The shortest loop wins; where none has `frames` frames or fewer, `frames` are made and
+    `returns` is True.
+    """
+    step = Fraction(math.floor(Fraction(camera_speed) * ONE + Fraction(1, 2)), ONE)
+    loop = loop_frames(speeds, step, plane_width)
+    returns = loop > frames
+    return Preview(
+        fps=Fraction(fps),
+        camera_step=step,
+        returns=returns,
+        scroll=film_words(speeds, step, frames if returns else loop),
+    )
+
+
+def loop_frames(speeds: LineSpeeds, camera_step: Fraction, plane_width: int) -> int:
+    """Frames after which every line has moved by a whole number of plane widths, exactly."""
+    step = Fraction(camera_step)
+    unit = ONE * step.denominator * plane_width
+    pairs = np.stack([speeds.ratio.ravel(), speeds.drift.ravel()], axis=-1)
+    periods = (
+        unit // math.gcd(int(ratio) * step.numerator + int(drift) * step.denominator, unit)
+        for ratio, drift in np.unique(pairs, axis=0)
+    )
+    return math.lcm(*periods)
