@@ -1,0 +1,194 @@
+"""Draws preview frames as the machine draws them, from its words and bytes alone.
+
+Order of drawing, back to front (common practice, no source): backdrop colour; back plane low;
+front plane low; sprites low; back plane high; front plane high; sprites high. Low and high are the
+priority bit of the map word or of the sprite. Entry 0 of every palette row is see-through.
+
+A *code* is one byte a plane pixel: its colour entry 0..63 and, above it, its rank
+
+    bits 7-6 rank: 0 back low, 1 front low, 2 back high, 3 front high    bits 5-0 colour entry
+
+A see-through pixel is code 0, which no other pixel has, as entry 0 of a row is see-through. So the
+greater code is the one that is seen, and a frame costs two row gathers and one maximum. Vertical
+scrolling and sprites cost more, and only where a backdrop has them.
+
+Where the machine leaves open what is seen:
+  - columns of 16 pixels begin where the plane's first whole column stands, `scroll word & 15`
+    pixels from the left edge; the part of a column left of it moves with the first whole column
+  - on the lines of the window the front plane is absent; what a game writes there is not ours
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from genbg.hardware.map_word import unpack_map
+from genbg.hardware.scroll_table import COLUMN_PX, lines_in_force
+from genbg.model import BACK, FRONT, Backdrop
+from genbg.write.sprite_lines import SpriteLimits, draw_sprites
+
+FRAMES_AT_ONCE = 8
+"""Frames drawn in one numpy call: few enough that both planes' lines stay in the cache."""
+
+RANK_LOW = (1 << 6, 0)
+RANK_HIGH = (3 << 6, 2 << 6)
+"""Rank bits of a plane's pixels, FRONT, BACK."""
+ENTRY_BITS = 63
+
+
+@dataclass(frozen=True, eq=False)
+class Screen:
+    """What stays the same in all frames of a backdrop.
+
+    codes: per plane FRONT, BACK (H, W + screen width) uint8, the left part repeated at the right so
+        that every line of the screen is one run of bytes
+    width, lines: the screen in pixels
+    offsets: (F, L, 2) intp horizontal offsets in force on each line
+    window: (L,) bool, lines on which the window hides the front plane, or None
+    """
+
+    codes: tuple[np.ndarray, np.ndarray]
+    width: int
+    lines: int
+    offsets: np.ndarray
+    window: np.ndarray | None
+    limits: SpriteLimits
+    backdrop: Backdrop
+
+
+def load_screen(backdrop: Backdrop) -> Screen:
+    """Return a backdrop's planes laid out for drawing; costs as much as drawing a few frames."""
+    machine = backdrop.machine
+    width, lines = machine.screen
+    patterns = backdrop.patterns
+    window = None
+    if backdrop.window is not None:
+        window = np.zeros(lines, dtype=bool)
+        window[slice(*backdrop.window)] = True
+    return Screen(
+        codes=(
+            plane_codes(patterns, backdrop.front_map, FRONT, width),
+            plane_codes(patterns, backdrop.back_map, BACK, width),
+        ),
+        width=width,
+        lines=lines,
+        offsets=lines_in_force(backdrop.preview.scroll, machine.scroll).astype(np.intp),
+        window=window,
+        limits=SpriteLimits.of(machine),
+        backdrop=backdrop,
+    )
+
+
+def plane_codes(patterns: np.ndarray, words: np.ndarray, plane: int, extra: int) -> np.ndarray:
+    """Return the codes (H, W + extra) uint8 of a plane whose map words are (R, C)."""
+    cell = unpack_map(words)
+    flips = np.stack([patterns, patterns[:, :, ::-1], patterns[:, ::-1], patterns[:, ::-1, ::-1]])
+    flip = cell.vflip.astype(np.intp) * 2 + cell.hflip
+    pixels = flips[flip, cell.number]
+    rank = np.where(cell.high, RANK_HIGH[plane], RANK_LOW[plane])
+    upper = (rank | cell.row.astype(np.intp) << 4).astype(np.uint8)
+    code = np.where(pixels > 0, pixels | upper[:, :, None, None], 0).astype(np.uint8)
+    R, C = words.shape
+    plain = code.transpose(0, 2, 1, 3).reshape(R * 8, C * 8)
+    return np.ascontiguousarray(np.take(plain, np.arange(C * 8 + extra) % (C * 8), axis=1))
+
+
+def draw_frames(screen: Screen, first: int, last: int) -> np.ndarray:
+    """Return frames first..last-1 as colour entries (F, L, width) uint8, 0..63."""
+    preview = screen.backdrop.preview
+    offsets = screen.offsets[first:last]
+    vertical = None if preview.vscroll is None else preview.vscroll[first:last].astype(np.intp)
+    front = plane_lines(screen, FRONT, offsets[..., FRONT], vertical)
+    if screen.window is not None:
+        front[:, screen.window] = 0
+    code = plane_lines(screen, BACK, offsets[..., BACK], vertical)
+    np.maximum(code, front, out=code)
+    for frame, entries in enumerate(frame_sprites(screen, first, last)):
+        draw_sprites(code[frame], entries, screen.backdrop.patterns, screen.limits)
+    code &= ENTRY_BITS
+    if screen.backdrop.backdrop_entry:
+        code[code == 0] = screen.backdrop.backdrop_entry
+    return code
+
+
+def draw_frame(screen: Screen, frame: int) -> np.ndarray:
+    """Return one frame as colour entries (L, width) uint8, 0..63."""
+    return draw_frames(screen, frame, frame + 1)[0]
+
+
+def iter_frames(screen: Screen, frames: int | None = None) -> Iterator[np.ndarray]:
+    """Yield the first `frames` preview frames, or all of them, as entries (n, L, width) uint8."""
+    count = screen.backdrop.preview.frames if frames is None else frames
+    for first in range(0, count, FRAMES_AT_ONCE):
+        yield draw_frames(screen, first, min(first + FRAMES_AT_ONCE, count))
+
+
+def frame_sprites(screen: Screen, first: int, last: int) -> list[np.ndarray]:
+    """Return each frame's sprite table entries (n, 8) uint8; an empty list where there are none."""
+    backdrop = screen.backdrop
+    if backdrop.preview.sprites is not None:
+        return list(backdrop.preview.sprites[first:last])
+    if backdrop.sprites is not None and len(backdrop.sprites):
+        return [backdrop.sprites] * (last - first)
+    return []
+
+
+def plane_lines(
+    screen: Screen, plane: int, offsets: np.ndarray, vertical: np.ndarray | None
+) -> np.ndarray:
+    """Return one plane's codes (F, L, width).
+
+    offsets: (F, L) horizontal offsets; vertical: (F, 20, 2) vertical offsets, or None
+    """
+    line = np.arange(screen.lines)
+    if vertical is None:
+        return gather_lines(screen, plane, offsets, np.broadcast_to(line, offsets.shape))
+    down = vertical[:, : -(-screen.width // COLUMN_PX), plane]
+    if (down == down[:, :1]).all():
+        return gather_lines(screen, plane, offsets, line + down[:, :1])
+    frames = zip(offsets, down, strict=True)
+    return np.stack([gather_columns(screen, plane, *frame) for frame in frames])
+
+
+def gather_lines(screen: Screen, plane: int, offsets: np.ndarray, line: np.ndarray) -> np.ndarray:
+    """Return codes (F, L, width) of the plane's lines (F, L), moved right by offsets (F, L)."""
+    codes = screen.codes[plane]
+    H, W = codes.shape[0], codes.shape[1] - screen.width
+    runs = np.lib.stride_tricks.sliding_window_view(codes, screen.width, axis=1)
+    return runs[line % H, -offsets % W]
+
+
+def gather_columns(screen: Screen, plane: int, offsets: np.ndarray, down: np.ndarray) -> np.ndarray:
+    """Return codes (L, width) where every column of 16 pixels has its own vertical offset.
+
+    offsets: (L,) horizontal offsets; down: (columns,) vertical offset of each column
+    """
+    codes = screen.codes[plane]
+    H, W = codes.shape[0], codes.shape[1] - screen.width
+    x = np.arange(screen.width)
+    column = np.maximum(x - offsets[:, None] % COLUMN_PX, 0) // COLUMN_PX
+    y = (np.arange(screen.lines)[:, None] + down[column]) % H
+    return codes[y, (x - offsets[:, None]) % W]
+
+
+def line_palettes(backdrop: Backdrop, frame: int) -> tuple[np.ndarray, np.ndarray]:
+    """Return the colour memory of a frame's zones, as the splits rewrite it down the screen.
+
+    Returns (first line of each zone (Z,) intp, colour words (Z, 64) uint16), Z >= 1. Splits of one
+    line are rewritten in their order in the backdrop.
+    """
+    preview = backdrop.preview
+    words = np.array(backdrop.palette if preview.palette is None else preview.palette[frame])
+    starts, zones = [0], [words]
+    for split in sorted(backdrop.splits, key=lambda split: split.line):
+        if split.line >= backdrop.machine.screen[1]:
+            continue
+        if split.line > starts[-1]:
+            starts.append(split.line)
+            zones.append(zones[-1].copy())
+        rewrite = split.words[backdrop.mood]
+        zones[-1][split.first : split.first + len(rewrite)] = rewrite
+    return np.array(starts, dtype=np.intp), np.stack(zones).astype(np.uint16)

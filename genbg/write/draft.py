@@ -1,0 +1,219 @@
+"""A hidden folder beside DIR that an export is written to before it takes DIR's place."""
+
+from __future__ import annotations
+
+import contextlib
+import ctypes
+import errno
+import os
+import re
+import secrets
+import shutil
+from pathlib import Path
+from types import TracebackType
+
+from genbg.errors import FolderError
+from genbg.write.target import check_content, check_target
+
+try:
+    import fcntl
+except ImportError:  # not on every system; there, drafts of killed runs stay until removed by hand
+    fcntl = None  # type: ignore[assignment]
+
+AT_FDCWD = -100
+RENAME_EXCHANGE = 2
+"""Arguments of renameat2; Linux manual page rename(2)."""
+
+
+class Draft:
+    """A folder that is being written; as a context it is removed unless it was put in place.
+
+    target: absolute path of the folder that it is to become
+    """
+
+    def __init__(self, target: Path):
+        self.target = target
+        digits = secrets.token_hex(8)
+        self.path = target.parent / f".{target.name}.genbg-{digits}"
+        self.aside = target.parent / f".{target.name}.genbg-old-{digits}"
+        self._made: list[Path] = []
+        self._lock = -1
+
+    def __enter__(self) -> Draft:
+        try:
+            check_target(self.target)
+            self._make_parents()
+            restore_aside(self.target)
+            remove_leftovers(self.target)
+            os.mkdir(self.path)
+            self._lock = lock_folder(self.path)
+        except OSError as error:
+            self._remove()
+            raise self._fault(error) from error
+        except BaseException:
+            self._remove()
+            raise
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        if self._lock >= 0:
+            os.close(self._lock)
+        if kind is not None:
+            self._remove()
+
+    def write(self, path: str, data: bytes) -> None:
+        """Write one file and hand it to the disk. Raises FolderError where that fails."""
+        place = self.path / path
+        try:
+            place.parent.mkdir(parents=True, exist_ok=True)
+            with open(place, "xb") as file:
+                file.write(data)
+        except OSError as error:
+            raise self._fault(error) from error
+
+    def put_in_place(self) -> None:
+        """Let the draft take the target's place, and remove what was there.
+
+        Raises FolderError, with the target as it was, where something that genbg did not write
+        has come to lie in it, or where the system refuses.
+        """
+        try:
+            flush(self.path)
+            if check_target(self.target):
+                self._replace()
+            else:
+                os.rename(self.path, self.target)
+            flush_folder(self.target.parent)
+        except OSError as error:
+            raise self._fault(error) from error
+
+    def _replace(self) -> None:
+        """Exchange draft and target; where the system can't, rename twice."""
+        if exchange(self.path, self.target):
+            try:
+                check_content(self.path, hashes=False)
+            except FolderError:
+                exchange(self.path, self.target)
+                raise
+            shutil.rmtree(self.path, ignore_errors=True)
+            return
+        os.rename(self.target, self.aside)
+        try:
+            os.rename(self.path, self.target)
+        except OSError:
+            os.rename(self.aside, self.target)
+            raise
+        shutil.rmtree(self.aside, ignore_errors=True)
+
+    def _make_parents(self) -> None:
+        """Create the missing folders above the target, and note them."""
+        missing = [self.target.parent, *self.target.parent.parents]
+        for parent in reversed([folder for folder in missing if not folder.exists()]):
+            os.mkdir(parent)
+            self._made.append(parent)
+
+    def _remove(self) -> None:
+        """Remove the draft and those parents that were made for it."""
+        shutil.rmtree(self.path, ignore_errors=True)
+        for parent in reversed(self._made):
+            with contextlib.suppress(OSError):
+                os.rmdir(parent)
+
+    def _fault(self, error: OSError) -> FolderError:
+        """Return what a failed step means to the user."""
+        reasons = {
+            errno.ENOSPC: "the disk is full; make room or choose another --out",
+            errno.EDQUOT: "the disk quota is used up; make room or choose another --out",
+            errno.EROFS: "the file system is read-only; choose another --out",
+            errno.EACCES: "no permission to write there; choose another --out",
+            errno.EPERM: "not allowed to write there; choose another --out",
+            errno.ENOTDIR: "a part of the path is a file; choose another --out",
+            errno.ENAMETOOLONG: "the name is too long; choose a shorter --out",
+            errno.EBUSY: "the folder is in use (a mount point?); choose another --out",
+        }
+        reason = reasons.get(error.errno or 0, error.strerror or str(error))
+        return FolderError(f"{self.target}: can't be written: {reason}; nothing was changed")
+
+
+def exchange(one: Path, other: Path) -> bool:
+    """Exchange two names in one step; False where the system or the file system can't."""
+    try:
+        rename = ctypes.CDLL(None, use_errno=True).renameat2
+    except (AttributeError, OSError, TypeError):
+        return False
+    names = os.fsencode(one), os.fsencode(other)
+    if rename(AT_FDCWD, names[0], AT_FDCWD, names[1], RENAME_EXCHANGE) == 0:
+        return True
+    number = ctypes.get_errno()
+    if number in (errno.ENOSYS, errno.EINVAL, errno.EOPNOTSUPP):
+        return False
+    raise OSError(number, os.strerror(number), str(other))
+
+
+def leftovers(target: Path, kind: str = "") -> list[Path]:
+    """Return the drafts of earlier runs beside a target, sorted; "old-": what they put aside."""
+    name = re.compile(rf"\.{re.escape(target.name)}\.genbg-{kind}[0-9a-f]{{16}}")
+    return sorted(path for path in target.parent.iterdir() if name.fullmatch(path.name))
+
+
+def remove_leftovers(target: Path) -> None:
+    """Remove what killed runs left beside a target: drafts that no running process holds."""
+    for path in leftovers(target):
+        lock = lock_folder(path)
+        if lock >= 0:
+            shutil.rmtree(path, ignore_errors=True)
+            os.close(lock)
+
+
+def restore_aside(target: Path) -> None:
+    """Put back the export that a run killed between two renames had put aside."""
+    for path in leftovers(target, "old-"):
+        if target.exists():
+            shutil.rmtree(path, ignore_errors=True)
+        else:
+            os.rename(path, target)
+
+
+def lock_folder(path: Path) -> int:
+    """Return a descriptor that locks a folder until it is closed; -1 where another holds it."""
+    if fcntl is None:
+        return -1
+    try:
+        number = os.open(path, os.O_RDONLY)
+    except OSError:
+        return -1
+    try:
+        fcntl.flock(number, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        os.close(number)
+        return -1
+    return number
+
+
+def flush(folder: Path) -> None:
+    """Hand all files and folders of a tree to the disk, so that a power cut can't undo them."""
+    for parent, _, names in os.walk(folder):
+        for name in names:
+            number = os.open(os.path.join(parent, name), os.O_RDONLY)
+            try:
+                os.fsync(number)
+            finally:
+                os.close(number)
+        flush_folder(Path(parent))
+
+
+def flush_folder(folder: Path) -> None:
+    """Hand a folder's list of names to the disk, where the system lets a folder be opened."""
+    try:
+        number = os.open(folder, os.O_RDONLY)
+    except OSError:
+        return
+    try:
+        os.fsync(number)
+    finally:
+        os.close(number)

@@ -1,0 +1,59 @@
+"""Puts an export in place whole or not at all.
+
+Everything is written to a *draft*, a hidden folder beside DIR named `.NAME.genbg-` and 16 hex
+digits, and then put in DIR's place by one step of the file system: a rename where DIR is new, an
+exchange of the two names (Linux renameat2) where DIR holds an older export. So whenever a run is
+killed, DIR is the old export or the new one. Where the system can't exchange names, the old export
+is first renamed to `.NAME.genbg-old-` and the digits; a run that is killed between the two renames
+leaves DIR missing, and the next run puts the old export back before it begins.
+
+A running process holds a lock on its draft. Drafts that nobody holds are left from killed runs and
+are removed by the next run that writes to the same DIR.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+from genbg.model import Backdrop
+from genbg.write import manifest
+from genbg.write.draft import Draft
+from genbg.write.table import File, export_files
+from genbg.write.target import check_target, target_path
+
+Progress = Callable[[str, float], None]
+
+
+def write_export(
+    backdrop: Backdrop, out: Path, previews: bool = True, progress: Progress | None = None
+) -> Path:
+    """Write a backdrop's export to the folder `out` and return its absolute path.
+
+    previews: False leaves out the moving previews
+    progress: told the file that comes next and the share of the work done, 0..1
+
+    Raises FolderError, with `out` as it was, where `out` is not ours to replace or can't be
+    written.
+    """
+    target = target_path(out)
+    with Draft(target) as draft:
+        check_target(target, hashes=True)
+        rows = write_files(draft, export_files(backdrop, previews), progress)
+        draft.write(manifest.NAME, manifest.manifest_bytes(backdrop, rows))
+        draft.put_in_place()
+    return target
+
+
+def write_files(
+    draft: Draft, files: Iterable[File], progress: Progress | None = None
+) -> list[manifest.FileRow]:
+    """Write files into a draft; return (path, bytes, SHA-256) of each for the manifest."""
+    rows = []
+    for path, data in files:
+        if progress is not None:
+            progress(f"write {path}", 0.9)
+        draft.write(path, data)
+        rows.append((path, len(data), hashlib.sha256(data).hexdigest()))
+    return rows

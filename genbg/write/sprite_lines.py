@@ -1,0 +1,101 @@
+"""Draws sprites line by line, and drops on each line what the machine would drop.
+
+Facts, common practice, no source: the table is read from entry 0 along the links; a line shows at
+most so many sprites and so many sprite pixels, in that order, and the rest are not drawn on it;
+among sprites the one that comes first in the list is in front; a sprite whose horizontal position
+word is 0 masks those after it on the lines that it covers. A sprite beside the screen counts too.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from genbg.hardware.profile import Machine
+from genbg.hardware.sprite_entry import ORIGIN, Sprites, cell_order, linked_order, unpack_sprites
+
+CELL_PX = 8
+HIGH_PLANES = 2 << 6
+"""Codes from here on are plane pixels that low sprites stay behind."""
+
+
+@dataclass(frozen=True)
+class SpriteLimits:
+    """How many sprites a screen has, a line shows, and sprite pixels a line shows."""
+
+    screen: int
+    line: int
+    line_px: int
+
+    @classmethod
+    def of(cls, machine: Machine) -> SpriteLimits:
+        return cls(machine.sprites_screen, machine.sprites_line, machine.sprite_pixels_line)
+
+
+def read_list(entries: np.ndarray, most: int) -> Sprites:
+    """Return the first `most` sprites of table entries (n, 8) uint8, in the order of their links.
+
+    Raises BytesError where a link leads out of the table or back, or an entry sets unused bits.
+    """
+    sprites = unpack_sprites(entries)
+    order = np.array(linked_order(sprites.link)[:most], dtype=np.intp)
+    return Sprites(*(part[order] for part in sprites))
+
+
+def shown_pixels(sprites: Sprites, lines: int, limits: SpriteLimits) -> np.ndarray:
+    """Return (n, L) how many pixels of each sprite, from its left, each line shows; 0: none.
+
+    The sprite that crosses the pixel limit of a line is cut there.
+    """
+    line = np.arange(lines)
+    y, height = sprites.y[:, None], sprites.height[:, None].astype(np.intp) * CELL_PX
+    covers = (line >= y) & (line < y + height)
+    wide = covers * (sprites.width[:, None].astype(np.intp) * CELL_PX)
+    left = np.clip(limits.line_px - (np.cumsum(wide, axis=0) - wide), 0, wide)
+    masked = np.cumsum(covers & (sprites.x == -ORIGIN)[:, None], axis=0) > 0
+    left[masked | (np.cumsum(covers, axis=0) > limits.line)] = 0
+    return left
+
+
+def sprite_entries(sprites: Sprites, number: int, patterns: np.ndarray) -> np.ndarray:
+    """Return one sprite's colour entries (height, width) uint8 in pixels, see-through pixels 0.
+
+    A pattern number past the stored patterns shows nothing.
+    """
+    order = cell_order(int(sprites.width[number]), int(sprites.height[number]))
+    wanted = order + int(sprites.number[number])
+    stored = wanted < len(patterns)
+    cells = patterns[np.where(stored, wanted, 0)] * stored[:, :, None, None]
+    rows, columns = order.shape
+    picture = cells.transpose(0, 2, 1, 3).reshape(rows * CELL_PX, columns * CELL_PX)
+    picture = picture[:: -1 if sprites.vflip[number] else 1, :: -1 if sprites.hflip[number] else 1]
+    return np.where(picture > 0, picture | sprites.row[number] << 4, 0).astype(np.uint8)
+
+
+def draw_sprites(
+    code: np.ndarray, entries: np.ndarray, patterns: np.ndarray, limits: SpriteLimits
+) -> None:
+    """Draw sprites into the codes (L, width) of a frame's planes, in place.
+
+    entries: (n, 8) uint8 table entries; patterns: (T, 8, 8). The codes are those of `display.py`;
+    afterwards only their colour entries have a meaning.
+    """
+    lines, width = code.shape
+    sprites = read_list(entries, limits.screen)
+    shown = shown_pixels(sprites, lines, limits)
+    layer = np.zeros_like(code)
+    high = np.zeros(code.shape, dtype=bool)
+    for number in reversed(np.flatnonzero(shown.any(axis=1)).tolist()):
+        x, y = int(sprites.x[number]), int(sprites.y[number])
+        picture = sprite_entries(sprites, number, patterns)
+        top, bottom = max(y, 0), min(y + picture.shape[0], lines)
+        left, right = max(x, 0), min(x + picture.shape[1], width)
+        if left >= right:
+            continue
+        part = picture[top - y : bottom - y, left - x : right - x]
+        seen = (part > 0) & (np.arange(left - x, right - x) < shown[number, top:bottom, None])
+        layer[top:bottom, left:right][seen] = part[seen]
+        high[top:bottom, left:right][seen] = bool(sprites.high[number])
+    seen = (layer > 0) & (high | (code < HIGH_PLANES))
+    code[seen] = layer[seen]

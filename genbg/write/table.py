@@ -1,0 +1,74 @@
+"""The formats of an export, in the order in which they are written.
+
+A format is a function that yields (path relative to DIR, bytes). Adding one is a file here and a
+line in `FORMATS`; `folder.py` puts what they yield in place and writes the manifest last, which
+lists every other file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from genbg.model import Backdrop
+from genbg.write import machine_bytes, stills
+from genbg.write.film import Film, make_film
+
+File = tuple[str, bytes]
+"""Path relative to DIR, with "/" between folders, and the bytes."""
+
+
+@dataclass(frozen=True, eq=False)
+class WriteJob:
+    """What the formats are made from; frames are drawn when a format first asks for them."""
+
+    backdrop: Backdrop
+
+    @cached_property
+    def first_frame(self) -> Film:
+        return make_film(self.backdrop, 1)
+
+    @cached_property
+    def film(self) -> Film:
+        return make_film(self.backdrop)
+
+
+@dataclass(frozen=True)
+class Format:
+    """A format of the export.
+
+    name, about: for people
+    files: yields the format's files; may yield none
+    moving: True where all frames are drawn, which `--no-preview` leaves out
+    """
+
+    name: str
+    about: str
+    files: Callable[[WriteJob], Iterator[File]]
+    moving: bool = False
+
+
+FORMATS = (
+    Format(
+        "machine bytes",
+        "what a console loads, big-endian, no header",
+        lambda job: machine_bytes.files(job.backdrop),
+    ),
+    Format(
+        "still",
+        "first frame",
+        lambda job: stills.files(job.backdrop, job.first_frame),
+    ),
+)
+
+
+def export_files(backdrop: Backdrop, previews: bool = True) -> Iterator[File]:
+    """Yield every file of an export but the manifest.
+
+    previews: False leaves out the formats that draw all frames
+    """
+    job = WriteJob(backdrop)
+    for member in FORMATS:
+        if previews or not member.moving:
+            yield from member.files(job)
