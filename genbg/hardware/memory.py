@@ -99,7 +99,7 @@ def _fixed(machine: Machine, window: bool, sprites: bool) -> Iterator[Area]:
     if mode.line_scroll:
         yield Area("scroll table", 0, machine.screen[1] * PAIR_BYTES, mode.scroll_align)
     if sprites:
-        size = machine.sprites * mode.sprite_entry_bytes
+        size = machine.sprites_screen * mode.sprite_entry_bytes
         yield Area("sprite table", 0, size, width.sprite_align)
 
 

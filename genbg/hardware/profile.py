@@ -130,6 +130,9 @@ ONE_PLANE = Mode(
 it yet."""
 
 
+_WHOLE = ("int", "tuple[int, int]", "tuple[int, ...]")
+
+
 @dataclass(frozen=True)
 class Machine:
     """One console as a preset asks for it. Hashable; every field is checked when it is made.
@@ -144,10 +147,11 @@ class Machine:
     transfer_bytes: working budget of such bytes a frame
     drawn_bytes_per_line: bytes that can be sent in a line while the screen is drawn
     colours_per_line: colours that can be rewritten in the gap of one line
-    sprites, sprites_line, sprite_pixels_line: limits of the sprites
+    sprites_screen, sprites_line, sprite_pixels_line: limits of the sprites
     splits_warn: colour rewrites a frame from which frame rate starts to suffer
 
-    Raises LimitError, naming the field, for a value that the mode does not have.
+    Raises LimitError, naming the field, for a value that the mode does not have, and TypeError for
+    one that is not a whole number where it has to be.
     """
 
     screen: tuple[int, int] = (320, 224)
@@ -163,13 +167,18 @@ class Machine:
     transfer_bytes: int = 7200
     drawn_bytes_per_line: int = 18
     colours_per_line: int = 9
-    sprites: int = 80
+    sprites_screen: int = 80
     sprites_line: int = 20
     sprite_pixels_line: int = 320
     splits_warn: int = 4
     mode: Mode = TWO_PLANES
 
     def __post_init__(self) -> None:
+        for field in dataclasses.fields(self):
+            value = getattr(self, field.name)
+            numbers = value if isinstance(value, tuple) else (value,)
+            if field.type in _WHOLE and any(type(number) is not int for number in numbers):
+                raise TypeError(f"machine.{field.name}: {value!r}; whole numbers are needed")
         _check_sizes(self)
         _check_levels(self)
         _check_time(self)
@@ -211,6 +220,9 @@ def machine_from(keys: Any) -> Machine:
     given = {name: _plain(value) for name, value in given.items() if value is not None}
     ladder = given.get("levels")
     if isinstance(ladder, str):
+        if ladder not in LADDERS:
+            cure = f'"{ladder}" is not one of {", ".join(LADDERS)}'
+            raise LimitError("machine.levels", 0, len(LADDERS), "names", cure)
         given["levels"] = LADDERS[ladder]
     if "fps" in given and not isinstance(given["fps"], Fraction):
         given["fps"] = Fraction(str(given["fps"]))
@@ -227,7 +239,7 @@ def _usual(given: dict[str, Any]) -> dict[str, Any]:
     usual: dict[str, Any] = {}
     for known in TWO_PLANES.widths:
         if known.pixels == width:
-            names = ("sprites", "sprites_line", "sprite_pixels_line")
+            names = ("sprites_screen", "sprites_line", "sprite_pixels_line")
             usual.update(zip(names, known.sprites, strict=True))
     if height == given.get("tall_lines", Machine.tall_lines):
         usual.update(fps=Fraction(497, 10), frame_lines=313)
@@ -257,7 +269,6 @@ def _check_range(what: str, value: Any, low: float, high: float, unit: str = "")
 def _check_sizes(machine: Machine) -> None:
     mode, (width, height), (columns, rows) = machine.mode, machine.screen, machine.plane_cells
     _check_one_of("machine.screen width", width, tuple(w.pixels for w in mode.widths), "pixels")
-    _check_range("machine.tall_lines", machine.tall_lines, 232, 240, "lines")
     _check_one_of("machine.tall_lines", machine.tall_lines, (232, 240), "lines")
     heights = (*mode.heights, machine.tall_lines) if mode is TWO_PLANES else mode.heights
     _check_one_of("machine.screen height", height, heights, "lines")
@@ -307,6 +318,6 @@ def _check_time(machine: Machine) -> None:
 
 def _check_sprites(machine: Machine) -> None:
     screen, line, pixels = machine.mode.widths[-1].sprites
-    _check_range("machine.sprites", machine.sprites, 0, screen, "sprites")
+    _check_range("machine.sprites_screen", machine.sprites_screen, 0, screen, "sprites")
     _check_range("machine.sprites_line", machine.sprites_line, 0, line, "sprites")
     _check_range("machine.sprite_pixels_line", machine.sprite_pixels_line, 0, pixels, "pixels")

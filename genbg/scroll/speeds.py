@@ -223,6 +223,8 @@ def _pair_fault(first: _Asked, second: _Asked, wrong: np.ndarray, machine: Machi
     group = int(wrong.argmax())
     size, lines = machine.group_lines, machine.screen[1]
     where = _line_ranges(np.repeat(wrong, size)[:lines])
+    if size >= lines:
+        where = f"lines {_lines_of(first.band)} and {_lines_of(second.band)}"
     plane = PLANE_NAMES[first.band.plane]
     text = (
         f'layers {first.band.number} "{first.band.name}" and {second.band.number} '
@@ -242,6 +244,10 @@ def _fault(band: Band, text: str) -> Fault:
 def _speed(asked: _Asked, group: int) -> str:
     ratio = f"ratio {asked.ratio[group] / ONE:.6g}"
     return f"{ratio}, drift {asked.drift[group] / ONE:.6g}" if asked.band.drift else ratio
+
+
+def _lines_of(band: Band) -> str:
+    return f"{band.top} to {band.bottom - 1}"
 
 
 def _line_ranges(wrong: np.ndarray) -> str:

@@ -36,7 +36,8 @@ def film_words(
     """Words (F, L, 2) uint16 of frames 0..F-1 (or of those listed), camera at n * camera_step."""
     numbers = np.asarray(range(frames) if isinstance(frames, int) else frames, dtype=np.int64)
     step = Fraction(camera_step)
-    ratio, drift = _whole(speeds, abs(step.numerator) * 2**24, step.denominator * 2**24)
+    last = int(np.abs(numbers).max(initial=0))
+    ratio, drift = _whole(speeds, abs(step.numerator) * last, step.denominator * last)
     a_frame = ratio * step.numerator + drift * step.denominator
     moved = numbers.astype(a_frame.dtype)[:, None, None] * a_frame
     return _words(moved, ONE * step.denominator)
