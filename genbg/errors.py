@@ -37,14 +37,21 @@ class Fault:
         if self.key:
             parts.append(f"{self.key} = {self.value}" if self.value else self.key)
         text = ": ".join([*parts, self.says])
-        return f'{text}; did you mean "{self.nearest}"?' if self.nearest else text
+        return printable(f'{text}; did you mean "{self.nearest}"?' if self.nearest else text)
+
+
+def printable(text: str) -> str:
+    """A text for one line of a terminal: what can't be printed is shown as an escape."""
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
 
 
 class PresetError(GenbgError):
     """The preset or the command line is wrong; whoever wrote the preset can cure it.
 
-    `faults` holds every fault found, in the order of the file.
+    `faults` holds every fault found, in the order of the file; the text shows the first `SHOWN`.
     """
+
+    SHOWN = 100
 
     exit_status = 2
 
@@ -52,7 +59,10 @@ class PresetError(GenbgError):
         if isinstance(faults, str):
             faults = Fault("", "", "", faults)
         self.faults: tuple[Fault, ...] = tuple([faults] if isinstance(faults, Fault) else faults)
-        super().__init__("\n".join(str(fault).removeprefix(": ") for fault in self.faults))
+        lines = [str(fault).removeprefix(": ") for fault in self.faults[: self.SHOWN]]
+        if len(self.faults) > self.SHOWN:
+            lines.append(f"... and {len(self.faults) - self.SHOWN} more faults")
+        super().__init__("\n".join(lines))
 
 
 class LimitError(GenbgError):

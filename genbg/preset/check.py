@@ -87,7 +87,7 @@ def _check_keys(
         if name in data:
             values[name] = check_value(described, data[name], _reporter(where, found))
         elif (default := default_of(table, name)) is MISSING:
-            found.add(where, f"missing; {described.about}")
+            found.add(where, f"is required and missing ({described.about.rstrip('.')})")
         else:
             values[name] = default
     return values

@@ -13,11 +13,12 @@ from typing import Any
 
 from genbg.errors import Fault, PresetError
 from genbg.keys import keys_of, nearest_name
+from genbg.paint.table import PAINTERS, painter
 from genbg.preset import places
 from genbg.preset.bundled import bundled_names, find_bundled
-from genbg.preset.check import Finding, Findings, check_preset
+from genbg.preset.check import Finding, Findings, MoodData, check_preset
 from genbg.preset.settings import Setting, SettingFault, apply_settings, parse_setting
-from genbg.preset.tables import MAX_SEED, Layer, Preset
+from genbg.preset.tables import MAX_SEED, Preset
 
 MAX_BYTES = 256 * 1024
 """Size of a preset file; 64 layers with every key take a tenth of it."""
@@ -69,7 +70,7 @@ def parse_preset(
     changed = apply_settings(data, right, found)
     preset = check_preset(changed, found)
     if folder is not None:
-        _check_files(preset, folder, found)
+        _check_files(changed.get("layer"), folder, found)
     faults = _placed(found, changed, text, place, right)
     faults += [Fault(f"--set {_short(one.text)}", "", "", one.says) for one in wrong]
     if seed is not None and not 0 <= seed <= MAX_SEED:
@@ -157,14 +158,18 @@ def _parse_toml(text: str, place: str) -> dict[str, Any]:
 # --- files that layers name -----------------------------------------------------------------------
 
 
-def _check_files(preset: Preset, folder: Path, found: Findings) -> None:
-    for layer in preset.layers:
-        for name, described in keys_of(type(layer.params)).items():
-            value = getattr(layer.params, name)
-            if described.kind == "path" and value is not None:
-                fault = _file_fault(folder, value)
+def _check_files(layers: Any, folder: Path, found: Findings) -> None:
+    """Look for every file that a layer names, also in layers that have other faults."""
+    for number, layer in enumerate(layers if isinstance(layers, list) else ()):
+        name = layer.get("paint") if isinstance(layer, Mapping) else None
+        if not isinstance(name, str) or name not in PAINTERS:
+            continue
+        for key_name, described in keys_of(painter(name).params).items():
+            path = ("layer", number, key_name)
+            if described.kind == "path" and key_name in layer and not found.inside(path):
+                fault = _file_fault(folder, layer[key_name])
                 if fault:
-                    found.add(("layer", layer.number, name), *fault)
+                    found.add(path, *fault)
 
 
 def _file_fault(folder: Path, value: str) -> tuple[str, str | None] | None:
@@ -224,6 +229,8 @@ def _setting_of(
     names = tuple(map(str, path))
     for setting in reversed(settings):
         parts = tuple(map(str, setting.path))
+        if parts == ("mood",) and names != parts:
+            continue  # it chose a mood; the tables of moods are those of the file
         if names[: len(parts)] == parts:
             return setting
         if parts[: len(names)] == names and path not in spots:
@@ -242,12 +249,15 @@ def _offset(finding: Finding, spots: Mapping[places.Path, places.Spot]) -> int:
 
 
 def _value_at(data: Any, path: places.Path) -> Any:
+    """What the user wrote at `path`, or None where nothing stands."""
     for part in path:
+        if isinstance(data, MoodData):
+            data = data.tables
         try:
             data = data[part]
         except (KeyError, IndexError, TypeError):
             return None
-    return data
+    return data.choice if isinstance(data, MoodData) else data
 
 
 def _dotted(path: places.Path) -> str:
@@ -271,7 +281,4 @@ def _shown(value: Any) -> str:
         return _short("[" + ", ".join(_shown(one) or "{...}" for one in value[:20]) + "]")
     if isinstance(value, float):
         return repr(value)
-    return _short(json.dumps(value, ensure_ascii=True))
-
-
-__all__ = ["MAX_BYTES", "Layer", "load_preset", "parse_preset"]
+    return _short(json.dumps(value, ensure_ascii=False))

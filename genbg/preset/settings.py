@@ -88,7 +88,9 @@ def _apply(data: dict[str, Any], setting: Setting, found: Findings) -> None:
             place = _place(node, str(part))
             if place is None:
                 most = len(node) - 1
-                says = f"no such entry; there are {len(node)}" + (f", 0 to {most}" if node else "")
+                says = f"no such entry; there are {len(node)}" + (
+                    f", counted 0 to {most}" if node else ""
+                )
                 found.add(path, says)
                 return
             part = place

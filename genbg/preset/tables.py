@@ -217,7 +217,7 @@ class Mood:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Layer:
     """[[layer]]: one band of scenery. The painter's own keys stand among these.
 
