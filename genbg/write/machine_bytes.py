@@ -22,7 +22,11 @@ import numpy as np
 
 from genbg.errors import BytesError
 from genbg.hardware.tile import pack_tiles
+from genbg.hardware.words import words_to_bytes
 from genbg.model import Backdrop, LineSpeeds, Preview, Split
+
+COLOURS = 64
+"""Entries of the colour memory."""
 
 MOOD_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 """What a mood may be called, since its name becomes a file name on any system."""
@@ -40,12 +44,16 @@ def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
     for mood, words in backdrop.palettes.items():
         yield f"machine/moods/{mood_file(mood)}.bin", colour_bytes(f"moods/{mood}.bin", words)
     yield "machine/speeds.bin", speed_bytes(backdrop.speeds)
-    if backdrop.sprites is not None:
+    if backdrop.sprites is not None and len(backdrop.sprites):
         yield "machine/sprites.bin", entry_bytes("sprites.bin", backdrop.sprites)
     if backdrop.splits:
-        yield "machine/splits.bin", split_bytes(backdrop.splits, backdrop.mood)
+        yield (
+            "machine/splits.bin",
+            word_bytes("splits.bin", split_words(backdrop.splits, backdrop.mood)),
+        )
         for mood in backdrop.palettes:
-            yield f"machine/moods/{mood}.splits.bin", split_bytes(backdrop.splits, mood)
+            words = split_words(backdrop.splits, mood)
+            yield f"machine/moods/{mood}.splits.bin", word_bytes("splits.bin", words)
     yield from preview_files(backdrop.preview)
 
 
@@ -63,7 +71,7 @@ def preview_files(preview: Preview) -> Iterator[tuple[str, bytes]]:
 
 def tile_bytes(patterns: np.ndarray) -> bytes:
     """Return the patterns (T, 8, 8) as 32 bytes each."""
-    return np.ascontiguousarray(pack_tiles(patterns)).tobytes()
+    return pack_tiles(patterns)
 
 
 def word_bytes(name: str, words: np.ndarray) -> bytes:
@@ -71,19 +79,15 @@ def word_bytes(name: str, words: np.ndarray) -> bytes:
 
     Raises BytesError naming the file where a number is not a whole 0..65535.
     """
-    words = np.asarray(words)
-    if words.dtype.kind not in "ui":
-        raise BytesError(f"{name}: words are whole numbers, got {words.dtype}")
-    if words.size and (int(words.min()) < 0 or int(words.max()) > 0xFFFF):
-        raise BytesError(
-            f"{name}: got words {int(words.min())}..{int(words.max())}, allowed 0..65535"
-        )
-    return words.astype(">u2").tobytes()
+    try:
+        return words_to_bytes(words)
+    except BytesError as error:
+        raise BytesError(f"{name}: {error}") from error
 
 
 def colour_bytes(name: str, words: np.ndarray) -> bytes:
     """Return the colour memory (64,) as bytes."""
-    if np.shape(words) != (64,):
+    if np.shape(words) != (COLOURS,):
         raise BytesError(f"{name}: colour memory is 64 words, got shape {np.shape(words)}")
     return word_bytes(name, words)
 
@@ -106,19 +110,22 @@ def entry_bytes(name: str, entries: np.ndarray) -> bytes:
     return entries.tobytes()
 
 
-def split_bytes(splits: Sequence[Split], mood: str) -> bytes:
-    """Return the colour rewrites of one mood: line, first entry, count, then the colour words."""
+def split_words(splits: Sequence[Split], mood: str) -> np.ndarray:
+    """Return the colour rewrites of one mood as words (n,): line, first entry, count, colours.
+
+    Raises BytesError where a rewrite is empty or passes the last entry.
+    """
     parts = []
     for number, split in enumerate(splits):
         words = np.asarray(split.words[mood])
-        if not 1 <= len(words) <= 64 - split.first:
+        if not 1 <= len(words) <= COLOURS - split.first:
             raise BytesError(
                 f"splits.bin: split {number} rewrites {len(words)} entries from {split.first}; "
                 "allowed are 1 to 64 entries, none past entry 63"
             )
         head = np.array([split.line, split.first, len(words)])
-        parts.append(word_bytes("splits.bin", np.concatenate([head, words.astype(np.int64)])))
-    return b"".join(parts)
+        parts.append(np.concatenate([head, words.astype(np.int64)]))
+    return np.concatenate(parts)
 
 
 def mood_file(mood: str) -> str:

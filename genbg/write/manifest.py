@@ -20,7 +20,11 @@ import numpy as np
 
 from genbg import __version__
 from genbg.errors import BytesError
+from genbg.hardware.memory import plan_memory
+from genbg.hardware.scroll_table import PAIR_BYTES
 from genbg.model import Backdrop, EngineLayer
+from genbg.write.source import front_and_back_runs
+from genbg.write.source_constants import scroll_cycles
 
 NAME = "backdrop.json"
 FORMAT = 1
@@ -45,6 +49,7 @@ def manifest_bytes(backdrop: Backdrop, files: Sequence[FileRow]) -> bytes:
 
 def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, Any]:
     """Return the manifest as plain JSON values, keys in the order they are written."""
+    front, back = front_and_back_runs(backdrop.speeds)
     facts = {str(name): plain(value, name) for name, value in backdrop.facts.items()}
     return {
         "format": FORMAT,
@@ -68,8 +73,12 @@ def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, An
         "layers": [layer_table(layer) for layer in backdrop.layers],
         "splits": [split_table(backdrop, number) for number in range(len(backdrop.splits))],
         "preview": preview_table(backdrop),
-        "memory": facts.pop("memory", {}),
-        "costs": facts.pop("costs", {}),
+        "memory": memory_table(backdrop),
+        "costs": {
+            "scroll_cycles": scroll_cycles(front, back),
+            "scroll_bytes": backdrop.machine.screen[1] * PAIR_BYTES,
+            **facts.pop("costs", {}),
+        },
         "facts": facts,
         "warnings": list(backdrop.warnings),
         "files": [
@@ -82,11 +91,26 @@ def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, An
 def machine_table(backdrop: Backdrop) -> dict[str, Any]:
     """Return the machine profile field by field, with what this backdrop makes of it."""
     machine = backdrop.machine
-    names = [field.name for field in dataclasses.fields(machine)]
+    names = [field.name for field in dataclasses.fields(machine) if field.name != "mode"]
     table = {name: plain(getattr(machine, name), f"machine.{name}") for name in names}
+    table["mode"] = machine.mode.name
     table["window"] = None if backdrop.window is None else [int(line) for line in backdrop.window]
     table["backdrop_entry"] = int(backdrop.backdrop_entry)
     return table
+
+
+def memory_table(backdrop: Backdrop) -> dict[str, Any]:
+    """Return where everything lies in video memory, by address, and what is left for patterns."""
+    sprites = backdrop.sprites is not None and len(backdrop.sprites) > 0
+    window = backdrop.window is not None
+    plan = plan_memory(backdrop.machine, len(backdrop.patterns), window, sprites)
+    areas = [{"name": area.name, "start": area.start, "bytes": area.size} for area in plan.areas]
+    return {
+        "bytes": backdrop.machine.mode.video_bytes,
+        "areas": areas,
+        "patterns_fit": plan.capacity,
+        "patterns_free": plan.patterns_free,
+    }
 
 
 def layer_table(layer: EngineLayer) -> dict[str, Any]:

@@ -1,0 +1,108 @@
+"""The constants of the exported source: sizes, addresses in video memory, cost of the routine."""
+
+from __future__ import annotations
+
+import re
+
+import numpy as np
+
+from genbg.hardware.memory import plan_memory
+from genbg.model import Backdrop
+
+Constant = tuple[str, int, str]
+"""Name, value, what it is."""
+
+ROUTINE_CYCLES = 348
+RUN_CYCLES = 306
+RUN_HIGH_CYCLES = 184
+RUN_NEGATIVE_CYCLES = 18
+RUN_DRIFT_CYCLES = 252
+LINE_CYCLES = 26
+"""68000 cycles of the parts of backdrop_scroll at their slowest: once, a run, more for a run whose
+ratio does not lie in 0..1, more for one below 0, more for one that drifts, a line of a run. Summed
+from the processor's instruction timings, written from memory: multiplying 70 (38 and 2 for each bit
+set), long sums of registers 8, branches 10 taken and 8 not, count-and-branch 10, moves 4 to 16."""
+
+
+def constants(backdrop: Backdrop, runs: tuple[np.ndarray, np.ndarray]) -> list[Constant]:
+    """Return (name, value, about) of every constant, in the order they are written.
+
+    runs: both planes' runs, each with its closing row
+    """
+    rows, columns = backdrop.front_map.shape
+    width, lines = backdrop.machine.screen
+    found = [
+        ("TILES", len(backdrop.patterns), "patterns of 32 bytes"),
+        ("TILE_BASE", backdrop.tile_base, "pattern number at which they are loaded"),
+        ("TILES_ADDRESS", backdrop.tile_base * 32, "the same in video memory"),
+        ("PLANE_COLUMNS", columns, "cells of 8 pixels in a plane's row"),
+        ("PLANE_ROWS", rows, "rows of cells in a plane"),
+        ("SCREEN_WIDTH", width, "pixels"),
+        ("LINES", lines, "screen lines"),
+        ("ENTRY", backdrop.backdrop_entry, "colour entry behind everything"),
+        ("FRONT_RUNS", len(runs[0]) - 1, "runs of lines at one speed, front plane"),
+        ("BACK_RUNS", len(runs[1]) - 1, "the same, back plane"),
+        ("SCROLL_CYCLES", scroll_cycles(*runs), "backdrop_scroll at most, estimated"),
+        *mood_constants(backdrop),
+        *optional_constants(backdrop),
+        *address_constants(backdrop),
+    ]
+    return [(f"BACKDROP_{name}", int(value), about) for name, value, about in found]
+
+
+def mood_constants(backdrop: Backdrop) -> list[Constant]:
+    """Return the number of moods and each mood's place; equal names get their place added."""
+    found: list[Constant] = [("MOODS", len(backdrop.palettes), "moods")]
+    taken: set[str] = set()
+    for place, mood in enumerate(backdrop.palettes):
+        name = re.sub(r"[^A-Z0-9]", "_", mood.upper())
+        name = f"{name}_{place}" if name in taken else name
+        taken.add(name)
+        found.append((f"MOOD_{name}", place, "its place among the moods"))
+    return found
+
+
+def optional_constants(backdrop: Backdrop) -> list[Constant]:
+    """Return the constants of sprites, splits and the window, where there are any."""
+    found: list[Constant] = []
+    if backdrop.sprites is not None and len(backdrop.sprites):
+        found.append(("SPRITES", len(backdrop.sprites), "sprite table entries"))
+    if backdrop.splits:
+        words = sum(3 + len(split.words[backdrop.mood]) for split in backdrop.splits)
+        found.append(("SPLITS", len(backdrop.splits), "colour rewrites a frame"))
+        found.append(("SPLIT_WORDS", words, "words of them"))
+    if backdrop.window is not None:
+        found.append(("WINDOW_TOP", backdrop.window[0], "first screen line of the window"))
+        found.append(("WINDOW_BOTTOM", backdrop.window[1], "the line after its last"))
+    return found
+
+
+def address_constants(backdrop: Backdrop) -> list[Constant]:
+    """Return where each area of the memory plan begins in video memory."""
+    sprites = backdrop.sprites is not None and len(backdrop.sprites) > 0
+    plan = plan_memory(
+        backdrop.machine, len(backdrop.patterns), backdrop.window is not None, sprites
+    )
+    return [
+        (f"{area.name.upper().replace(' ', '_')}_ADDRESS", area.start, f"{area.size} bytes")
+        for area in plan.areas
+        if area.name != "patterns"
+    ]
+
+
+def scroll_cycles(front: np.ndarray, back: np.ndarray) -> int:
+    """Return an upper bound of the cycles that backdrop_scroll takes for these runs.
+
+    front, back: (n + 1, 3) lines, ratio, drift, as `source.plane_runs` gives them
+    """
+    runs = np.concatenate([front[:-1], back[:-1]])
+    lines, ratio, drift = runs.T
+    high = (ratio < 0) | (ratio > 0xFFFF)
+    return int(
+        ROUTINE_CYCLES
+        + RUN_CYCLES * len(runs)
+        + RUN_HIGH_CYCLES * np.count_nonzero(high)
+        + RUN_NEGATIVE_CYCLES * np.count_nonzero(ratio < 0)
+        + RUN_DRIFT_CYCLES * np.count_nonzero(drift)
+        + LINE_CYCLES * lines.sum()
+    )

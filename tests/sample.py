@@ -1,0 +1,178 @@
+"""Backdrops made by hand for tests, with every feature that a format has to hold.
+
+They come from random numbers, not from a painter: a format must hold whatever fits the machine.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import numpy as np
+
+from genbg.hardware.map_word import pack_map
+from genbg.hardware.memory import plan_memory
+from genbg.hardware.profile import Machine
+from genbg.hardware.sprite_entry import Sprites, pack_sprites
+from genbg.model import Backdrop, EngineLayer, ErrorFigures, LineSpeeds, Preview, Split
+
+CURVE = np.array([[60, 0.0], [50, 0.00123456789], [40, 0.0023]])
+
+
+def make_backdrop(
+    seed: int = 1,
+    *,
+    machine: Machine | None = None,
+    patterns: int = 40,
+    frames: int = 6,
+    step: Fraction = Fraction(5, 2),
+    full: bool = False,
+    **changes: object,
+) -> Backdrop:
+    """Return a backdrop of random patterns; `full` adds sprites, splits, a window and two moods."""
+    machine = machine or Machine()
+    rng = np.random.Generator(np.random.PCG64(seed))
+    width, height = machine.plane_px
+    speeds = make_speeds(rng, machine.screen[1])
+    palette = rng.integers(0, 512, 64)
+    palettes = {"home": words_of(palette)}
+    if full:
+        palettes |= {"dusk": words_of(rng.integers(0, 512, 64)), "dawn": words_of(palette[::-1])}
+    sprites = make_sprites(rng, machine, patterns) if full else None
+    numbers = rng.integers(0, 512, (2, height, width))
+    fields = dict(
+        title="The Lantern Post: harbour */ stair",
+        name="harbour",
+        seed=seed,
+        mood="home",
+        machine=machine,
+        patterns=rng.integers(0, 16, (patterns, 8, 8)).astype(np.uint8),
+        front_map=make_map(rng, machine, patterns),
+        back_map=make_map(rng, machine, patterns),
+        palette=palettes["home"],
+        palettes=palettes,
+        speeds=speeds,
+        preview=make_preview(rng, speeds, frames, step, full, sprites, machine),
+        tile_base=plan_memory(machine, patterns, full, full).tile_base,
+        tile_budget=patterns + 5,
+        tiles_before=patterns + 20,
+        error=ErrorFigures(0.000123456789, 41.23456789, 0.987654321, 0.00111111111),
+        layers=(make_layer(speeds, width),),
+        painted=numbers.astype(np.uint16),
+        stored=numbers.astype(np.uint16),
+        backdrop_entry=17 if full else 0,
+        window=(208, 224) if full else None,
+        sprites=sprites,
+        splits=make_splits(rng, tuple(palettes)) if full else (),
+        curve=CURVE,
+        warnings=("the tide is in",) if full else (),
+        facts={"depths": 5},
+    )
+    return Backdrop(**{**fields, **changes})
+
+
+def words_of(numbers: np.ndarray) -> np.ndarray:
+    """Return colour words 0000 BBB0 GGG0 RRR0 of colour numbers, bit by bit."""
+    return ((numbers >> 6 & 7) << 9 | (numbers >> 3 & 7) << 5 | (numbers & 7) << 1).astype(
+        np.uint16
+    )
+
+
+def make_map(rng: np.random.Generator, machine: Machine, patterns: int) -> np.ndarray:
+    """Return random map words (R, C) that point at stored patterns."""
+    columns, rows = machine.plane_cells
+    bit = [rng.integers(0, 2, (rows, columns)) for _ in range(3)]
+    number, row = rng.integers(0, patterns, (rows, columns)), rng.integers(0, 4, (rows, columns))
+    return pack_map(number, row, bit[0], bit[1], bit[2])
+
+
+def make_speeds(rng: np.random.Generator, lines: int) -> LineSpeeds:
+    """Return still lines, layers, a ground, a layer beside the camera and one that goes back."""
+    ratio = np.zeros((lines, 2), dtype=np.int32)
+    drift = np.zeros((lines, 2), dtype=np.int32)
+    ratio[20:60, 1] = 65536 // 17
+    ratio[60:100, 1] = 65536 // 8
+    ratio[100:, 1] = np.linspace(65536 // 8, 65536, lines - 100).astype(np.int32)
+    ratio[40:120, 0] = 65536
+    ratio[120:140, 0] = 65536 * 5 // 3
+    ratio[140:150, 0] = rng.integers(-(2**31), 2**31, 10).astype(np.int32)
+    ratio[150:, 0] = -21845
+    drift[20:60, 1] = 16384
+    drift[60:80, 1] = -7001
+    drift[150:, 0] = rng.integers(-(2**31), 2**31, lines - 150).astype(np.int32)
+    return LineSpeeds(ratio, drift)
+
+
+def scroll_formula(speeds: LineSpeeds, camera_x: Fraction, frame: int) -> np.ndarray:
+    """Return (L, 2) uint16 (-floor(ratio*camera_x + drift*frame)) & 0x3FF, in plain fractions."""
+    words = []
+    for ratios, drifts in zip(speeds.ratio.tolist(), speeds.drift.tolist(), strict=True):
+        for ratio, drift in zip(ratios, drifts, strict=True):
+            moved = Fraction(ratio, 65536) * camera_x + Fraction(drift, 65536) * frame
+            words.append(-(moved.numerator // moved.denominator) & 0x3FF)
+    return np.array(words, dtype=np.uint16).reshape(-1, 2)
+
+
+def make_preview(
+    rng: np.random.Generator,
+    speeds: LineSpeeds,
+    frames: int,
+    step: Fraction,
+    full: bool,
+    sprites: np.ndarray | None,
+    machine: Machine,
+) -> Preview:
+    """Return the preview of these speeds; `full` scrolls vertically and moves colours too."""
+    scroll = np.stack([scroll_formula(speeds, frame * step, frame) for frame in range(frames)])
+    optional: dict[str, np.ndarray] = {}
+    if full and sprites is not None:
+        table = np.zeros((frames, 80, 8), dtype=np.uint8)
+        table[:, : len(sprites)] = sprites
+        optional = {
+            "vscroll": rng.integers(0, 1024, (frames, 20, 2)).astype(np.uint16),
+            "palette": words_of(rng.integers(0, 512, (frames, 64))),
+            "sprites": table,
+        }
+    return Preview(fps=machine.fps, camera_step=step, returns=full, scroll=scroll, **optional)
+
+
+def make_sprites(rng: np.random.Generator, machine: Machine, patterns: int) -> np.ndarray:
+    """Return five linked sprites (5, 8) uint8 inside the screen."""
+    n = 5
+    x, y = rng.integers(0, machine.screen[0], n), rng.integers(0, machine.screen[1], n)
+    return pack_sprites(
+        Sprites(
+            x=x,
+            y=y,
+            width=rng.integers(1, 5, n),
+            height=rng.integers(1, 5, n),
+            link=np.array([1, 2, 3, 4, 0]),
+            number=rng.integers(0, patterns - 16, n),
+            row=rng.integers(0, 4, n),
+            hflip=rng.integers(0, 2, n),
+            vflip=rng.integers(0, 2, n),
+            high=rng.integers(0, 2, n),
+        )
+    )
+
+
+def make_splits(rng: np.random.Generator, moods: tuple[str, ...]) -> tuple[Split, ...]:
+    """Return two colour rewrites, the second of one entry, the last."""
+    return tuple(
+        Split(line, first, {mood: words_of(rng.integers(0, 512, count)) for mood in moods})
+        for line, first, count in ((96, 16, 9), (160, 63, 1))
+    )
+
+
+def make_layer(speeds: LineSpeeds, width: int) -> EngineLayer:
+    """Return the back plane's lines as one engine layer."""
+    lines = len(speeds.ratio)
+    return EngineLayer(
+        name="hills",
+        plane="back",
+        top=0,
+        number=np.zeros((lines, width), dtype=np.uint16),
+        alpha=np.ones((lines, width), dtype=bool),
+        ratio=speeds.ratio[:, 1] / 65536,
+        drift=speeds.drift[:, 1] / 65536,
+        period=width,
+    )
