@@ -156,6 +156,7 @@ def test_nothing_opaque_is_an_empty_painting(tmp_path):
 
 
 GREY = np.linspace(0, 255, 64).astype(int)
+DEEP_OPAQUE = np.stack([GREY * 257, 0 * GREY + 65535], axis=1).ravel()
 
 
 @pytest.mark.parametrize(
@@ -165,7 +166,7 @@ GREY = np.linspace(0, 255, 64).astype(int)
         ({"greyscale": True, "bitdepth": 16}, GREY * 257),
         ({"greyscale": True, "bitdepth": 8, "interlace": True}, GREY),
         ({"greyscale": False, "bitdepth": 16}, np.repeat(GREY * 257, 3)),
-        ({"greyscale": True, "bitdepth": 16, "alpha": True}, np.stack([GREY * 257, 0 * GREY + 65535], 1).ravel()),
+        ({"greyscale": True, "bitdepth": 16, "alpha": True}, DEEP_OPAQUE),
         ({"palette": [(v, v, v) for v in GREY]}, np.arange(64)),
         ({"palette": [(v, v, v) for v in GREY], "interlace": True}, np.arange(64)),
     ],
@@ -217,7 +218,9 @@ def test_colours_go_to_the_nearest_at_the_machine_levels(tmp_path):
 def test_a_missing_file_names_the_nearest(tmp_path):
     """The error names the folder and what the user may have meant."""
     write_art(tmp_path / "hills.png", WIDTH, LINES)
-    with pytest.raises(PresetError, match='no such file in .*; did you mean "hills.png"') as caught:
+    with pytest.raises(
+        PresetError, match=r'no such file in .*; did you mean "hills\.png"'
+    ) as caught:
         PAINTER.paint(job(tmp_path, "hils.png"))
     assert caught.value.faults[0].value == '"hils.png"'
 
