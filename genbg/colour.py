@@ -42,14 +42,21 @@ _LMS_TO_LAB = np.array(
 
 
 def _root(x: np.ndarray, n: int) -> np.ndarray:
-    """n-th root of x >= 0 by Newton's method from above; exact arithmetic steps only."""
-    y = np.ones_like(x) * np.maximum(x, 1.0)
-    for _ in range(80):
-        power = y
-        for _ in range(n - 2):
-            power = power * y
-        y = ((n - 1) * y + x / np.maximum(power, 1e-300)) / n
-    return np.where(x > 0, y, 0.0)
+    """n-th root of x >= 0, n 3 or 5, by Newton's method; exact arithmetic steps only.
+
+    The exponent is split off first, so the rest lies in 0.5 .. 2**(n-1), where the tangent at 1
+    is above the root and nine steps from there reach the last bit.
+    """
+    mantissa, exponent = np.frexp(x)
+    whole, rest = np.divmod(exponent, n)
+    z = np.ldexp(mantissa, rest)
+    y = (z + (n - 1)) / n
+    for _ in range(9):
+        power = y * y
+        if n == 5:
+            power = power * power
+        y = ((n - 1) * y + z / power) / n
+    return np.where(x > 0, np.ldexp(y, whole), 0.0)
 
 
 def decode_srgb(values: np.ndarray) -> np.ndarray:
@@ -63,7 +70,8 @@ def decode_srgb(values: np.ndarray) -> np.ndarray:
 def linear_to_oklab(linear: np.ndarray) -> np.ndarray:
     """OKLab (..., 3) float64 of linear-light RGB (..., 3)."""
     r, g, b = (linear[..., i] for i in range(3))
-    lms = [_root(np.maximum(m[0] * r + m[1] * g + m[2] * b, 0.0), 3) for m in _RGB_TO_LMS]
+    sums = np.stack([m[0] * r + m[1] * g + m[2] * b for m in _RGB_TO_LMS])
+    lms = _root(np.maximum(sums, 0.0), 3)
     return np.stack([m[0] * lms[0] + m[1] * lms[1] + m[2] * lms[2] for m in _LMS_TO_LAB], axis=-1)
 
 

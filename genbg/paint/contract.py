@@ -29,6 +29,7 @@ class Ramp:
         colours are spread between them, evenly in OKLab, on the 512-colour grid
     steps: how many inks it takes
     lit: shines by itself, so that neither haze nor a mood's tint touches it
+    hazed: False where the ramp is what lies behind all haze, as a sky does; a tint still counts
     """
 
     name: str
@@ -36,6 +37,7 @@ class Ramp:
     anchors: tuple[str, ...]
     steps: int
     lit: bool = False
+    hazed: bool = True
 
 
 @dataclass(frozen=True, eq=False)

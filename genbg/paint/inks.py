@@ -1,0 +1,218 @@
+"""Inks: what every mood makes of every ramp, in the colours of the machine.
+
+The law of haze: of a layer's difference from the haze colour, the share 2 ** -(distance / half) is
+left, in linear light (exponential extinction along the line of sight: Bouguer-Beer-Lambert; for
+haze against the horizon: H. Koschmieder, 1924). `half` is the preset's `scene.haze_half`, the
+distance at which half of the contrast is left.
+
+The law of tint: in a mood, linear light is multiplied by 1 - amount + amount * tint, channel by
+channel, as under a coloured lamp. Tint comes first (it falls on the things), haze second (it lies
+between them and the eye). Ramps that shine by themselves know neither.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+
+from genbg.colour import (
+    LINEAR_LEVELS,
+    decode_srgb,
+    half_power,
+    hex_to_rgb,
+    linear_to_oklab,
+    screen_table,
+    snap_oklab,
+)
+from genbg.model import HOME, Inks, Painting, RampUse
+from genbg.paint.contract import Ramp
+from genbg.paint.ramps import choose_ramps, spread_anchors
+
+
+class Scene(Protocol):
+    """What inks need of the preset's [scene]."""
+
+    @property
+    def haze(self) -> str: ...
+    @property
+    def haze_half(self) -> float: ...
+    @property
+    def backdrop(self) -> str: ...
+
+
+class MoodLike(Protocol):
+    """What inks need of the preset's [mood.NAME]."""
+
+    @property
+    def tint(self) -> str: ...
+    @property
+    def amount(self) -> float: ...
+    @property
+    def haze(self) -> str | None: ...
+    @property
+    def backdrop(self) -> str | None: ...
+    @property
+    def colours(self) -> Mapping[str, Mapping[str, Sequence[str]]]: ...
+
+
+@dataclass(frozen=True, eq=False)
+class InkRequest:
+    """One painted layer that wants its colours.
+
+    layer: its name, by which moods address it
+    ramps: the painter's ramps
+    colours: the preset's own anchors, {ramp: ("#rrggbb", ...)}; as many as the ramp has steps are
+        taken one for one, any other number is spread
+    distance: in units of the play field's distance, which haze goes by; None: no haze
+    """
+
+    layer: str
+    painting: Painting
+    ramps: Sequence[Ramp]
+    colours: Mapping[str, Sequence[str]]
+    distance: float | None
+
+
+@dataclass(frozen=True, eq=False)
+class _Light:
+    """How one mood changes linear light (3,)."""
+
+    tint: np.ndarray
+    haze: np.ndarray
+    backdrop: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class _Wish:
+    """Anchors (n, 3) in linear light for `steps` inks; exact: one anchor an ink."""
+
+    linear: np.ndarray
+    steps: int
+    exact: bool
+
+
+def resolve_inks(
+    requests: Sequence[InkRequest],
+    scene: Scene,
+    moods: Mapping[str, MoodLike],
+    levels: tuple[int, ...] = LINEAR_LEVELS,
+) -> tuple[Inks, tuple[np.ndarray, ...]]:
+    """Give every local ink of every layer its colour in every mood.
+
+    Returns the inks of the whole backdrop, and each painting's (N, W) uint16 in them. Inks that no
+    pixel uses are left out; inks with the same colours in all moods become one. Order: of first
+    appearance, layer by layer. Column 0 of the colours is the backdrop colour.
+    """
+    names = (HOME, *(name for name in moods if name != HOME))
+    lights = [_light(scene, moods.get(name)) for name in names]
+    wishes = [
+        [
+            wish
+            for name, light in zip(names, lights, strict=True)
+            for wish in _layer_wishes(request, scene, moods.get(name), light, levels)
+        ]
+        for request in requests
+    ]
+    colours = iter(_grant([wish for row in wishes for wish in row], levels))
+    columns: dict[tuple[int, ...], int] = {}
+    pictures = []
+    for request in requests:
+        ramps = len(request.painting.ramps)
+        rows = [[next(colours) for _ in range(ramps)] for _ in names]
+        table = np.stack([np.concatenate([*row, np.zeros(0, np.uint16)]) for row in rows])
+        pictures.append(_renumber(request.painting.ink, table, columns))
+    behind = snap_oklab(linear_to_oklab(np.stack([light.backdrop for light in lights])), levels)
+    body = np.array(list(columns), dtype=np.uint16).reshape(-1, len(names)).T
+    return Inks(names, np.concatenate([behind[:, None], body], axis=1)), tuple(pictures)
+
+
+def _renumber(
+    ink: np.ndarray, colours: np.ndarray, columns: dict[tuple[int, ...], int]
+) -> np.ndarray:
+    """Local inks (N, W) in the backdrop's inks; `columns` learns the new ones (colours: (M, K))."""
+    used = np.bincount(ink.ravel(), minlength=colours.shape[1] + 1)
+    table = np.zeros(colours.shape[1] + 1, dtype=np.uint16)
+    for local in np.flatnonzero(used[1:]) + 1:
+        column = tuple(colours[:, local - 1].tolist())
+        table[local] = columns.setdefault(column, len(columns) + 1)
+    return table[ink]
+
+
+def _layer_wishes(
+    request: InkRequest,
+    scene: Scene,
+    mood: MoodLike | None,
+    light: _Light,
+    levels: tuple[int, ...],
+) -> list[_Wish]:
+    """What a layer's ramps ask for in one mood, haze and tint done."""
+    exact = mood.colours.get(request.layer, {}) if mood else {}
+    clear = 1.0
+    if request.distance is not None:
+        clear = half_power(request.distance / scene.haze_half)
+    wishes = []
+    for use in request.painting.ramps:
+        ramp = next((r for r in request.ramps if r.name == use.name), None)
+        if use.name in exact:
+            linear = _linear_of(exact[use.name])
+            wishes.append(_Wish(linear, use.steps, len(linear) == use.steps))
+            continue
+        linear, given = _anchors(request, use, ramp, levels)
+        if not (ramp and ramp.lit):
+            share = clear if ramp is None or ramp.hazed else 1.0
+            linear = light.haze + share * (linear * light.tint - light.haze)
+        wishes.append(_Wish(linear, use.steps, given and len(linear) == use.steps))
+    return wishes
+
+
+def _anchors(
+    request: InkRequest, use: RampUse, ramp: Ramp | None, levels: tuple[int, ...]
+) -> tuple[np.ndarray, bool]:
+    """Linear-light anchors (n, 3) of a ramp, and whether the user gave them."""
+    if use.fixed is not None:
+        rgb = screen_table(levels)[np.asarray(use.fixed, dtype=np.intp)]
+        return _srgb_table()[rgb], True
+    if use.name in request.colours:
+        return _linear_of(request.colours[use.name]), True
+    if ramp is None:
+        raise KeyError(f'layer "{request.layer}" paints with unknown ramp "{use.name}"')
+    return _linear_of(ramp.anchors), False
+
+
+def _grant(wishes: Sequence[_Wish], levels: tuple[int, ...]) -> list[np.ndarray]:
+    """Colour numbers (steps,) uint16 of every wish."""
+    if not wishes:
+        return []
+    ends = np.cumsum([len(wish.linear) for wish in wishes])[:-1]
+    labs = np.split(linear_to_oklab(np.concatenate([wish.linear for wish in wishes])), ends)
+    spread = [n for n, wish in enumerate(wishes) if not wish.exact]
+    ramps = choose_ramps([spread_anchors(labs[n], wishes[n].steps) for n in spread], levels)
+    granted = dict(zip(spread, ramps, strict=True))
+    return [granted[n] if n in granted else snap_oklab(lab, levels) for n, lab in enumerate(labs)]
+
+
+def _light(scene: Scene, mood: MoodLike | None) -> _Light:
+    tint = np.ones(3)
+    if mood:
+        tint = 1.0 - mood.amount + mood.amount * _linear_of([mood.tint])[0]
+    own_haze = mood.haze if mood else None
+    own_backdrop = mood.backdrop if mood else None
+    haze = _linear_of([own_haze])[0] if own_haze else _linear_of([scene.haze])[0] * tint
+    backdrop = (
+        _linear_of([own_backdrop])[0] if own_backdrop else (_linear_of([scene.backdrop])[0] * tint)
+    )
+    return _Light(tint, haze, backdrop)
+
+
+@functools.cache
+def _srgb_table() -> np.ndarray:
+    return decode_srgb(np.arange(256) / 255.0)
+
+
+def _linear_of(colours: Sequence[str]) -> np.ndarray:
+    """Linear light (n, 3) of "#rrggbb" strings."""
+    return _srgb_table()[np.array([hex_to_rgb(colour) for colour in colours], dtype=np.intp)]
