@@ -1,0 +1,228 @@
+"""The command line: reads options, calls one function, reports.
+
+Each command imports what it needs in its own body, so that `genbg --help` loads click and nothing
+else that is slow to start. `run` is the only place that turns errors into an exit status: 0 done,
+1 the work failed or a check does not hold, 2 the command line or the preset is wrong, 130 stopped
+by Ctrl-C. No error ends in a traceback; GENBG_TRACEBACK=1 in the environment asks for one.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sys
+import time
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any, NoReturn
+
+import click
+
+from genbg import __version__
+from genbg.errors import GenbgError, PresetError, printable
+
+INTERRUPTED = 130
+"""Exit status after Ctrl-C: 128 and the number of the signal, as shells have it."""
+PROGRESS_AFTER_S = 1.0
+"""Work shorter than this shows no progress bar."""
+BUILD_SHARE = 0.6
+"""Share of `make` that building takes; writing takes the rest."""
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="genbg", message="%(prog)s %(version)s")
+def commands() -> None:
+    """Layered level backdrops for 16-bit tile consoles, painted and fitted from one preset file."""
+
+
+@commands.command(short_help="Paint, fit and export one backdrop.")
+@click.argument("preset")
+@click.option("--seed", type=int, metavar="N", help="Seed to use instead of the preset's own.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    metavar="DIR",
+    help="Folder of the export; out/<preset>-<seed> if absent.",
+)
+@click.option(
+    "--set",
+    "settings",
+    multiple=True,
+    metavar="KEY=VALUE",
+    help="Change a key of the preset, as in machine.tile_budget=400 or layer.2.distance=6.",
+)
+@click.option("--no-preview", is_flag=True, help="Leave out the moving previews.")
+@click.option("-q", "--quiet", is_flag=True, help="Print nothing but errors.")
+def make(
+    preset: str,
+    seed: int | None,
+    out: Path | None,
+    settings: tuple[str, ...],
+    no_preview: bool,
+    quiet: bool,
+) -> None:
+    """Paint, fit and export one backdrop.
+
+    PRESET is a file or the name of a bundled preset.
+    """
+    from genbg.pipeline import build
+    from genbg.preset import load_preset
+    from genbg.report import summary
+    from genbg.write.folder import write_export
+    from genbg.write.target import check_target, target_path
+
+    asked = load_preset(preset, settings, seed)
+    folder = out or Path("out") / f"{asked.name}-{asked.seed}"
+    check_target(target_path(folder))
+    with Progress(quiet) as progress:
+        backdrop = build(asked, progress.part(0.0, BUILD_SHARE))
+        write_export(backdrop, folder, not no_preview, progress.part(BUILD_SHARE, 1.0))
+    if not quiet:
+        click.echo(summary(backdrop, folder))
+
+
+@commands.command(short_help="Check an export from its bytes alone.")
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@click.option("-q", "--quiet", is_flag=True, help="Print only what does not hold.")
+def check(folder: Path, quiet: bool) -> int:
+    """Decode the export in DIR from its bytes alone and compare.
+
+    Every file's hash, every limit of the machine, every frame of the preview. Prints one line for
+    each thing that does not hold, and then ends with status 1.
+    """
+    from genbg.check import check_export
+
+    failed = check_export(folder)
+    for line in failed:
+        click.echo(printable(line))
+    if not failed and not quiet:
+        click.echo(f"{printable(str(folder))}: all holds")
+    return 1 if failed else 0
+
+
+@commands.command(short_help="List the bundled presets.")
+def presets() -> None:
+    """List the bundled presets, name and title."""
+    from genbg.preset.bundled import list_bundled
+
+    listed = list_bundled()
+    if not listed:
+        raise GenbgError("no bundled presets found; this copy of genbg is not complete")
+    width = max(len(name) for name, _ in listed)
+    for name, title in listed:
+        click.echo(f"{name:<{width}}  {printable(title)}")
+
+
+@commands.command(short_help="Write a commented starter preset.")
+@click.argument("file", type=click.Path(path_type=Path))
+def new(file: Path) -> None:
+    """Write a commented starter preset to FILE, which must not exist yet."""
+    from genbg.preset.starter import write_starter
+
+    write_starter(file)
+    click.echo(f"{printable(str(file))}: written; try: genbg make {printable(str(file))}")
+
+
+class Progress:
+    """A progress bar on standard error, for work that takes longer than a moment.
+
+    It is drawn only on a terminal, and the line is left empty afterwards.
+    """
+
+    def __init__(self, quiet: bool):
+        self.wanted = not quiet and sys.stderr.isatty()
+        self.began = time.monotonic()
+        self.stack = contextlib.ExitStack()
+        self.bar: Any = None
+        self.done = 0
+
+    def __enter__(self) -> Progress:
+        return self
+
+    def __exit__(self, *error: object) -> None:
+        self.stack.close()
+
+    def part(self, low: float, high: float) -> Callable[[str, float], None]:
+        """A function for work that goes from `low` to `high` of the whole: told stage and share."""
+        return lambda stage, share: self.tell(stage, low + (high - low) * share)
+
+    def tell(self, stage: str, share: float) -> None:
+        """Draw the bar at `share` of the whole, 0..1, with the name of what is being done."""
+        if not self.wanted or time.monotonic() - self.began < PROGRESS_AFTER_S:
+            return
+        if self.bar is None:
+            self.bar = self.stack.enter_context(
+                click.progressbar(
+                    length=100, file=sys.stderr, show_eta=False, item_show_func=str, width=30
+                )
+            )
+        percent = min(max(round(share * 100), self.done), 100)
+        self.bar.update(percent - self.done, stage)
+        self.done = percent
+
+
+def run(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit status; errors are told on standard error.
+
+    arguments: without the program's name; None: those of the process
+    """
+    try:
+        status = commands.main(arguments, prog_name="genbg", standalone_mode=False)
+        sys.stdout.flush()
+        return int(status or 0)
+    except (KeyboardInterrupt, click.Abort):
+        return _tell("Stopped; nothing was left half-written.", INTERRUPTED)
+    except click.ClickException as error:
+        error.show()
+        return error.exit_code
+    except PresetError as error:
+        return _tell(str(error), error.exit_status)
+    except GenbgError as error:
+        return _tell(f"Error: {printable(str(error))}", error.exit_status)
+    except BrokenPipeError:
+        _leave_stdout()
+        return 1
+    except Exception as error:
+        return _tell_unexpected(error)
+
+
+def _tell_unexpected(error: Exception) -> int:
+    """Tell of an error that is not our own in one line."""
+    if os.environ.get("GENBG_TRACEBACK") == "1":
+        import traceback
+
+        traceback.print_exception(error)
+        return 1
+    if isinstance(error, OSError):
+        place = f"{error.filename}: " if error.filename else ""
+        return _tell(f"Error: {printable(place + (error.strerror or str(error)))}", 1)
+    if isinstance(error, MemoryError):
+        return _tell("Error: out of memory; a smaller plane or fewer preview frames need less", 1)
+    what = printable(f"{type(error).__name__}: {error}")
+    hint = "please report it with the preset; GENBG_TRACEBACK=1 shows where"
+    return _tell(f"Error: internal error, {what}; {hint}", 1)
+
+
+def _tell(text: str, status: int) -> int:
+    with contextlib.suppress(OSError):
+        click.echo(text, err=True)
+    return status
+
+
+def _leave_stdout() -> None:
+    """Give standard output to nobody, so that closing it at exit can't fail once more."""
+    with contextlib.suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def main() -> NoReturn:
+    """Entry point of the `genbg` command."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:  # a title must not stop a run on a terminal of few characters
+            reconfigure(errors="backslashreplace")
+    sys.exit(run())
+
+
+if __name__ == "__main__":
+    main()
