@@ -1,4 +1,4 @@
-"""Pictures in: the one place that imports Pillow for reading.
+"""Pictures in and out: the one place that imports Pillow.
 
 A file is looked at in two steps, so that a few bytes can't ask for gigabytes: `picture_size` reads
 the header alone, the caller decides whether that size is welcome, and `read_picture` unpacks only a
@@ -9,6 +9,7 @@ Pillow is imported inside the functions, because it is slow to start.
 
 from __future__ import annotations
 
+import io
 import struct
 from pathlib import Path
 
@@ -80,3 +81,35 @@ def _deep_grey(image) -> np.ndarray:  # type: ignore[no-untyped-def]
     alpha = np.where(grey == clear, 0, 255) if isinstance(clear, int) else np.full_like(grey, 255)
     byte = np.clip(grey >> 8, 0, 255)
     return np.stack([byte, byte, byte, alpha], axis=-1).astype(np.uint8)
+
+
+def gif_head(size: tuple[int, int], palette: np.ndarray) -> bytes:
+    """Return the start of a GIF that loops for ever: all that comes before its first frame.
+
+    size: (width, height); palette: (P, 3) uint8 sRGB, 1 <= P <= 256, the global colour table, which
+    is filled up with black to a power of two
+    Source: GIF89a specification, 17 to 19; the looping extension is common practice, no source.
+    """
+    from PIL import Image
+
+    picture = Image.new("P", size)
+    picture.putpalette(np.ascontiguousarray(palette, dtype=np.uint8).tobytes())
+    buffer = io.BytesIO()
+    picture.save(buffer, "GIF", loop=0, optimize=False, interlace=False)
+    data = buffer.getvalue()
+    extension = 13 + 3 * (2 << (data[10] & 7))
+    # introducer, label, 11 bytes of name, one block of 3 bytes, terminator
+    return data[: extension + 2 + 12 + 4 + 1]
+
+
+def gif_image_data(pixels: np.ndarray) -> bytes:
+    """Return the image data of a GIF frame of pixels (H, W) uint8: code size, blocks, terminator.
+
+    Lines are in order, not interlaced. Source: GIF89a specification, 22 and Appendix F.
+    """
+    from PIL import Image
+    from PIL.GifImagePlugin import getdata
+
+    descriptor_bytes = 10
+    picture = Image.fromarray(np.ascontiguousarray(pixels, dtype=np.uint8))
+    return b"".join(getdata(picture, interlace=False))[descriptor_bytes:]

@@ -29,16 +29,16 @@ class Film:
     pixels: (F, L, width) uint8 numbers into `palette`, or uint16 colour numbers 0..511 where
         `palette` is None
     palette: (P, 3) uint8 sRGB, P <= 256, or None
-    screen_rgb: (512, 3) uint8 sRGB of every colour number
+    levels: the 8 screen levels that colour numbers are shown in
     """
 
     pixels: np.ndarray
     palette: np.ndarray | None
-    screen_rgb: np.ndarray
+    levels: tuple[int, ...]
 
     def rgb(self, frame: int) -> np.ndarray:
         """Return a frame as (L, width, 3) uint8 sRGB."""
-        table = self.screen_rgb if self.palette is None else self.palette
+        table = screen_table(self.levels) if self.palette is None else self.palette
         return table[self.pixels[frame]]
 
 
@@ -46,16 +46,17 @@ def make_film(backdrop: Backdrop, frames: int | None = None) -> Film:
     """Return the film of a backdrop's preview, or of its first `frames` frames."""
     screen = load_screen(backdrop)
     entries = np.concatenate(list(iter_frames(screen, frames)))
-    screen_rgb = screen_table(tuple(backdrop.machine.levels))
+    levels = tuple(backdrop.machine.levels)
+    screen_rgb = screen_table(levels)
     if not backdrop.splits and backdrop.preview.palette is None:
-        return Film(entries, screen_rgb[word_to_number(backdrop.palette)], screen_rgb)
+        return Film(entries, screen_rgb[word_to_number(backdrop.palette)], levels)
     number = np.stack([colour_numbers(backdrop, at, frame) for at, frame in enumerate(entries)])
     order = first_use(number)
     if len(order) > MOST_INDEXED:
-        return Film(number, None, screen_rgb)
+        return Film(number, None, levels)
     place = np.zeros(512, dtype=np.uint8)
     place[order] = np.arange(len(order))
-    return Film(place[number], screen_rgb[order], screen_rgb)
+    return Film(place[number], screen_rgb[order], levels)
 
 
 def colour_numbers(backdrop: Backdrop, frame: int, entries: np.ndarray) -> np.ndarray:

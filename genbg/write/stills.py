@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from genbg.model import Backdrop
 from genbg.write.film import Film
 from genbg.write.png import indexed_png, truecolour_png
 
 
-def files(backdrop: Backdrop, film: Film) -> Iterator[tuple[str, bytes]]:
+def files(film: Film) -> Iterator[tuple[str, bytes]]:
     """Yield still.png, indexed where 256 colours will do."""
     yield "still.png", frame_png(film, 0)
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from genbg.model import Backdrop
-from genbg.write import machine_bytes, stills
+from genbg.write import apng, gif, machine_bytes, source, stills
 from genbg.write.film import Film, make_film
 
 File = tuple[str, bytes]
@@ -56,9 +56,26 @@ FORMATS = (
         lambda job: machine_bytes.files(job.backdrop),
     ),
     Format(
+        "source",
+        "the same data as GNU m68k assembler and as C",
+        lambda job: source.files(job.backdrop),
+    ),
+    Format(
         "still",
         "first frame",
-        lambda job: stills.files(job.backdrop, job.first_frame),
+        lambda job: stills.files(job.first_frame),
+    ),
+    Format(
+        "animated PNG",
+        "the first frames of play, every colour and frame",
+        lambda job: apng.files(job.backdrop, job.film),
+        moving=True,
+    ),
+    Format(
+        "animated GIF",
+        "the same at 50 frames a second or slower",
+        lambda job: gif.files(job.backdrop, job.film),
+        moving=True,
     ),
 )
 

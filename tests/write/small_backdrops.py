@@ -81,7 +81,7 @@ def random_backdrop(seed: int, frames: int = 3, patterns: int = 24, **given) -> 
     """A backdrop of random patterns, maps, colours and scroll words; `given` replaces fields."""
     dice = np.random.Generator(np.random.PCG64(seed))
     machine = given.pop("machine", Machine())
-    (width, lines), (C, R) = machine.screen, machine.plane_cells
+    lines, (C, R) = machine.screen[1], machine.plane_cells
     palette = random_words(dice, (64,))
     parts = {
         "title": "Pier of lamps",
