@@ -11,11 +11,13 @@ set under `[machine]`; nothing else in the package repeats one of these numbers.
 from __future__ import annotations
 
 import dataclasses
+import difflib
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from genbg.errors import LimitError
+from genbg.errors import Fault, LimitError, PresetError
 
 SCROLLS = {"line": 1, "strip": 8, "plane": 0}
 """How many lines share one pair of scroll words; 0: all lines of the screen."""
@@ -150,8 +152,8 @@ class Machine:
     sprites_screen, sprites_line, sprite_pixels_line: limits of the sprites
     splits_warn: colour rewrites a frame from which frame rate starts to suffer
 
-    Raises LimitError, naming the field, for a value that the mode does not have, and TypeError for
-    one that is not a whole number where it has to be.
+    Raises, naming the field: LimitError for a value that the mode does not have, PresetError for an
+    unknown way to scroll, TypeError for what is not a whole number where it has to be.
     """
 
     screen: tuple[int, int] = (320, 224)
@@ -213,7 +215,7 @@ def machine_from(keys: Any) -> Machine:
         `frame_lines` by its height. Lists become tuples, `levels` may be a name of `LADDERS`, and
         `fps` may be a float, which is taken for the decimal fraction that it is written as.
 
-    Raises LimitError as `Machine` does.
+    Raises what `Machine` raises, and PresetError for an unknown name of levels.
     """
     names = [field.name for field in dataclasses.fields(Machine) if field.name != "mode"]
     given = {name: getattr(keys, name, None) for name in names}
@@ -221,8 +223,7 @@ def machine_from(keys: Any) -> Machine:
     ladder = given.get("levels")
     if isinstance(ladder, str):
         if ladder not in LADDERS:
-            cure = f'"{ladder}" is not one of {", ".join(LADDERS)}'
-            raise LimitError("machine.levels", 0, len(LADDERS), "names", cure)
+            raise PresetError(_unknown("machine.levels", ladder, LADDERS))
         given["levels"] = LADDERS[ladder]
     if "fps" in given and not isinstance(given["fps"], Fraction):
         given["fps"] = Fraction(str(given["fps"]))
@@ -255,6 +256,13 @@ def _listed(allowed: tuple[int, ...]) -> str:
     return " or ".join([", ".join(map(str, allowed[:-1])), str(allowed[-1])][len(allowed) == 1 :])
 
 
+def _unknown(key: str, name: str, allowed: Iterable[str]) -> Fault:
+    names = tuple(allowed)
+    nearest = difflib.get_close_matches(name, names, 1)
+    listed = ", ".join(f'"{each}"' for each in names)
+    return Fault("", key, f'"{name}"', f"allowed are {listed}", next(iter(nearest), None))
+
+
 def _check_one_of(what: str, value: int, allowed: tuple[int, ...], unit: str) -> None:
     if value not in allowed:
         raise LimitError(what, value, _nearest(value, allowed), unit, f"use {_listed(allowed)}")
@@ -284,8 +292,7 @@ def _check_sizes(machine: Machine) -> None:
             cure,
         )
     if machine.scroll not in SCROLLS:
-        cure = f'machine.scroll is "{machine.scroll}", use {", ".join(SCROLLS)}'
-        raise LimitError("machine.scroll", 0, len(SCROLLS), "ways", cure)
+        raise PresetError(_unknown("machine.scroll", machine.scroll, SCROLLS))
 
 
 def _check_levels(machine: Machine) -> None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.errors import BytesError, LimitError
+from genbg.errors import BytesError, PresetError
 from genbg.hardware.profile import SCROLLS
 from genbg.hardware.words import Field, Layout, bytes_to_words, check_length, words_to_bytes
 
@@ -61,12 +61,12 @@ def lines_in_force(offsets: np.ndarray, scroll: str) -> np.ndarray:
     "line" reads every pair; "strip" reads those of lines 0, 8, 16 and so on; "plane" reads the
     first pair only.
 
-    Raises LimitError for another way to scroll.
+    Raises PresetError for another way to scroll.
     """
     offsets = np.asarray(offsets)
     if scroll not in SCROLLS:
-        cure = f'"{scroll}" is not one of {", ".join(SCROLLS)}'
-        raise LimitError("scroll", 0, len(SCROLLS), "ways", cure)
+        listed = ", ".join(SCROLLS)
+        raise PresetError(f'scroll "{scroll}": allowed are {listed}')
     lines = offsets.shape[-2]
     group = SCROLLS[scroll] or lines
     return offsets[..., np.arange(lines) // group * group, :]
