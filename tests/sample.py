@@ -39,34 +39,34 @@ def make_backdrop(
         palettes |= {"dusk": words_of(rng.integers(0, 512, 64)), "dawn": words_of(palette[::-1])}
     sprites = make_sprites(rng, machine, patterns) if full else None
     numbers = rng.integers(0, 512, (2, height, width))
-    fields = dict(
-        title="The Lantern Post: harbour */ stair",
-        name="harbour",
-        seed=seed,
-        mood="home",
-        machine=machine,
-        patterns=rng.integers(0, 16, (patterns, 8, 8)).astype(np.uint8),
-        front_map=make_map(rng, machine, patterns),
-        back_map=make_map(rng, machine, patterns),
-        palette=palettes["home"],
-        palettes=palettes,
-        speeds=speeds,
-        preview=make_preview(rng, speeds, frames, step, full, sprites, machine),
-        tile_base=plan_memory(machine, patterns, full, full).tile_base,
-        tile_budget=patterns + 5,
-        tiles_before=patterns + 20,
-        error=ErrorFigures(0.000123456789, 41.23456789, 0.987654321, 0.00111111111),
-        layers=(make_layer(speeds, width),),
-        painted=numbers.astype(np.uint16),
-        stored=numbers.astype(np.uint16),
-        backdrop_entry=17 if full else 0,
-        window=(208, 224) if full else None,
-        sprites=sprites,
-        splits=make_splits(rng, tuple(palettes)) if full else (),
-        curve=CURVE,
-        warnings=("the tide is in",) if full else (),
-        facts={"depths": 5},
-    )
+    fields = {
+        "title": "The Lantern Post: harbour */ stair",
+        "name": "harbour",
+        "seed": seed,
+        "mood": "home",
+        "machine": machine,
+        "patterns": rng.integers(0, 16, (patterns, 8, 8)).astype(np.uint8),
+        "front_map": make_map(rng, machine, patterns),
+        "back_map": make_map(rng, machine, patterns),
+        "palette": palettes["home"],
+        "palettes": palettes,
+        "speeds": speeds,
+        "preview": make_preview(rng, speeds, frames, step, full, sprites, machine),
+        "tile_base": plan_memory(machine, patterns, full, full).tile_base,
+        "tile_budget": patterns + 5,
+        "tiles_before": patterns + 20,
+        "error": ErrorFigures(0.000123456789, 41.23456789, 0.987654321, 0.00111111111),
+        "layers": (make_layer(speeds, width),),
+        "painted": numbers.astype(np.uint16),
+        "stored": numbers.astype(np.uint16),
+        "backdrop_entry": 17 if full else 0,
+        "window": (208, 224) if full else None,
+        "sprites": sprites,
+        "splits": make_splits(rng, tuple(palettes)) if full else (),
+        "curve": CURVE,
+        "warnings": ("the tide is in",) if full else (),
+        "facts": {"depths": 5},
+    }
     return Backdrop(**{**fields, **changes})
 
 
@@ -103,12 +103,13 @@ def make_speeds(rng: np.random.Generator, lines: int) -> LineSpeeds:
 
 
 def scroll_formula(speeds: LineSpeeds, camera_x: Fraction, frame: int) -> np.ndarray:
-    """Return (L, 2) uint16 (-floor(ratio*camera_x + drift*frame)) & 0x3FF, in plain fractions."""
+    """Return (L, 2) uint16 (-floor(ratio*camera_x + drift*frame)) & 0x3FF, in plain integers."""
+    above, below = camera_x.numerator, camera_x.denominator
     words = []
     for ratios, drifts in zip(speeds.ratio.tolist(), speeds.drift.tolist(), strict=True):
         for ratio, drift in zip(ratios, drifts, strict=True):
-            moved = Fraction(ratio, 65536) * camera_x + Fraction(drift, 65536) * frame
-            words.append(-(moved.numerator // moved.denominator) & 0x3FF)
+            pixels = (ratio * above + drift * frame * below) // (65536 * below)
+            words.append(-pixels & 0x3FF)
     return np.array(words, dtype=np.uint16).reshape(-1, 2)
 
 

@@ -3,10 +3,11 @@
 
 $data
 
-/* The product of two 16-bit numbers: one multiply instruction on a 16-bit processor. */
-static uint32_t product(uint32_t a, uint32_t b)
+/* The product of two 16-bit numbers. Some compilers make one instruction of it, others call their
+ * runtime; where time matters, link the routine of backdrop.s instead. */
+static uint32_t product(uint16_t a, uint16_t b)
 {
-    return (uint32_t)(uint16_t)a * (uint16_t)b;
+    return (uint32_t)a * b;
 }
 
 /* floor(ratio * camera_x / 65536) modulo 2^32: the product of two signed 16.16 numbers as 16.16.
@@ -15,15 +16,16 @@ static uint32_t product(uint32_t a, uint32_t b)
  * is 65536 too large; what that adds to the product is taken away again. */
 static uint32_t scale(int32_t ratio, int32_t camera_x)
 {
-    uint32_t r = (uint32_t)ratio, c = (uint32_t)camera_x;
-    uint32_t result = product(r, c) >> 16;
-    result += product(r, c >> 16) + product(r >> 16, c);
-    result += product(r >> 16, c >> 16) << 16;
+    uint16_t r_high = (uint16_t)((uint32_t)ratio >> 16), r_low = (uint16_t)ratio;
+    uint16_t c_high = (uint16_t)((uint32_t)camera_x >> 16), c_low = (uint16_t)camera_x;
+    uint32_t result = product(r_low, c_low) >> 16;
+    result += product(r_low, c_high) + product(r_high, c_low);
+    result += product(r_high, c_high) << 16;
     if (ratio < 0) {
-        result -= c << 16;
+        result -= (uint32_t)c_low << 16;
     }
     if (camera_x < 0) {
-        result -= r << 16;
+        result -= (uint32_t)r_low << 16;
     }
     return result;
 }
@@ -31,8 +33,9 @@ static uint32_t scale(int32_t ratio, int32_t camera_x)
 /* drift * frame modulo 2^32. */
 static uint32_t drifted(int32_t drift, uint32_t frame)
 {
-    uint32_t d = (uint32_t)drift;
-    return product(d, frame) + ((product(d >> 16, frame) + product(d, frame >> 16)) << 16);
+    uint16_t d_high = (uint16_t)((uint32_t)drift >> 16), d_low = (uint16_t)drift;
+    uint16_t f_high = (uint16_t)(frame >> 16), f_low = (uint16_t)frame;
+    return product(d_low, f_low) + ((product(d_high, f_low) + product(d_low, f_high)) << 16);
 }
 
 /* Fills every second word from `word` on: one plane's half of the table. */
