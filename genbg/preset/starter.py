@@ -1,0 +1,206 @@
+"""The starter preset of `genbg new`: a scene to change, with every key explained.
+
+Comments and defaults come from the keys themselves, so the text can't fall behind the program.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import textwrap
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from genbg.errors import FolderError
+from genbg.keys import KINDS, MISSING, Key, default_of, keys_of
+from genbg.paint.contract import Painter
+from genbg.paint.table import painter
+from genbg.preset.tables import CameraKeys, Layer, MachineKeys, Mood, PreviewKeys, SceneKeys
+
+WIDTH = 96
+"""Columns of the text."""
+COLUMN = 30
+"""Where explanations begin."""
+
+OPENING = (
+    "A backdrop for a stage of The Lantern Post: the bay below the lamp house, at first light. "
+    "`genbg make` with the name of this file paints it; another seed paints another bay.",
+    "A key behind a # shows its default: take the # away and change it.",
+)
+
+
+class Section(NamedTuple):
+    """One table of the starter.
+
+    says: the comment above it; header: such as "[machine]", or "" for the top of the file
+    values: keys that are set, in order
+    tables: dataclasses whose other keys are shown with their defaults
+    """
+
+    says: str
+    header: str
+    values: Mapping[str, Any]
+    tables: tuple[type, ...] = ()
+
+
+SCENE = (
+    Section("", "", {"title": "The bay below the lamp house", "seed": 7}),
+    Section(
+        "The console. Figures behind a # differ between boards and programs.",
+        "[machine]",
+        {"screen": [320, 224], "plane_cells": [64, 32], "tile_budget": 512, "scroll": "line"},
+        (MachineKeys,),
+    ),
+    Section("How the view moves.", "[camera]", {"speed": 2.0}, (CameraKeys,)),
+    Section("The moving preview.", "[preview]", {"frames": 128}, (PreviewKeys,)),
+    Section(
+        "What all layers share.",
+        "[scene]",
+        {"light": [0.5, 0.4], "haze": "#dba892", "haze_half": 12.0},
+        (SceneKeys,),
+    ),
+)
+
+LAYERS = (
+    Section(
+        "Layers stand in order from back to front. The sky has no distance: it goes along with "
+        "what shares its lines.",
+        "[[layer]]",
+        {"paint": "sky", "plane": "back", "lines": [0, 144]},
+        (Layer,),
+    ),
+    Section(
+        "Clouds drift by themselves, too.",
+        "[[layer]]",
+        {"paint": "clouds", "plane": "back", "lines": [24, 80], "distance": 24.0, "drift": 0.125},
+    ),
+    Section(
+        "Islands on the far side of the bay.",
+        "[[layer]]",
+        {
+            "paint": "ridge",
+            "name": "islands",
+            "plane": "back",
+            "lines": [96, 144],
+            "distance": 10.0,
+        },
+    ),
+    Section(
+        "The shore on this side, on the front plane, so that it may cover the islands.",
+        "[[layer]]",
+        {"paint": "ridge", "name": "shore", "plane": "front", "lines": [104, 152], "distance": 4.0},
+    ),
+    Section(
+        "Two distances make a floor: the first line is far, the last is near.",
+        "[[layer]]",
+        {"paint": "water", "plane": "front", "lines": [152, 224], "distance": [4.0, 1.0]},
+    ),
+)
+
+MOODS = (
+    Section(
+        "A mood: other colours for the same patterns. Ask for it by --set mood=night",
+        "[mood.night]",
+        {"tint": "#6d6dff", "amount": 0.7, "haze": "#242449"},
+        (Mood,),
+    ),
+)
+
+
+def starter_text() -> str:
+    """Return the text of the starter preset."""
+    lines = [line for says in OPENING for line in _comment(says)]
+    told: set[str] = set()
+    for section in (*SCENE, *LAYERS, *MOODS):
+        name = section.values.get("paint")
+        if name is not None and name not in told:
+            told.add(name)
+            section = section._replace(tables=(*section.tables, painter(name).params))
+            ramps = list(_ramps(painter(name)))
+        else:
+            ramps = []
+        lines += ["", *_comment(section.says)]
+        lines += [section.header] if section.header else []
+        lines += [*_keys(section), *ramps]
+    return "\n".join([*lines, ""])
+
+
+def write_starter(path: Path) -> None:
+    """Write the starter preset to a new file.
+
+    Raises FolderError where the file exists already or can't be written; no half-written file is
+    left behind.
+    """
+    text = starter_text().encode("utf-8")
+    try:
+        with path.open("xb") as file, _removed_on_error(path):
+            file.write(text)
+            file.flush()
+    except FileExistsError as error:
+        raise FolderError(f"{path}: exists already and is left as it is") from error
+    except (OSError, ValueError) as error:
+        says = getattr(error, "strerror", None) or error
+        raise FolderError(f"{path}: can't be written: {says}") from error
+
+
+@contextlib.contextmanager
+def _removed_on_error(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except BaseException:
+        with contextlib.suppress(OSError):
+            path.unlink()
+        raise
+
+
+def _keys(section: Section) -> Iterator[str]:
+    """Lines of a section: keys that are set, then the others with their defaults."""
+    for name, value in section.values.items():
+        yield f"{name} = {toml_text(value)}"
+    for table in section.tables:
+        for name, described in keys_of(table).items():
+            default = default_of(table, name)
+            if name not in section.values and default is not MISSING:
+                yield from _explained(name, default, about_key(described))
+
+
+def _ramps(art: Painter) -> Iterator[str]:
+    """Lines that tell the ramps of a painter."""
+    for ramp in art.ramps:
+        yield from _explained(f"colours.{ramp.name}", ramp.anchors, ramp.about)
+    for ramp in art.ramps:
+        yield from _explained(f"steps.{ramp.name}", ramp.steps, f"Inks of {ramp.name}.")
+
+
+def about_key(described: Key) -> str:
+    """What a key is about, with its range."""
+    about = described.about.rstrip(".")
+    if described.kind in ("int", "float", "choice"):
+        return f"{about}; {KINDS[described.kind].wants(described)}."
+    return f"{about}."
+
+
+def _explained(name: str, default: Any, about: str) -> list[str]:
+    """A key behind a #, with its default where it has one, and what it is about."""
+    if default is None or default == {}:
+        return _comment(f"{name:<{COLUMN}} {about}", hanging=COLUMN + 1)
+    shown = f"{name} = {toml_text(default)}"
+    return _comment(f"{shown:<{COLUMN}} # {about}", hanging=COLUMN + 1)
+
+
+def _comment(text: str, hanging: int = 0) -> list[str]:
+    """A text as comment lines; all but the first are indented by `hanging`."""
+    rest = "# " + " " * hanging
+    return textwrap.wrap(text, WIDTH, initial_indent="# ", subsequent_indent=rest)
+
+
+def toml_text(value: Any) -> str:
+    """A value as TOML writes it."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, (list, tuple)):
+        return "[" + ", ".join(toml_text(one) for one in value) + "]"
+    if isinstance(value, str):
+        return json.dumps(value, ensure_ascii=False)
+    return repr(value)
