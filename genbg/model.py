@@ -222,6 +222,7 @@ class EngineLayer:
 
     number: (N, W) uint16 colour numbers; alpha: (N, W) bool
     ratio, drift: (N,) float64, one a line; period: pixels after which the layer repeats
+    high: drawn with the priority bit
     """
 
     name: str
@@ -232,6 +233,7 @@ class EngineLayer:
     ratio: np.ndarray
     drift: np.ndarray
     period: int
+    high: bool = False
 
 
 @dataclass(frozen=True, eq=False)

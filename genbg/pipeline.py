@@ -267,4 +267,5 @@ def engine_layer(
         ratio,
         drift,
         layer.ink.shape[1],
+        layer.high,
     )

@@ -7,6 +7,7 @@ up, so the error never adds up: 60 frames a second are 17, 17, 16 milliseconds, 
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 from genbg.model import Preview
 
@@ -24,4 +25,4 @@ def delays(count: int, fps: Fraction, units: int, least: int = 1) -> list[int]:
     """
     step = max(Fraction(units) / fps, Fraction(least))
     ends = [-(-(number * step.numerator) // step.denominator) for number in range(count + 1)]
-    return [end - start for start, end in zip(ends, ends[1:], strict=False)]
+    return [end - start for start, end in pairwise(ends)]

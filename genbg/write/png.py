@@ -17,8 +17,8 @@ import numpy as np
 SIGNATURE = b"\x89PNG\r\n\x1a\n"
 INDEXED, TRUECOLOUR, TRUECOLOUR_ALPHA = 3, 2, 6
 """Colour types of the header chunk."""
-STILL_LEVEL = 9
-"""zlib's level for single pictures, which are small."""
+STILL_LEVEL = 6
+"""zlib's level for single pictures: level 9 takes twice its time for 1 % less."""
 
 
 def chunk(kind: bytes, body: bytes) -> bytes:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from genbg.model import Backdrop
-from genbg.write import apng, gif, machine_bytes, source, stills
+from genbg.write import apng, engine, gif, machine_bytes, sheet, source, stills
 from genbg.write.film import Film, make_film
 
 File = tuple[str, bytes]
@@ -64,6 +64,16 @@ FORMATS = (
         "still",
         "first frame",
         lambda job: stills.files(job.first_frame),
+    ),
+    Format(
+        "sheet",
+        "all patterns, indexed",
+        lambda job: sheet.files(job.backdrop),
+    ),
+    Format(
+        "engine layers",
+        "one PNG a layer and how each moves, for any game engine",
+        lambda job: engine.files(job.backdrop),
     ),
     Format(
         "animated PNG",
