@@ -9,8 +9,10 @@ floating-point sum never show. Numbers that decide a pixel (camera step, levels)
 from __future__ import annotations
 
 import dataclasses
+import hashlib
 import json
 import math
+import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from importlib import resources
@@ -33,6 +35,11 @@ FORMAT = 1
 FIGURE_DIGITS = 6
 """Significant digits of a measured figure."""
 
+NO_SEAL = "0" * 64
+SEAL = re.compile(rb'"[0-9a-f]{64}"\n}\n')
+SEAL_END = 64 + 5
+"""The last bytes of a manifest: its own hash in quotes, a line feed, a brace, a line feed."""
+
 FileRow = tuple[str, int, str]
 """Path relative to DIR, bytes, SHA-256 in hex."""
 
@@ -44,13 +51,29 @@ def manifest_bytes(backdrop: Backdrop, files: Sequence[FileRow]) -> bytes:
     Raises BytesError where `facts` hold something that JSON can't say.
     """
     table = manifest_table(backdrop, files)
-    return (json.dumps(table, indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()
+    table["manifest_sha256"] = NO_SEAL
+    text = (json.dumps(table, indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()
+    return reseal(text, hashlib.sha256(text).hexdigest())
+
+
+def reseal(data: bytes, digits: str) -> bytes:
+    """Return a manifest's bytes with the 64 digits of its own hash, its last key, replaced.
+
+    The hash is that of the bytes with 64 zeros in their place, so that it can lie in the file.
+    Raises BytesError where the bytes do not end in such a hash.
+    """
+    head, digest = data[:-SEAL_END], data[-SEAL_END:]
+    if not SEAL.fullmatch(digest):
+        raise BytesError(f"{NAME}: does not end in its own hash, manifest_sha256")
+    return head + digest[:1] + digits.encode() + digest[-4:]
 
 
 def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, Any]:
     """Return the manifest as plain JSON values, keys in the order they are written."""
     front, back = front_and_back_runs(backdrop.speeds)
-    facts = {str(name): plain(value, name) for name, value in backdrop.facts.items()}
+    facts = {
+        str(name): plain(value, name) for name, value in backdrop.facts.items() if name != "memory"
+    }
     return {
         "format": FORMAT,
         "version": __version__,
@@ -118,6 +141,7 @@ def layer_table(layer: EngineLayer) -> dict[str, Any]:
     return {
         "name": layer.name,
         "plane": layer.plane,
+        "high": bool(layer.high),
         "lines": [int(layer.top), int(layer.top) + len(layer.number)],
         "ratio": [figure(layer.ratio[0]), figure(layer.ratio[-1])],
         "drift": [figure(layer.drift[0]), figure(layer.drift[-1])],
