@@ -77,7 +77,7 @@ def random_layer(dice: np.random.Generator, width: int) -> EngineLayer:
     )
 
 
-def random_backdrop(seed: int, frames: int = 3, patterns: int = 24, **given) -> Backdrop:
+def random_backdrop(seed: int, frames: int = 3, count: int = 24, **given) -> Backdrop:
     """A backdrop of random patterns, maps, colours and scroll words; `given` replaces fields."""
     dice = np.random.Generator(np.random.PCG64(seed))
     machine = given.pop("machine", Machine())
@@ -91,10 +91,10 @@ def random_backdrop(seed: int, frames: int = 3, patterns: int = 24, **given) -> 
         "machine": machine,
         # half of the pixels see-through, so that every depth shows
         "patterns": (
-            dice.integers(0, 16, (patterns, 8, 8)) * dice.integers(0, 2, (patterns, 8, 8))
+            dice.integers(0, 16, (count, 8, 8)) * dice.integers(0, 2, (count, 8, 8))
         ).astype(np.uint8),
-        "front_map": random_map(dice, R, C, patterns),
-        "back_map": random_map(dice, R, C, patterns),
+        "front_map": random_map(dice, R, C, count),
+        "back_map": random_map(dice, R, C, count),
         "palette": palette,
         "palettes": {"home": palette},
         "speeds": LineSpeeds(
@@ -102,8 +102,8 @@ def random_backdrop(seed: int, frames: int = 3, patterns: int = 24, **given) -> 
         ),
         "preview": random_preview(dice, frames, lines),
         "tile_base": 0,
-        "tile_budget": patterns,
-        "tiles_before": patterns,
+        "tile_budget": count,
+        "tiles_before": count,
         "error": ErrorFigures(0.0, 99.0, 1.0, 0.0),
         "layers": (random_layer(dice, C * 8),),
         "painted": dice.integers(0, 512, (2, R * 8, C * 8)).astype(np.uint16),
