@@ -1,0 +1,186 @@
+"""The ridge painter: terrain from far mountains to near hills.
+
+Mountains and hills stand one before the other, tall ones behind. Everything lies on the cell grid
+(`paths.py`, `relief.py`), so a range costs patterns for the ways an edge can cross a cell, not for
+every cell that an edge crosses.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from genbg.keys import key
+from genbg.model import Painting, RampUse
+from genbg.paint.contract import Job, Painter, Ramp
+from genbg.paint.cover import (
+    BROADLEAF,
+    BROADLEAF_RISE,
+    CONIFER,
+    CONIFER_RISE,
+    STROKES,
+    TUFTS,
+    add_marks,
+    lay_snow,
+    plant_wood,
+)
+from genbg.paint.dither import dither_levels
+from genbg.paint.fields import fractal
+from genbg.paint.relief import BETWEEN, RIM, Lattice, Summit, draw_hill, draw_mountain, slopes
+from genbg.paint.scatter import hash_words, jittered, pick, unit
+
+COVERS = ("rock", "grass", "conifers", "trees")
+
+
+@dataclass(frozen=True)
+class Params:
+    """What a preset says about terrain."""
+
+    height: float = key(
+        0.9,
+        "float",
+        "how high the highest summit is, a share of the layer's lines",
+        low=0.1,
+        high=1.0,
+    )
+    peaks: float = key(1.0, "float", "summits: 0 round hills, 1 sharp peaks", low=0.0, high=1.0)
+    spacing: int = key(
+        112, "int", "how far main summits stand apart", low=24, high=512, unit="pixels"
+    )
+    roughness: float = key(0.5, "float", "how broken outlines are", low=0.0, high=1.0)
+    faces: float = key(
+        0.8,
+        "float",
+        "how far the faces are cut: 0 a silhouette, 0.3 light and shade, 1 every spur",
+        low=0.0,
+        high=1.0,
+    )
+    cover: str = key("rock", "choice", "what the surface is", choices=COVERS)
+    texture: float = key(0.35, "float", "share of the surface with marks", low=0.0, high=1.0)
+    snow: float = key(
+        0.0, "float", "how far snow reaches down from the highest summit", low=0.0, high=1.0
+    )
+    mist: float = key(
+        0.25, "float", "how far mist rises from the foot, a share of the lines", low=0.0, high=1.0
+    )
+
+
+def paint(job: Job) -> Painting:
+    """Return a range of mountains or hills, seen from the side that `job.light` lights."""
+    params, lines = job.params, job.lines
+    lattice = lay_lattice(job)
+    snowline = lines - params.height * lines * (1 - params.snow)
+    tones = np.full((lines, job.width), -1)
+    tones[-8:] = BETWEEN
+    snow = np.zeros(tones.shape, dtype=bool)
+    for summit, heights in zip(*place_summits(job), strict=True):
+        part, outline = draw_summit(job, summit, heights, lattice)
+        white = lay_snow(part, snowline, summit, lattice) if params.snow else part < -1
+        where = (summit.x + np.arange(len(outline)) - len(outline) // 2) % job.width
+        tones[:, where] = np.where(part >= 0, part, tones[:, where])
+        snow[:, where] = np.where(part >= 0, white, snow[:, where])
+    if params.cover in ("rock", "grass"):
+        marks = STROKES if params.cover == "rock" else TUFTS
+        share = int(params.texture * 16 + 0.5)
+        seed = hash_words(job.seed, "marks")
+        tones = add_marks(tones, marks, share, job.light[0] > 0, job.top, seed)
+    return ink_tones(job, tones, snow)
+
+
+def lay_lattice(job: Job) -> Lattice:
+    """The lattice of the layer: the thriftier, the coarser; round forms need a finer one."""
+    params = job.params
+    quantum = 8 if job.thrift > 0.6 else 4 if job.thrift > 0.3 else 2 if job.thrift > 0.1 else 1
+    if params.peaks < 0.5:
+        quantum = max(1, quantum // 2)
+    phase = job.top % 8
+    rag = 1 if params.peaks >= 0.5 and params.roughness > 0.3 else 0
+    rows = (job.lines + phase + 7) // 8
+    return Lattice(rows, phase, job.lines, quantum, hash_words(job.seed, "edges"), rag)
+
+
+def place_summits(job: Job) -> tuple[list[Summit], list[np.ndarray]]:
+    """Main summits, a shoulder beside each and foothills, with their slopes; tall ones first."""
+    params, width = job.params, job.width
+    seed = hash_words(job.seed, "summits")
+    main = np.unique(jittered(width, params.spacing, seed, 0.5) // 8 * 8)
+    number = np.arange(len(main))
+    high = 0.6 + 0.4 * unit(seed, number, 1)
+    high = high / high.max()
+    full = params.height * job.lines
+    side = np.where(pick(seed, 2, number, 2) == 1, 1, -1)
+    beside = (high * full * (0.55 + 0.35 * unit(seed, number, 3))).astype(np.int64) // 8 * 8
+    foot = np.unique(jittered(width, max(24, params.spacing // 2), seed + 1, 0.7) // 8 * 8)
+    places = np.concatenate([main, main + side * beside, foot]) % width
+    shoulder = high * (0.45 + 0.25 * unit(seed, number, 4))
+    low = 0.26 + 0.2 * unit(seed, np.arange(len(foot)), 5)
+    tall = np.concatenate([high, shoulder, low])
+    rough = fractal(width // 8, len(tall), seed, 16, 0.73, 3, 0.35 + 0.3 * params.roughness)
+    summits, heights = [], []
+    for n in np.argsort(-tall, kind="stable").tolist():
+        spurs = params.faces if tall[n] > 0.4 else 0.0
+        summit = Summit(int(places[n]), float(tall[n] * full), hash_words(seed, n), spurs)
+        summits.append(summit)
+        heights.append(slopes(summit, params.peaks, params.roughness, rough[n].astype(np.float64)))
+    return summits, heights
+
+
+def draw_summit(
+    job: Job, summit: Summit, heights: np.ndarray, lattice: Lattice
+) -> tuple[np.ndarray, np.ndarray]:
+    """Tones and outline of one summit's window, with what covers it."""
+    params = job.params
+    draw = draw_mountain if params.peaks >= 0.5 else draw_hill
+    tones, outline = draw(summit, lattice, heights, job.light, params.faces)
+    if params.cover in ("conifers", "trees"):
+        patch, rise = (
+            (CONIFER, CONIFER_RISE) if params.cover == "conifers" else (BROADLEAF, BROADLEAF_RISE)
+        )
+        tones = plant_wood(tones, outline, rise, patch, job.light[0] > 0, job.top)
+    return tones, outline
+
+
+def ink_tones(job: Job, tones: np.ndarray, snow: np.ndarray) -> Painting:
+    """The painting: tones to inks of the cover, of snow, and mist dithered over the foot."""
+    cover = (
+        "rock"
+        if job.params.cover == "rock"
+        else "grass"
+        if job.params.cover == "grass"
+        else "leaves"
+    )
+    ramps = [RampUse(cover, job.steps[cover])]
+    ink = np.where(tones >= 0, 1 + (tones * (job.steps[cover] - 1) + 2) // RIM, 0)
+    if snow.any():
+        steps = job.steps["snow"]
+        white = 1 + ramps[0].steps + (np.minimum(tones, 3) * (steps - 1) + 1) // 3
+        ink = np.where(snow, white, ink)
+        ramps.append(RampUse("snow", steps))
+    rise = int(job.params.mist * job.lines + 0.5)
+    if rise:
+        steps = job.steps["mist"]
+        down = np.arange(job.lines) - (job.lines - rise) + 0.5
+        level = dither_levels(
+            down[:, None] * (steps + 0.6) / rise, steps + 1, job.top, 4, width=job.width
+        )
+        mist = sum(ramp.steps for ramp in ramps) + level
+        ink = np.where((ink > 0) & (level > 0), mist, ink)
+        ramps.append(RampUse("mist", steps))
+    return Painting(ink.astype(np.uint16), tuple(ramps))
+
+
+PAINTER = Painter(
+    name="ridge",
+    about="terrain, from far mountains with snow to near hills and woods",
+    params=Params,
+    ramps=(
+        Ramp("rock", "bare stone", ("#202048", "#484878", "#887890", "#d0a890", "#fff0d8"), 5),
+        Ramp("grass", "meadows", ("#103028", "#205838", "#489048", "#78b850", "#c8e878"), 5),
+        Ramp("leaves", "woods", ("#081828", "#103830", "#205840", "#408048", "#80b058"), 5),
+        Ramp("snow", "snow, where it lies", ("#4868b0", "#ffffff"), 4),
+        Ramp("mist", "mist at the foot, thin to thick", ("#98a8d0", "#c0d0e8"), 2),
+    ),
+    paint=paint,
+    thrift=0.7,
+)
