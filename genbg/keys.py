@@ -152,7 +152,8 @@ def number_text(value: float) -> str:
     return str(int(value)) if value == int(value) else repr(value)
 
 
-def _range_text(described: Key) -> str:
+def range_text(described: Key) -> str:
+    """The range of a key for people, with a space before it; "" where there is none."""
     low, high = described.low, described.high
     unit = f" ({described.unit})" if described.unit else ""
     if low is not None and high is not None:
@@ -231,7 +232,7 @@ def _array(entry: str, plural: str, most: int = MAX_ENTRIES, least: int = 0) -> 
         if described.choices:
             return _joined([json.dumps(list(choice)) for choice in described.choices])
         count = f"{described.length}" if described.length else f"{least} to {most}"
-        return f"an array of {count} {plural}{_range_text(described)}"
+        return f"an array of {count} {plural}{range_text(described)}"
 
     def check(described: Key, value: Any, report: Report) -> Any:
         if described.choices:
@@ -296,7 +297,7 @@ def _check_distance(described: Key, value: Any, report: Report) -> Any:
 
 def _wants_distance(described: Key) -> str:
     return (
-        f"a number{_range_text(described)}, or an array of two: "
+        f"a number{range_text(described)}, or an array of two: "
         "at the layer's first line and at its last"
     )
 
@@ -317,12 +318,12 @@ def _pattern_schema(pattern: str) -> Callable[[Key], dict[str, Any]]:
 KINDS: dict[str, Kind] = {
     "int": _simple(
         _is_int,
-        lambda described: f"a whole number{_range_text(described)}",
+        lambda described: f"a whole number{range_text(described)}",
         lambda described: _range_schema(described, "integer"),
     ),
     "float": _simple(
         _is_float,
-        lambda described: f"a number{_range_text(described)}",
+        lambda described: f"a number{range_text(described)}",
         lambda described: _range_schema(described, "number"),
         float,
     ),

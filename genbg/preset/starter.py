@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from genbg.errors import FolderError
-from genbg.keys import KINDS, MISSING, Key, default_of, keys_of
+from genbg.keys import MISSING, Key, default_of, keys_of, listed, range_text
 from genbg.paint.contract import Painter
 from genbg.paint.table import painter
 from genbg.preset.tables import CameraKeys, Layer, MachineKeys, Mood, PreviewKeys, SceneKeys
@@ -161,7 +161,8 @@ def _keys(section: Section) -> Iterator[str]:
     for table in section.tables:
         for name, described in keys_of(table).items():
             default = default_of(table, name)
-            if name not in section.values and default is not MISSING:
+            told = name in section.values or described.kind in ("ramp_colours", "ramp_steps")
+            if not told and default is not MISSING:
                 yield from _explained(name, default, about_key(described))
 
 
@@ -176,9 +177,11 @@ def _ramps(art: Painter) -> Iterator[str]:
 def about_key(described: Key) -> str:
     """What a key is about, with its range."""
     about = described.about.rstrip(".")
-    if described.kind in ("int", "float", "choice"):
-        return f"{about}; {KINDS[described.kind].wants(described)}."
-    return f"{about}."
+    about = about[:1].upper() + about[1:]
+    if described.kind == "choice":
+        return f"{about}: {listed(described.choices)}."
+    allowed = range_text(described) if described.kind in ("int", "float") else ""
+    return f"{about},{allowed}." if allowed else f"{about}."
 
 
 def _explained(name: str, default: Any, about: str) -> list[str]:
