@@ -208,3 +208,14 @@ def test_the_older_mode_can_be_planned():
     plan = plan_memory(older, 400, False, True)
     assert [area.name for area in plan.areas if area.name != "patterns"]
     assert plan.capacity == (16384 - 1792 - 256) // 32
+
+
+def test_patterns_start_on_a_whole_pattern():
+    """After a table of odd length the patterns begin at the next multiple of 32 bytes.
+
+    70 sprites take 560 bytes; with 64x64 maps the table lies at 0, so patterns begin at 576.
+    """
+    plan = plan_memory(machine(plane_cells=(64, 64), sprites_screen=70), 10, True, True)
+    assert plan.area("sprite table").end == 560
+    assert plan.area("patterns").start == 576
+    assert plan.tile_base == 18

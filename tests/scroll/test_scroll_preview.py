@@ -49,9 +49,13 @@ def test_nothing_moves():
 
 
 def test_drift_takes_part():
-    """A drift of 1 pixel a frame needs the plane's width in frames, whatever the camera."""
+    """A drift of 1 pixel a frame needs the plane's width in frames, whatever the camera.
+
+    Drift and camera together: 1.5 pixels a frame come round after 1024 frames, three widths on.
+    """
     assert loop_frames(speeds([[0, 0]], [[65536, 0]]), Fraction(7), 512) == 512
     assert loop_frames(speeds([[65536, 0]], [[-65536, 0]]), Fraction(1), 512) == 1
+    assert loop_frames(speeds([[65536, 0]], [[65536, 0]]), Fraction(1, 2), 512) == 1024
 
 
 def test_slow_motion_is_not_taken_for_a_loop():
