@@ -48,7 +48,7 @@ def draw_paths(places: np.ndarray, seed: int, variants: int = 2, rag: int = 1) -
     chosen = pick(seed, variants, number, np.arange(steps.shape[1])[None, :])
     shapes = shape_table(seed, variants, rag)[size, chosen]
     pixels = places[:, :-1, None] + np.sign(steps)[..., None] * shapes
-    return pixels.reshape(len(places), -1)
+    return pixels.reshape(len(places), 8 * steps.shape[1])
 
 
 def snap(values: np.ndarray, quantum: int) -> np.ndarray:

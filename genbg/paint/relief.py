@@ -18,7 +18,7 @@ import numpy as np
 
 from genbg.paint.craft import rim
 from genbg.paint.paths import draw_paths, snap
-from genbg.paint.scatter import hash_words, pick_one, unit
+from genbg.paint.scatter import pick_one, unit
 
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)
 SILHOUETTE = 0.1
