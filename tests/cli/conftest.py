@@ -1,0 +1,57 @@
+"""A painter of the tests' own: plain hills that cost few patterns, so that whole runs are quick."""
+
+from __future__ import annotations
+
+import sys
+import types
+from dataclasses import dataclass
+
+import numpy as np
+import pytest
+
+from genbg.keys import key
+from genbg.model import Painting, RampUse
+from genbg.paint import table
+from genbg.paint.contract import Job, Painter, Ramp
+
+
+@dataclass(frozen=True)
+class StepKeys:
+    size: int = key(16, "int", "Width of a step.", low=1, high=64, unit="pixels")
+    fail: str = key("", "str", "Name of an error to raise.")
+
+
+ERRORS = {
+    "": None,
+    "stop": KeyboardInterrupt(),
+    "memory": MemoryError(),
+    "bug": ZeroDivisionError("a\nbug"),
+    "disk": OSError(28, "No space left on device", "/somewhere/tiles.bin"),
+}
+
+
+def paint(job: Job) -> Painting:
+    """Steps that rise and fall, in two inks."""
+    if ERRORS[job.params.fail] is not None:
+        raise ERRORS[job.params.fail]
+    height = np.arange(job.width) // job.params.size * 7 + job.seed % 5
+    top = height % job.lines
+    ink = (np.arange(job.lines)[:, None] >= top).astype(np.uint16)
+    return Painting(ink, (RampUse("earth", 2),))
+
+
+PAINTER = Painter(
+    "steps", "Steps.", StepKeys, (Ramp("earth", "", ("#402010", "#a08060"), 2),), paint
+)
+
+
+@pytest.fixture
+def steps(monkeypatch):
+    """Put the painter "steps" into the table for the time of a test."""
+    module = types.ModuleType("genbg.paint.steps")
+    module.PAINTER = PAINTER
+    monkeypatch.setitem(sys.modules, module.__name__, module)
+    monkeypatch.setitem(table.PAINTERS, "steps", "steps")
+    table.painter.cache_clear()
+    yield
+    table.painter.cache_clear()
