@@ -1,55 +1,205 @@
-"""Inks of both planes into four palette rows of 15."""
+"""Inks of both planes into four palette rows of 15, shared by both planes.
+
+Exact where it can be: the cells' sets of inks are packed (`pack.py`, proven). Where they can't be,
+rows and cells are fitted jointly by least colour error (`start.py`, `rows.py`, `climb.py`). Either
+way the rows are then ordered so that patterns serve several of them (`columns.py`), and a cell that
+several rows show equally well takes the one in which most other cells share its pattern
+(`share.py`).
+
+Only the HOME mood decides what is alike, so all moods share patterns; where two choices are nearly
+equal under HOME, the other moods tip the scale, because a lamp that looks like the wall by day is
+no wall at night.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
-from genbg.colour import distance_steps, lab_steps
-from genbg.model import FittedPlanes, Inks, PlanePicture
+from genbg.colour import LAB_SCALE, distance_steps, lab_steps
+from genbg.errors import LimitError
+from genbg.model import FittedPlanes, Inks, PaletteZone, PlanePicture
+from genbg.quantize.cells import Cells, join_cells, read_cells
+from genbg.quantize.climb import climb_rows
+from genbg.quantize.columns import order_columns
+from genbg.quantize.pack import ENTRIES, ROWS, cell_sets, pack_sets
+from genbg.quantize.rows import FAR, Fit, cell_costs, nearest_gap, settle_rows
+from genbg.quantize.share import distinct_cells, share_rows
+from genbg.quantize.start import bits_of, entries_of, start_by_join, start_by_mean
 
-CELL, ROWS, ENTRIES = 8, 4, 15
+HOME_SHARE = 8
+"""A difference under HOME weighs so many times the mean one under the other moods."""
 
 
 def fit_palette(
-    front: PlanePicture, back: PlanePicture, inks: Inks, levels: tuple[int, ...]
+    front: PlanePicture,
+    back: PlanePicture,
+    inks: Inks,
+    levels: Sequence[int],
+    zones: Sequence[tuple[int, int]] = (),
 ) -> FittedPlanes:
-    """Palette rows, the row of every cell and the entry of every pixel."""
-    ink = np.stack([front.ink, back.ink])
-    planes, height, width = ink.shape
-    cells = ink.reshape(planes, height // CELL, CELL, width // CELL, CELL).swapaxes(2, 3)
-    flat = cells.reshape(-1, CELL * CELL)
-    count = np.zeros((len(flat), inks.colours.shape[1]), np.int64)
-    np.add.at(count, (np.arange(len(flat))[:, None], flat), 1)
-    count[:, 0] = 0
-    lab = lab_steps(tuple(levels))[inks.colours[0]]
-    gap = distance_steps(lab[:, None], lab[None])
-    rows = _greedy_rows(count > 0)
-    cost = np.stack([(count * gap[:, row].min(axis=1)).sum(axis=1) for row in rows], axis=1)
-    choice = cost.argmin(axis=1)
-    palette = np.zeros((ROWS, ENTRIES + 1), np.uint16)
-    lookup = np.zeros((ROWS, len(gap)), np.uint8)
-    for r, row in enumerate(rows):
-        palette[r, 1 : len(row) + 1] = row
-        lookup[r, 1:] = gap[1:, row].argmin(axis=1) + 1
-    index = lookup[choice[:, None], flat].reshape(cells.shape).swapaxes(2, 3).reshape(ink.shape)
-    row_map = choice.reshape(planes, height // CELL, width // CELL).astype(np.uint8)
-    exact = bool((np.take_along_axis(cost, choice[:, None], axis=1) == 0).all())
-    return FittedPlanes(palette, index, row_map, exact)
+    """Palette rows, the row of every cell and the entry of every pixel.
+
+    front, back: (H, W) inks; levels: the 8 screen levels that colours are judged at
+    zones: (top, bottom) plane lines, in order and without a gap, each with palette rows of its
+        own; none given: one zone
+
+    Raises LimitError where the zones do not cover the plane's lines once each.
+    """
+    levels = tuple(int(level) for level in levels)
+    height = front.ink.shape[0]
+    zones = check_zones(zones, height)
+    cells = read_cells(front, back, inks, levels, zones)
+    held = np.unique(cells.ink)
+    fit = fit_of(cells, inks, levels, held)
+    entries = pack_exactly(cells, held, fit.nothing)
+    if entries is None:
+        entries = search_rows(fit, np.searchsorted(held, cells.ink))
+    return finish(cells, fit, entries, held, inks, levels, zones)
 
 
-def _greedy_rows(sets: np.ndarray) -> list[list[int]]:
-    """Up to four lists of inks; the commonest and largest sets first."""
-    distinct, times = np.unique(sets, axis=0, return_counts=True)
-    rows: list[set[int]] = [set() for _ in range(ROWS)]
-    for k in np.lexsort((-times, -distinct.sum(axis=1))):
-        wanted = {int(ink) for ink in np.flatnonzero(distinct[k])}
-        fits = [r for r in range(ROWS) if len(rows[r] | wanted) <= ENTRIES]
-        if fits:
-            best = min(fits, key=lambda r: (len(wanted - rows[r]), r))
-            rows[best] |= wanted
-        else:
-            for ink in sorted(wanted):
-                space = [r for r in range(ROWS) if len(rows[r]) < ENTRIES]
-                if space and not any(ink in row for row in rows):
-                    rows[space[0]].add(ink)
-    return [sorted(row) or [0] for row in rows]
+def check_zones(zones: Sequence[tuple[int, int]], height: int) -> tuple[tuple[int, int], ...]:
+    """The zones, or the one zone of the whole plane; see `fit_palette`."""
+    line = 0
+    for top, bottom in zones:
+        if top != line or bottom <= top:
+            raise LimitError("palette zone: first line", top, line, cure="zones follow each other")
+        line = bottom
+    if zones and line != height:
+        raise LimitError("palette zones: last line", line, height, cure="zones cover the plane")
+    return tuple(zones) or ((0, height),)
+
+
+def fit_of(cells: Cells, inks: Inks, levels: tuple[int, ...], held: np.ndarray) -> Fit:
+    """What the search is handed; held: (J,) the inks that entries may hold."""
+    steps = lab_steps(levels)[inks.colours]
+    gap = distance_steps(steps[:, cells.ink, None], steps[:, None, held])
+    total = gap[0] * HOME_SHARE
+    if len(gap) > 1:
+        total += gap[1:].sum(axis=0) // (len(gap) - 1)
+        # Never nothing for what differs in some mood.
+        total += (total == 0) & (gap[1:] > 0).any(axis=0)
+    table = np.concatenate([total, np.full((len(total), 1), FAR)], axis=1).astype(np.float64)
+    members = tuple(np.flatnonzero(cells.zone == zone) for zone in range(cells.zones))
+    weight = cells.weight.astype(np.float64)
+    home = steps[0, cells.ink].astype(np.float64)
+    return Fit(cells.first, cells.kind, weight, table, home, members)
+
+
+def pack_exactly(cells: Cells, held: np.ndarray, nothing: int) -> np.ndarray | None:
+    """Entries (4, Z, 15) that show every pixel as painted, or None where there are none."""
+    zones = [np.flatnonzero(cells.zone == zone) for zone in range(cells.zones)]
+    if max(len(points) for points in zones) > ROWS * ENTRIES:
+        return None
+    masks = [bits_of(points) for points in zones]
+    sets = cell_sets(cells.first, cells.kind, len(cells.ink))
+    rows = pack_sets(sets, masks).rows
+    if rows is None:
+        return None
+    return entries_of(rows, masks, np.searchsorted(held, cells.ink), nothing)
+
+
+def search_rows(fit: Fit, own: np.ndarray) -> np.ndarray:
+    """Entries (4, Z, 15) of least error; own: (P,) the candidate that is each point's own ink."""
+    starts = [settle_rows(fit, start_by_mean(fit)), settle_rows(fit, start_by_join(fit, own))]
+    return min((climb_rows(fit, start) for start in starts), key=lambda rows: rows.total).entries
+
+
+def finish(
+    cells: Cells,
+    fit: Fit,
+    entries: np.ndarray,
+    held: np.ndarray,
+    inks: Inks,
+    levels: tuple[int, ...],
+    zones: tuple[tuple[int, int], ...],
+) -> FittedPlanes:
+    """Order the rows, choose each cell's row and look up each pixel's entry."""
+    lab = lab_steps(levels)[inks.colours[0]].astype(np.int64)
+    ink = np.where(entries == fit.nothing, 0, np.append(held, 0)[entries])
+    slot = nearest_slots(fit, entries)
+    point, back = distinct_cells(cells.point)
+    options = best_rows(fit, cells, entries, back, len(point))
+    column = order_slots(cells, ink, lab[:, 0], slot, point, options.argmax(axis=1))
+    rows, zone = np.arange(ROWS)[:, None], cells.zone
+    index = np.concatenate([np.zeros((ROWS, 1), np.int64), column[rows, zone, slot]], axis=1)
+    row = share_rows(index, point, options)
+    drawn = ink[rows, zone, slot]
+    exact, mse = loss_of(cells, inks, lab, drawn, row[back])
+    palettes = palettes_of(ink, column)
+    return FittedPlanes(
+        palette=palettes[0],
+        index=join_cells(index[row[:, None], point][back], cells.shape).astype(np.uint8),
+        row=row[back].reshape(cells.shape).astype(np.uint8),
+        exact=exact,
+        zones=tuple(PaletteZone(*zone, rows) for zone, rows in zip(zones, palettes, strict=True))
+        if len(zones) > 1
+        else (),
+        mse=mse,
+    )
+
+
+def nearest_slots(fit: Fit, entries: np.ndarray) -> np.ndarray:
+    """The slot (4, P) of each row that shows each point best; ties to the lowest slot."""
+    slot = np.empty((ROWS, len(fit.gap)), np.int64)
+    for zone, points in enumerate(fit.members):
+        for r in range(ROWS):
+            slot[r, points] = fit.gap[points][:, entries[r, zone]].argmin(axis=1)
+    return slot
+
+
+def best_rows(
+    fit: Fit, cells: Cells, entries: np.ndarray, back: np.ndarray, distinct: int
+) -> np.ndarray:
+    """The rows (p, 4) bool that show each distinct cell with the least error.
+
+    Equal cells stay together, so their errors are added up: they may count a contour differently.
+    """
+    cost = np.zeros((distinct, ROWS))
+    if len(cells.filled):
+        np.add.at(cost, back[cells.filled], cell_costs(fit, nearest_gap(fit, entries)))
+    return cost == cost.min(axis=1, keepdims=True)
+
+
+def order_slots(
+    cells: Cells,
+    ink: np.ndarray,
+    light: np.ndarray,
+    slot: np.ndarray,
+    point: np.ndarray,
+    row: np.ndarray,
+) -> np.ndarray:
+    """The entry 1..15 of every slot, (4, Z, 15).
+
+    ink: (4, Z, 15), 0 where a slot holds none; light: lightness of every ink
+    slot: (4, P); point: (p, 64) distinct cells; row: (p,) theirs for now
+    """
+    lists = np.arange(ROWS)[:, None] * cells.zones + cells.zone
+    place = np.concatenate([np.full((ROWS, 1), -1), lists * ENTRIES + slot], axis=1)
+    flat = ink.reshape(-1, ENTRIES)
+    column = order_columns(np.where(flat > 0, flat, -1), light[flat], place[row[:, None], point])
+    return column.reshape(ink.shape)
+
+
+def palettes_of(ink: np.ndarray, column: np.ndarray) -> np.ndarray:
+    """The palette (Z, 4, 16) of every zone from the ink and the entry of every slot (4, Z, 15)."""
+    palettes = np.zeros((ink.shape[1], ROWS, ENTRIES + 1), np.uint16)
+    rows, zone, _ = np.indices(ink.shape)
+    palettes[zone, rows, column] = ink
+    return palettes
+
+
+def loss_of(
+    cells: Cells, inks: Inks, lab: np.ndarray, drawn: np.ndarray, row: np.ndarray
+) -> tuple[bool, float]:
+    """Whether all cells look as painted in all moods, and the mean squared OKLab error at HOME.
+
+    drawn: (4, P) ink that shows each point in each row; row: (n,) of every cell
+    """
+    lengths = np.diff(cells.first, append=len(cells.kind))
+    of_entry = np.repeat(row[cells.filled], lengths)
+    got, asked = drawn[of_entry, cells.kind], cells.ink[cells.kind]
+    exact = bool((inks.colours[:, got] == inks.colours[:, asked]).all())
+    total = int((distance_steps(lab[got], lab[asked]) * cells.count).sum())
+    return exact, total / (LAB_SCALE * LAB_SCALE * cells.point.size)

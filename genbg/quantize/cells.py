@@ -1,0 +1,156 @@
+"""What the fit works on: cells of both planes as counts of points.
+
+A *point* is an ink in a zone. A zone is a run of plane lines with palette rows of its own (colours
+are rewritten where the next one begins); most backdrops have a single zone, where a point is just
+an ink. A cell that a zone's border crosses has points of both zones, and its one row number holds
+in both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from genbg.colour import distance_steps, lab_steps
+from genbg.model import BACK, Inks, PlanePicture
+
+CELL = 8
+"""Pixels along one side of a cell."""
+
+CONTOUR_REACH = 123
+"""Lab steps (0.12 OKLab): two neighbouring inks closer than this could be joined by a fit, and then
+the contour between them would be lost."""
+
+CONTOUR_WEIGHT, GUARD_WEIGHT = 1, 7
+"""How many times more than any other pixel one counts that lies on such a contour, or one that its
+painter guards (a lit window): few pixels that carry much of the picture."""
+
+
+@dataclass(frozen=True, eq=False)
+class Cells:
+    """Both planes' cells, FRONT first, row after row (n of them), and their P points.
+
+    point: (n, 64) int32 point of every pixel, counted from 1; 0 see-through
+    ink, zone: (P,) ink and zone of each point, counted from 0 here
+    filled: (m,) the cells that are not see-through all over
+    first: (m,) where each of them begins in the lists below
+    kind, count, weight: (e,) cell after cell, its points (from 0), how many pixels have each, and
+        the same as float64 whole numbers with pixels counted more that a contour or a guard needs
+    zones: number of zones; shape: (2, R, C)
+    """
+
+    point: np.ndarray
+    ink: np.ndarray
+    zone: np.ndarray
+    filled: np.ndarray
+    first: np.ndarray
+    kind: np.ndarray
+    count: np.ndarray
+    weight: np.ndarray
+    zones: int
+    shape: tuple[int, int, int]
+
+
+def read_cells(
+    front: PlanePicture,
+    back: PlanePicture,
+    inks: Inks,
+    levels: tuple[int, ...],
+    zones: Sequence[tuple[int, int]],
+) -> Cells:
+    """The cells of both planes.
+
+    zones: (top, bottom) plane lines, in order, that cover the plane without a gap
+    """
+    ink = unify_inks(inks)[np.stack([front.ink, back.ink])]
+    ink[BACK] = open_backdrop(ink[BACK], back.high, inks)
+    kinds = inks.colours.shape[1]
+    zone_of_line = np.repeat(np.arange(len(zones)), [bottom - top for top, bottom in zones])
+    tagged = np.where(ink > 0, zone_of_line[:, None] * kinds + ink, 0)
+    used = np.flatnonzero(np.bincount(tagged.ravel(), minlength=2)[1:]) + 1
+    number = np.zeros(len(zones) * kinds, np.int32)
+    number[used] = np.arange(1, len(used) + 1)
+    point = cut_cells(number[tagged])
+    extra = contour_pixels(ink, lab_steps(levels)[inks.colours[0]]) * CONTOUR_WEIGHT
+    extra += np.stack([front.guard, back.guard]) * GUARD_WEIGHT
+    cell, kind, count, weight = count_points(point, len(used), cut_cells(extra))
+    filled, first = np.unique(cell, return_index=True)
+    shape = len(ink), ink.shape[1] // CELL, ink.shape[2] // CELL
+    return Cells(
+        point, used % kinds, used // kinds, filled, first, kind, count, weight, len(zones), shape
+    )
+
+
+def unify_inks(inks: Inks) -> np.ndarray:
+    """For each ink (K+1,) the first ink that has its colours in all moods; 0 stays 0."""
+    if inks.colours.shape[1] == 1:
+        return np.zeros(1, np.int64)
+    _, first, same = np.unique(inks.colours[:, 1:], axis=1, return_index=True, return_inverse=True)
+    return np.concatenate([[0], first[same.ravel()] + 1]).astype(np.int64)
+
+
+def open_backdrop(ink: np.ndarray, high: np.ndarray, inks: Inks) -> np.ndarray:
+    """The back plane (H, W) with pixels that have the backdrop colour in all moods see-through.
+
+    Behind the back plane is nothing but the backdrop colour, so nobody can tell, and the ink needs
+    no entry. High cells stay as they are: there the back plane lies before the front plane's low
+    cells, which a see-through pixel would uncover.
+    """
+    same = (inks.colours == inks.colours[:, :1]).all(axis=0)
+    low = np.repeat(np.repeat(~high, CELL, axis=0), CELL, axis=1)
+    return np.where(same[ink] & low, 0, ink)
+
+
+def cut_cells(pixels: np.ndarray) -> np.ndarray:
+    """(2, H, W) cut into cells: (n, 64), the pixels of a cell row after row."""
+    planes, height, width = pixels.shape
+    blocks = pixels.reshape(planes, height // CELL, CELL, width // CELL, CELL)
+    return blocks.swapaxes(2, 3).reshape(-1, CELL * CELL)
+
+
+def join_cells(cells: np.ndarray, shape: tuple[int, int, int]) -> np.ndarray:
+    """Cells (n, 64) back in their places: (2, H, W)."""
+    planes, rows, columns = shape
+    blocks = cells.reshape(planes, rows, columns, CELL, CELL).swapaxes(2, 3)
+    return blocks.reshape(planes, rows * CELL, columns * CELL)
+
+
+def count_points(
+    point: np.ndarray, points: int, extra: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """Which points each cell (n, 64) shows: cell, point from 0, pixels, pixels plus extra, (e,).
+
+    Cell after cell, points in order, see-through left out.
+    """
+    place = (np.arange(len(point))[:, None] * (points + 1) + point).ravel()
+    size = len(point) * (points + 1)
+    count = np.bincount(place, minlength=size).reshape(-1, points + 1)
+    count[:, 0] = 0
+    cell, kind = np.nonzero(count)
+    more = np.bincount(place, extra.ravel(), minlength=size).reshape(-1, points + 1)
+    pixels = count[cell, kind]
+    return cell, kind - 1, pixels, pixels + more[cell, kind]
+
+
+def contour_pixels(ink: np.ndarray, lab: np.ndarray) -> np.ndarray:
+    """Pixels (2, H, W) int64 0 or 1: on a contour between two colours close enough to be joined.
+
+    ink: (2, H, W); lab: (K+1, 3) lab steps. On its own side a contour has the same ink: one or two
+    of the four neighbours differ. Where more do, it is dither or a stray pixel. The left and the
+    right edge of a plane are neighbours.
+    """
+    close = distance_steps(lab[:, None], lab[None]) <= CONTOUR_REACH * CONTOUR_REACH
+    np.fill_diagonal(close, False)
+    close[0] = close[:, 0] = False
+    differ, near = np.zeros((2, *ink.shape), np.uint8)
+    right = np.roll(ink, -1, axis=2)
+    for total, pairs in ((differ, ink != right), (near, close[ink, right])):
+        total += pairs
+        total += np.roll(pairs, 1, axis=2)
+    upper, lower = ink[:, :-1], ink[:, 1:]
+    for total, pairs in ((differ, upper != lower), (near, close[upper, lower])):
+        total[:, :-1] += pairs
+        total[:, 1:] += pairs
+    return ((near > 0) & (differ <= 2)).astype(np.int64)
