@@ -23,6 +23,8 @@ UNEVEN = 1.0
 """Weight of a step's error in length against the error of place."""
 TWIN = 2.0
 """Weight of a step that the anchors ask for and that two equal neighbours do not make."""
+SIDEWAYS = 0.75
+"""Weight of a step's part across the ramp's direction: keeps hues from swinging to and fro."""
 BACKWARD = 6.0
 """Weight of going back along the ramp."""
 
@@ -117,10 +119,12 @@ def _link_costs(want: np.ndarray, one: np.ndarray, two: np.ndarray) -> np.ndarra
     move = [two[:, None, :, i] - one[:, :, None, i] for i in range(3)]
     square = move[0] * move[0] + move[1] * move[1] + move[2] * move[2]
     ahead = sum(m * want[:, i, None, None] for i, m in enumerate(move))
-    back = np.minimum(np.rint(ahead / np.maximum(length, 1.0)), 0.0)
+    ahead = np.rint(ahead / np.maximum(length, 1.0))
+    back = np.minimum(ahead, 0.0)
+    side = np.maximum(square - ahead * ahead, 0.0)
     off = np.rint(np.sqrt(square)) - length
     twin = np.where(square == 0, TWIN * length * length, 0.0)
-    return UNEVEN * off * off + BACKWARD * back * back + twin
+    return UNEVEN * off * off + SIDEWAYS * side + BACKWARD * back * back + twin
 
 
 def unevenness(numbers: Sequence[int], levels: tuple[int, ...]) -> float:

@@ -1,0 +1,157 @@
+"""Painter of clouds: heaps, streaks, a bank that fills the layer, a storm's wall.
+
+Everything stands on the cell grid and is put together from a few stamps (see `puffs.py`), so that a
+sky full of clouds stores few patterns. Flat bases lie on cell borders, where nobody sees the grid.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from genbg.keys import key
+from genbg.model import Painting, RampUse
+from genbg.paint.contract import Job, Painter, Ramp
+from genbg.paint.craft import CELL
+from genbg.paint.fields import profile
+from genbg.paint.puffs import BODY, Library, Shading, dome_crown, mass, puff_library, shade_body
+from genbg.paint.scatter import hash_words, jittered, pick_one
+from genbg.paint.streaks import draw_streaks
+
+
+@dataclass(frozen=True)
+class CloudKeys:
+    """Keys of the clouds painter."""
+
+    kind: str = key(
+        "heaped",
+        "choice",
+        "heaped: single clouds with flat bases; streaked: thin ones drawn out by the wind; bank: a "
+        "sea of clouds down to the last line; storm: a dark wall with rain under it.",
+        choices=("heaped", "streaked", "bank", "storm"),
+    )
+    cover: float = key(0.5, "float", "How much of the layer is cloud.", low=0.05, high=1)
+    size: int = key(72, "int", "Height of the largest cloud.", low=16, high=200, unit="pixels")
+    ranks: int = key(2, "int", "Rows of heaps or streaks, smaller far down.", low=1, high=4)
+    shade: float = key(0.6, "float", "How dark bases and hollows are.", low=0, high=1)
+    rain: float = key(0.5, "float", "How far a storm's rain falls.", low=0, high=1)
+    grain: int = key(4, "int", "Size of the dither matrix: 2 bold, 4 fine.", low=2, high=4)
+
+
+RAMPS = (Ramp("cloud", "Cloud, from the deepest shade up.", ("#6d92db", "#b6b6db", "#ffffff"), 5),)
+
+
+def paint_clouds(job: Job) -> Painting:
+    """Clouds over a see-through layer."""
+    keys: CloudKeys = job.params
+    steps = job.steps["cloud"]
+    above = job.top % CELL
+    rows = -(-(job.lines + above) // CELL)
+    picture = np.zeros((rows * CELL, job.width), dtype=np.int64)
+    _KINDS[keys.kind](job, keys, picture, steps)
+    ink = picture[above : above + job.lines].astype(np.uint16)
+    return Painting(np.minimum(ink, steps).astype(np.uint16), (RampUse("cloud", steps),))
+
+
+def _shading(job: Job, keys: CloudKeys, steps: int, relief: float = 1.0) -> Shading:
+    return Shading(steps, job.light, 0.3, 4 if keys.grain > 2 else 2, relief)
+
+
+def _variants(job: Job) -> int:
+    return 1 if job.thrift > 0.66 else 2 if job.thrift > 0.33 else 3
+
+
+def _library(job: Job, keys: CloudKeys, steps: int, relief: float = 1.0) -> Library:
+    seed = hash_words(job.seed, "puffs")
+    return puff_library(seed, _shading(job, keys, steps, relief), _variants(job))
+
+
+def _heaped(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
+    """Ranks of single clouds; the lower ones are farther, hence smaller and drawn first."""
+    library = _library(job, keys, steps)
+    rows, columns = picture.shape[0] // CELL, picture.shape[1] // CELL
+    for rank in reversed(range(keys.ranks)):
+        share = rank / (keys.ranks - 1) if keys.ranks > 1 else 0.0
+        high = max(3, min(rows, round(keys.size * (1.0 - 0.6 * share) / CELL)))
+        base = high + round((rows - high) * (share if keys.ranks > 1 else 1.0))
+        wide = min(columns // 2, high * 9 // 4 + 2)
+        apart = max(wide // 2, round(wide * 0.7 / keys.cover))
+        for n, place in enumerate(jittered(columns, apart, hash_words(job.seed, rank), 0.6)):
+            seed = hash_words(job.seed, "heap", rank, n)
+            small = pick_one(seed, 4, "small")
+            tops = dome_crown(
+                seed, max(5, wide - small * wide // 7), max(3, high - small * high // 6)
+            )
+            own = np.zeros_like(picture)
+            foot = base - pick_one(seed, 2, "up")
+            mass(own, library, seed, tops, int(place), foot)
+            shade_body(own, foot * CELL, round(32 * keys.shade), keys.grain)
+            np.copyto(picture, own, where=own > 0)
+
+
+def _crown(job: Job, columns: int, low: float, high: float, cells: int) -> np.ndarray:
+    """Heights (columns,) in cells of a closed ring of cloud, between `low` and `high`."""
+    line = profile(columns, hash_words(job.seed, "crown"), cells, octaves=3, persistence=0.6)
+    least, most = float(line.min()), float(line.max())
+    share = (line.astype(np.float64) - least) / max(most - least, 1e-6)
+    return np.maximum(2, np.floor(low + share * (high - low) + 0.5)).astype(np.int64)
+
+
+def _bank(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
+    """A closed sea of cloud whose crown lies within `size` pixels of the layer's top."""
+    rows, columns = picture.shape[0] // CELL, picture.shape[1] // CELL
+    swell = min(rows - 2, keys.size / CELL)
+    tops = _crown(job, columns, max(2, rows - swell), rows, max(2, columns // 12))
+    mass(picture, _library(job, keys, steps), hash_words(job.seed, "bank"), tops, 0, rows, 0.55)
+    shade_body(picture, rows * CELL, round(40 * keys.shade), keys.grain)
+
+
+def _storm(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
+    """Towers over a flat dark base, with rain below it in shafts."""
+    rows, columns = picture.shape[0] // CELL, picture.shape[1] // CELL
+    base = max(3, rows - round(rows * 0.45 * keys.rain))
+    _rain(job, picture, base, max(0, rows - base))
+    tops = _crown(job, columns, max(2, base - keys.size / CELL), base, max(2, columns // 16))
+    own = np.zeros_like(picture)
+    crown, inner = _library(job, keys, steps), _library(job, keys, steps, 0.5)
+    mass(own, crown, hash_words(job.seed, "storm"), tops, 0, base, 0.5, inner)
+    shade_body(own, base * CELL, round(40 * keys.shade), keys.grain)
+    np.copyto(picture, own, where=own > 0)
+
+
+def _rain(job: Job, picture: np.ndarray, base: int, deep: int) -> None:
+    """Slanting lines in whole cells below the base; shafts of hashed width, thinner far down."""
+    columns = picture.shape[1] // CELL
+    strength = profile(columns, hash_words(job.seed, "rain"), max(2, columns // 8), octaves=2)
+    lean = -1 if job.light[0] > 0 else 1
+    down, across = np.arange(CELL)[:, None], np.arange(CELL)[None, :]
+    drop = np.tile((across + lean * (down // 2)) % (CELL // 2) == 0, (1, columns))
+    for row in range(base, base + deep):
+        shift = lean * (row - base) // 2
+        wet = np.roll(strength, -shift) > 0.35 * (row - base) / max(1, deep) - 0.1
+        picture[row * CELL : (row + 1) * CELL][drop & np.repeat(wet, CELL)[None, :]] = BODY
+
+
+def _streaked(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
+    shading = _shading(job, keys, steps)
+    seed = hash_words(job.seed, "streaks")
+    draw_streaks(picture, seed, shading, keys.cover, keys.ranks, _variants(job))
+
+
+_KINDS: dict[str, Callable[[Job, CloudKeys, np.ndarray, int], None]] = {
+    "heaped": _heaped,
+    "streaked": _streaked,
+    "bank": _bank,
+    "storm": _storm,
+}
+
+PAINTER = Painter(
+    name="clouds",
+    about="Clouds in heaps, streaks, a sea to the last line, or a storm's wall.",
+    params=CloudKeys,
+    ramps=RAMPS,
+    paint=paint_clouds,
+    thrift=0.7,
+)
