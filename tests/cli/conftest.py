@@ -31,12 +31,13 @@ ERRORS = {
 
 
 def paint(job: Job) -> Painting:
-    """Steps that rise and fall, in two inks."""
+    """Steps that rise and fall, with an edge of another ink."""
     if ERRORS[job.params.fail] is not None:
         raise ERRORS[job.params.fail]
     height = np.arange(job.width) // job.params.size * 7 + job.seed % 5
     top = height % job.lines
-    ink = (np.arange(job.lines)[:, None] >= top).astype(np.uint16)
+    depth = np.arange(job.lines)[:, None] - top
+    ink = ((depth >= 0) * 1 + (depth >= 8) * 1).astype(np.uint16)
     return Painting(ink, (RampUse("earth", 2),))
 
 
