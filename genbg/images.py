@@ -9,8 +9,12 @@ Pillow is imported inside the functions, because it is slow to start.
 
 from __future__ import annotations
 
+import contextlib
 import io
 import struct
+import warnings
+from collections.abc import Iterator
+from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
@@ -113,3 +117,69 @@ def gif_image_data(pixels: np.ndarray) -> bytes:
     descriptor_bytes = 10
     picture = Image.fromarray(np.ascontiguousarray(pixels, dtype=np.uint8))
     return b"".join(getdata(picture, interlace=False))[descriptor_bytes:]
+
+
+def read_animation(
+    data: bytes, size: tuple[int, int], most: int
+) -> Iterator[tuple[np.ndarray, Fraction]]:
+    """Yield (pixels (height, width, 3) uint8 sRGB, seconds shown) of a PNG's or GIF's frames.
+
+    size: (width, height) that the picture must have; most: frames it may have. A picture that does
+    not move yields one frame, shown for 0 seconds. Nothing is unpacked before its size is known.
+
+    Raises NotAPictureError where it is no such picture or has another size or more frames.
+    """
+    with _opened(data, size) as image:
+        count = getattr(image, "n_frames", 1)
+        if count > most:
+            raise NotAPictureError(f"has {count} frames; {most} are needed")
+        for number in range(count):
+            if count > 1:
+                image.seek(number)
+            pixels = np.asarray(image.convert("RGB"))
+            if pixels.shape != (size[1], size[0], 3):
+                raise NotAPictureError(f"is damaged: frame {number} has another size")
+            yield pixels, Fraction(image.info.get("duration", 0)) / 1000
+
+
+def read_indexed(data: bytes, size: tuple[int, int]) -> tuple[np.ndarray, np.ndarray]:
+    """Return an indexed PNG's pixels (height, width) uint8 and its palette (P, 3) uint8.
+
+    Raises NotAPictureError where it is no such picture, has another size or true colours.
+    """
+    with _opened(data, size) as image:
+        if image.mode != "P":
+            raise NotAPictureError("has no palette; indexed colours are needed")
+        pixels = np.asarray(image)
+        palette = np.frombuffer(image.palette.palette, dtype=np.uint8)
+        return pixels, palette[: len(palette) // 3 * 3].reshape(-1, 3)
+
+
+@contextlib.contextmanager
+def _opened(data: bytes, size: tuple[int, int]):  # type: ignore[no-untyped-def]
+    """Open a PNG or GIF of a size; whatever Pillow meets in it becomes NotAPictureError."""
+    from PIL import Image, UnidentifiedImageError
+
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            with Image.open(io.BytesIO(data), formats=("PNG", "GIF")) as image:
+                if image.size != size:
+                    raise NotAPictureError(
+                        f"is {image.size[0]}x{image.size[1]} pixels; {size[0]}x{size[1]} are needed"
+                    )
+                yield image
+    except UnidentifiedImageError as error:
+        raise NotAPictureError("is not a PNG or GIF, or is damaged") from error
+    except (
+        OSError,
+        ValueError,
+        SyntaxError,
+        EOFError,
+        struct.error,
+        IndexError,
+        KeyError,
+    ) as error:
+        raise NotAPictureError(f"is damaged: {error}") from error
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
+        raise NotAPictureError("is damaged: it is larger than it says") from error

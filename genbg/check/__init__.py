@@ -1,0 +1,21 @@
+"""Proves an export from its bytes alone: every hash, every limit, every frame.
+
+Nothing of the preset and nothing of a run is needed. The files are read in layers, each of which
+the next one relies on: the manifest, the list of files, the machine's numbers, what follows from
+them. A fault in one layer ends the check there, since the next could only repeat it.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+
+def check_export(folder: Path) -> list[str]:
+    """Return one line for each thing that does not hold; nothing where all of it holds.
+
+    folder: of an export. It may hold anything at all: no bytes in it end in an exception, and
+        nothing outside it is read.
+    """
+    from genbg.check.run import run_checks
+
+    return run_checks(Path(folder))

@@ -1,0 +1,54 @@
+"""The scroll table of every preview frame against the formula, from speeds.bin alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from genbg.check.listing import Export
+from genbg.model import Backdrop, LineSpeeds
+
+FIXED_POINT_BITS = 16
+OFFSET_BITS = 0x3FF
+FRAMES_AT_ONCE = 256
+
+
+def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
+    """Yield the first scroll word that is not the formula's, and how many there are.
+
+    Camera x of frame n is n * camera_step; a word is (-floor(ratio*x + drift*n)) & 0x3FF.
+    """
+    step = backdrop.preview.camera_step * (1 << FIXED_POINT_BITS)
+    if step.denominator != 1:
+        yield "backdrop.json: preview.camera_step: is not a multiple of 1/65536 pixel"
+        return
+    scroll = backdrop.preview.scroll
+    count, where = 0, None
+    for first in range(0, len(scroll), FRAMES_AT_ONCE):
+        some = scroll[first : first + FRAMES_AT_ONCE]
+        frames = np.arange(first, first + len(some))
+        wrong = some != formula_words(backdrop.speeds, int(step), frames)
+        count += int(np.count_nonzero(wrong))
+        if where is None and wrong.any():
+            frame, line, plane = np.argwhere(wrong)[0].tolist()
+            where = f"frame {first + frame}, line {line}, {('front', 'back')[plane]} plane"
+    if count:
+        yield (
+            f"machine/preview/scroll.bin: {where}: is not where speeds.bin and the camera put it "
+            f"({count} such words)"
+        )
+
+
+def formula_words(speeds: LineSpeeds, step: int, frames: np.ndarray) -> np.ndarray:
+    """Return the scroll words (F, L, 2) of frames (F,), with the camera's step in 1/65536 pixel.
+
+    Products have 32 bits of fraction and only 10 bits above them are asked for, so 64 bits that
+    may overflow hold all that counts.
+    """
+    frame = frames.astype(np.uint64)[:, None, None]
+    camera = frame * np.uint64(step % (1 << 64))
+    ratio = speeds.ratio.astype(np.int64).astype(np.uint64)
+    drift = speeds.drift.astype(np.int64).astype(np.uint64) << np.uint64(FIXED_POINT_BITS)
+    moved = (ratio * camera + drift * frame) >> np.uint64(2 * FIXED_POINT_BITS)
+    return (np.uint64(0) - moved & np.uint64(OFFSET_BITS)).astype(np.uint16)

@@ -1,0 +1,246 @@
+"""Second layer: the machine's numbers, decoded from the files' bytes."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+from typing import Any, TypeVar
+
+import numpy as np
+
+from genbg.check.listing import Export
+from genbg.errors import BytesError, GenbgError
+from genbg.hardware.profile import ONE_PLANE, TWO_PLANES, Machine
+from genbg.hardware.sprite_entry import ENTRY_BYTES, bytes_to_entries
+from genbg.hardware.tile import TILE_BYTES, unpack_tiles
+from genbg.hardware.words import bytes_to_words
+from genbg.model import Backdrop, ErrorFigures, LineSpeeds, Preview, Split
+
+FIXED_POINT = 65536
+COLOURS = 64
+TABLE_ENTRIES = 80
+"""Entries of a sprite table in the preview's dump."""
+COLUMN_PAIRS = 20
+NOTHING = np.zeros((2, 0, 0), dtype=np.uint16)
+
+Part = TypeVar("Part")
+
+
+class Reader:
+    """Decodes one file after another and notes what is wrong with each."""
+
+    def __init__(self, export: Export):
+        self.export = export
+        self.faults: list[str] = []
+
+    def read(self, path: str, decode: Callable[[bytes], Part]) -> Part | None:
+        """Return what a file holds; None where it is missing or damaged, which is noted."""
+        data = self.export.data.get(path)
+        if data is None:
+            self.faults.append(f"{path}: is missing")
+            return None
+        try:
+            return decode(data)
+        except GenbgError as error:
+            self.faults.append(f"{path}: {error}")
+            return None
+
+    def read_if_there(self, path: str, decode: Callable[[bytes], Part]) -> Part | None:
+        """Return what a file holds that not every backdrop has; None where it has none."""
+        return self.read(path, decode) if path in self.export.data else None
+
+
+def read_backdrop(export: Export) -> tuple[Backdrop | None, list[str]]:
+    """Return the backdrop that an export holds, and what could not be decoded.
+
+    Its `painted`, `stored` and `layers` are empty: they are not in the machine's bytes.
+    """
+    table, reader = export.table, Reader(export)
+    try:
+        machine = machine_of(table["machine"])
+    except GenbgError as error:
+        return None, [f"backdrop.json: {error}"]
+    columns, rows = machine.plane_cells
+    lines, frames = machine.screen[1], table["preview"]["frames"]
+    home, dumps = "machine/", "machine/preview/"
+
+    def words(*shape: int) -> Callable[[bytes], np.ndarray]:
+        return lambda data: sized_words(data, shape)
+
+    patterns = reader.read(home + "tiles.bin", lambda data: tiles(data, table["tiles"]["stored"]))
+    maps = [reader.read(f"{home}{name}.map", words(rows, columns)) for name in ("front", "back")]
+    palette = reader.read(home + "palette.bin", words(COLOURS))
+    palettes = {
+        mood: reader.read(f"{home}moods/{mood}.bin", words(COLOURS)) for mood in table["moods"]
+    }
+    speeds = reader.read(home + "speeds.bin", lambda data: line_speeds(data, lines))
+    scroll = reader.read(dumps + "scroll.bin", words(frames, lines, 2))
+    vscroll = reader.read_if_there(dumps + "vscroll.bin", words(frames, COLUMN_PAIRS, 2))
+    colours = reader.read_if_there(dumps + "palette.bin", words(frames, COLOURS))
+    entries = reader.read_if_there(dumps + "sprites.bin", lambda data: dump(data, frames))
+    sprites = reader.read_if_there(home + "sprites.bin", bytes_to_entries)
+    splits = splits_of(reader, table)
+    if reader.faults:
+        return None, reader.faults
+    preview = preview_of(table["preview"], scroll, vscroll, colours, entries)
+    return backdrop_of(
+        table,
+        machine=machine,
+        patterns=patterns,
+        front_map=maps[0],
+        back_map=maps[1],
+        palette=palette,
+        palettes=palettes,
+        speeds=speeds,
+        sprites=sprites,
+        splits=splits,
+        preview=preview,
+    ), []
+
+
+def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
+    """Return a backdrop of the manifest's plain numbers and of decoded files."""
+    error = {name: float("inf") if v is None else v for name, v in table["error"].items()}
+    window = table["machine"]["window"]
+    return Backdrop(
+        title=table["title"],
+        name=table["name"],
+        seed=table["seed"],
+        mood=table["mood"],
+        tile_base=table["tile_base"],
+        tile_budget=table["tiles"]["budget"],
+        tiles_before=table["tiles"]["before"],
+        error=ErrorFigures(**error),
+        layers=(),
+        painted=NOTHING,
+        stored=NOTHING,
+        backdrop_entry=table["machine"]["backdrop_entry"],
+        window=None if window is None else (window[0], window[1]),
+        warnings=tuple(table["warnings"]),
+        **decoded,
+    )
+
+
+def preview_of(
+    table: Mapping[str, Any],
+    scroll: np.ndarray | None,
+    vscroll: np.ndarray | None,
+    palette: np.ndarray | None,
+    sprites: np.ndarray | None,
+) -> Preview:
+    """Return the preview; its step is the exact number that the manifest holds."""
+    assert scroll is not None
+    return Preview(
+        fps=decimal(table["fps"]),
+        camera_step=Fraction(table["camera_step"]),
+        returns=table["returns"],
+        scroll=scroll,
+        vscroll=vscroll,
+        palette=palette,
+        sprites=sprites,
+    )
+
+
+def machine_of(table: Mapping[str, Any]) -> Machine:
+    """Return the machine of a manifest.
+
+    Raises LimitError for a value that it does not have, BytesError for a key or mode unknown.
+    """
+    modes = {mode.name: mode for mode in (TWO_PLANES, ONE_PLANE)}
+    if table["mode"] not in modes:
+        raise BytesError(f'machine.mode: "{table["mode"]}"; allowed are {", ".join(modes)}')
+    names = {field.name for field in dataclasses.fields(Machine)}
+    given = {k: v for k, v in table.items() if k not in ("window", "backdrop_entry", "mode")}
+    unknown = sorted(set(given) - names)
+    if unknown:
+        raise BytesError(f'machine: the key "{unknown[0]}" is unknown')
+    given = {k: tuple(v) if isinstance(v, list) else v for k, v in given.items()}
+    if "fps" in given:
+        given["fps"] = decimal(given["fps"])
+    return Machine(**given, mode=modes[table["mode"]])
+
+
+def decimal(value: float) -> Fraction:
+    """Return the plain fraction that a JSON number was written for: 59.92 is 1498/25."""
+    return Fraction(str(value)).limit_denominator(1000)
+
+
+def sized_words(data: bytes, shape: tuple[int, ...]) -> np.ndarray:
+    """Return words of a shape; BytesError where there are more or fewer bytes."""
+    check_size(data, int(np.prod(shape, dtype=object)) * 2)
+    return bytes_to_words(data, shape)
+
+
+def check_size(data: bytes, size: int) -> None:
+    """Raise BytesError where a file is not as long as the manifest's numbers ask for."""
+    if len(data) != size:
+        raise BytesError(f"has {len(data)} bytes; {size} are needed")
+
+
+def tiles(data: bytes, stored: int) -> np.ndarray:
+    """Return the patterns (T, 8, 8) of tiles.bin."""
+    check_size(data, stored * TILE_BYTES)
+    return unpack_tiles(data)
+
+
+def line_speeds(data: bytes, lines: int) -> LineSpeeds:
+    """Return the speeds of speeds.bin: front ratio, back ratio, front drift, back drift."""
+    check_size(data, lines * 16)
+    numbers = np.frombuffer(data, dtype=">i4").astype(np.int32).reshape(lines, 4)
+    return LineSpeeds(numbers[:, :2], numbers[:, 2:])
+
+
+def dump(data: bytes, frames: int) -> np.ndarray:
+    """Return the sprite tables (F, 80, 8) of the preview."""
+    check_size(data, frames * TABLE_ENTRIES * ENTRY_BYTES)
+    return bytes_to_entries(data).reshape(frames, TABLE_ENTRIES, ENTRY_BYTES)
+
+
+def splits_of(reader: Reader, table: Mapping[str, Any]) -> tuple[Split, ...]:
+    """Return the colour rewrites with their words in every mood."""
+    shown = reader.read_if_there("machine/splits.bin", read_splits)
+    if shown is None:
+        if table["splits"]:
+            reader.faults.append("machine/splits.bin: is missing")
+        return ()
+    heads = [(split["line"], split["first"], split["count"]) for split in table["splits"]]
+    found: dict[str, list[tuple[int, int, np.ndarray]]] = {}
+    for mood in table["moods"]:
+        path = f"machine/moods/{mood}.splits.bin"
+        rows = reader.read(path, read_splits) or []
+        if [(line, first, len(words)) for line, first, words in rows] != heads:
+            reader.faults.append(f"{path}: does not rewrite what backdrop.json says under splits")
+            return ()
+        found[mood] = rows
+    if not same_splits(shown, found.get(table["mood"], [])):
+        reader.faults.append(f"machine/splits.bin: is not that of the mood {table['mood']}")
+    return tuple(
+        Split(line, first, {mood: rows[at][2] for mood, rows in found.items()})
+        for at, (line, first, _) in enumerate(heads)
+    )
+
+
+def read_splits(data: bytes) -> list[tuple[int, int, np.ndarray]]:
+    """Return (line, first entry, colour words) of each rewrite; BytesError for one cut short."""
+    words, at = bytes_to_words(data), 0
+    found: list[tuple[int, int, np.ndarray]] = []
+    while at < len(words):
+        line, first, count = (int(word) for word in [*words[at : at + 3], 0, 0][:3])
+        colours = words[at + 3 : at + 3 + count]
+        if len(colours) != count or not 1 <= count <= COLOURS - first:
+            raise BytesError(
+                f"rewrite {len(found)} asks for {count} colours from entry {first} on and "
+                f"{len(colours)} follow; allowed are 1 to 64 entries, none past entry 63"
+            )
+        found.append((line, first, colours))
+        at += 3 + count
+    return found
+
+
+def same_splits(one: list[Any], other: list[Any]) -> bool:
+    """Return whether two lists of rewrites are equal."""
+    plain = [
+        [(line, first, words.tolist()) for line, first, words in rows] for rows in (one, other)
+    ]
+    return plain[0] == plain[1]
