@@ -108,7 +108,9 @@ class Draft:
         except OSError:
             os.rename(self.aside, self.target)
             raise
-        shutil.rmtree(self.aside, ignore_errors=True)
+        # under the draft's name again, so that what is called "old" is always whole
+        os.rename(self.aside, self.path)
+        shutil.rmtree(self.path, ignore_errors=True)
 
     def _make_parents(self) -> None:
         """Create the missing folders above the target, and note them."""

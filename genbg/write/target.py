@@ -5,10 +5,11 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import stat
 from pathlib import Path
 
-from genbg.errors import FolderError
-from genbg.write.manifest import NAME
+from genbg.errors import BytesError, FolderError
+from genbg.write.manifest import NAME, NO_SEAL, reseal
 
 MOST_NAMED = 3
 """Files that a message names before it counts the rest."""
@@ -93,7 +94,7 @@ def list_files(folder: Path) -> list[str]:
 def read_manifest(folder: Path) -> dict[str, tuple[int, str]] | None:
     """Return {path: (bytes, SHA-256)} of an export's files, or None where it is no export.
 
-    The manifest itself is in it with a size of -1, as it can't hold its own hash.
+    The manifest itself is in it with a size of -1; its hash lies in its own bytes.
     """
     path = folder / NAME
     if path.is_symlink() or not path.is_file():
@@ -109,11 +110,25 @@ def read_manifest(folder: Path) -> dict[str, tuple[int, str]] | None:
 
 def is_changed(path: Path, written: tuple[int, str] | None) -> bool:
     """Return whether a file's bytes differ from what the manifest says of it."""
-    if written is None or written[0] < 0:
+    if written is None:
         return False
-    if path.is_symlink() or path.stat().st_size != written[0]:
+    state = path.lstat()
+    if not stat.S_ISREG(state.st_mode):
+        return True
+    if written[0] < 0:
+        return not is_sealed(path.read_bytes())
+    if state.st_size != written[0]:
         return True
     return hashlib.sha256(path.read_bytes()).hexdigest() != written[1]
+
+
+def is_sealed(data: bytes) -> bool:
+    """Return whether a manifest's bytes are those that its own hash was taken of."""
+    try:
+        digest = hashlib.sha256(reseal(data, NO_SEAL)).hexdigest()
+        return reseal(data, digest) == data
+    except BytesError:
+        return False
 
 
 def name_some(paths: list[str]) -> str:
