@@ -55,9 +55,9 @@ SCENE = (
     Section("How the view moves.", "[camera]", {"speed": 2.0}, (CameraKeys,)),
     Section("The moving preview.", "[preview]", {"frames": 128}, (PreviewKeys,)),
     Section(
-        "What all layers share.",
+        "What all layers share. Haze is best the colour of the sky at the horizon.",
         "[scene]",
-        {"light": [0.5, 0.4], "haze": "#dba892", "haze_half": 12.0},
+        {"light": [-0.5, 0.4], "haze": "#ffb692", "haze_half": 14.0},
         (SceneKeys,),
     ),
 )
@@ -67,13 +67,32 @@ LAYERS = (
         "Layers stand in order from back to front. The sky has no distance: it goes along with "
         "what shares its lines.",
         "[[layer]]",
-        {"paint": "sky", "plane": "back", "lines": [0, 144]},
+        {
+            "paint": "sky",
+            "plane": "back",
+            "lines": [0, 152],
+            "body": "sun",
+            "body_x": 0.25,
+            "body_y": 0.62,
+            "body_size": 40,
+            "glow": 0.4,
+            "colours.sky": ["#24246d", "#6d4992", "#b66d92", "#ff9292", "#ffdb92"],
+        },
         (Layer,),
     ),
     Section(
         "Clouds drift by themselves, too.",
         "[[layer]]",
-        {"paint": "clouds", "plane": "back", "lines": [24, 80], "distance": 24.0, "drift": 0.125},
+        {
+            "paint": "clouds",
+            "plane": "back",
+            "lines": [16, 80],
+            "distance": 24.0,
+            "drift": 0.125,
+            "kind": "heaped",
+            "size": 48,
+            "colours.cloud": ["#492492", "#924992", "#ff92b6", "#ffdbb6"],
+        },
     ),
     Section(
         "Islands on the far side of the bay.",
@@ -82,19 +101,40 @@ LAYERS = (
             "paint": "ridge",
             "name": "islands",
             "plane": "back",
-            "lines": [96, 144],
-            "distance": 10.0,
+            "lines": [88, 152],
+            "distance": 12.0,
+            "spacing": 144,
+            "mist": 0.3,
         },
     ),
     Section(
         "The shore on this side, on the front plane, so that it may cover the islands.",
         "[[layer]]",
-        {"paint": "ridge", "name": "shore", "plane": "front", "lines": [104, 152], "distance": 4.0},
+        {
+            "paint": "ridge",
+            "name": "shore",
+            "plane": "front",
+            "lines": [112, 160],
+            "distance": 4.0,
+            "height": 0.8,
+            "peaks": 0.2,
+            "cover": "trees",
+            "mist": 0.0,
+            "colours.leaves": ["#000024", "#240049", "#24246d", "#49496d", "#926d6d"],
+        },
     ),
     Section(
         "Two distances make a floor: the first line is far, the last is near.",
         "[[layer]]",
-        {"paint": "water", "plane": "front", "lines": [152, 224], "distance": [4.0, 1.0]},
+        {
+            "paint": "water",
+            "plane": "front",
+            "lines": [160, 224],
+            "distance": [4.0, 1.0],
+            "glitter": 0.6,
+            "glitter_x": 0.25,
+            "colours.water": ["#24246d", "#494992", "#9249b6", "#db6d92", "#ffdb92"],
+        },
     ),
 )
 
@@ -102,7 +142,13 @@ MOODS = (
     Section(
         "A mood: other colours for the same patterns. Ask for it by --set mood=night",
         "[mood.night]",
-        {"tint": "#6d6dff", "amount": 0.7, "haze": "#242449"},
+        {
+            "tint": "#4949db",
+            "amount": 0.8,
+            "haze": "#242449",
+            "colours.sky.body": ["#b6dbff", "#ffffff"],
+            "colours.sky.halo": ["#4949b6", "#6d92db"],
+        },
         (Mood,),
     ),
 )
@@ -117,7 +163,7 @@ def starter_text() -> str:
         if name is not None and name not in told:
             told.add(name)
             section = section._replace(tables=(*section.tables, painter(name).params))
-            ramps = list(_ramps(painter(name)))
+            ramps = list(_ramps(painter(name), section.values))
         else:
             ramps = []
         lines += ["", *_comment(section.says)]
@@ -166,12 +212,14 @@ def _keys(section: Section) -> Iterator[str]:
                 yield from _explained(name, default, about_key(described))
 
 
-def _ramps(art: Painter) -> Iterator[str]:
-    """Lines that tell the ramps of a painter."""
+def _ramps(art: Painter, values: Mapping[str, Any]) -> Iterator[str]:
+    """Lines that tell the ramps of a painter, but for those that are set."""
     for ramp in art.ramps:
-        yield from _explained(f"colours.{ramp.name}", ramp.anchors, ramp.about)
+        if f"colours.{ramp.name}" not in values:
+            yield from _explained(f"colours.{ramp.name}", ramp.anchors, ramp.about)
     for ramp in art.ramps:
-        yield from _explained(f"steps.{ramp.name}", ramp.steps, f"Inks of {ramp.name}.")
+        if f"steps.{ramp.name}" not in values:
+            yield from _explained(f"steps.{ramp.name}", ramp.steps, f"Inks of {ramp.name}.")
 
 
 def about_key(described: Key) -> str:
