@@ -16,6 +16,7 @@ import numpy as np
 
 from genbg import measure
 from genbg.colour import lab_steps
+from genbg.errors import PresetError
 from genbg.hardware.colour_word import number_to_word
 from genbg.hardware.map_word import pack_map
 from genbg.hardware.memory import plan_memory
@@ -37,7 +38,7 @@ from genbg.paint.contract import Job
 from genbg.paint.inks import InkRequest, resolve_inks
 from genbg.paint.table import painter
 from genbg.planes.compose import compose_planes
-from genbg.preset import Layer, Preset
+from genbg.preset import Layer, Preset, located
 from genbg.quantize.fit import fit_palette
 from genbg.reduce.tiles import reduce_tiles
 from genbg.scroll.preview import plan_preview
@@ -53,7 +54,14 @@ def build(preset: Preset, progress: Progress | None = None) -> Backdrop:
     Raises PresetError where layers contradict each other, LimitError where the machine is too
     small for what is asked.
     """
-    tell = progress or (lambda stage, share: None)
+    try:
+        return run_stages(preset, progress or (lambda stage, share: None))
+    except PresetError as error:
+        raise located(preset, error) from error
+
+
+def run_stages(preset: Preset, tell: Progress) -> Backdrop:
+    """Run the stages in order; their errors know no line of the preset's file."""
     machine = machine_from(preset.machine)
     tell("paint", 0.0)
     paintings = [paint_layer(preset, machine, layer) for layer in preset.layers]
@@ -90,23 +98,25 @@ def paint_layer(preset: Preset, machine: Machine, layer: Layer) -> Painting:
     artist = painter(layer.paint)
     top, bottom = layer.lines
     near = layer.distance[1] if isinstance(layer.distance, tuple) else layer.distance
-    return artist.paint(
-        Job(
-            width=machine.plane_cells[0] * 8,
-            top=top,
-            bottom=bottom,
-            seed=layer_seed(preset.seed, layer.name),
-            params=layer.params,
-            light=preset.scene.light,
-            distance=near,
-            ratio=layer_ratio(layer.distance, bottom - top),
-            thrift=artist.thrift if layer.thrift is None else layer.thrift,
-            steps={ramp.name: layer.steps.get(ramp.name, ramp.steps) for ramp in artist.ramps},
-            folder=preset.folder,
-            plane_height=machine.plane_cells[1] * 8,
-            levels=machine.levels,
-        )
+    job = Job(
+        width=machine.plane_cells[0] * 8,
+        top=top,
+        bottom=bottom,
+        seed=layer_seed(preset.seed, layer.name),
+        params=layer.params,
+        light=preset.scene.light,
+        distance=near,
+        ratio=layer_ratio(layer.distance, bottom - top),
+        thrift=artist.thrift if layer.thrift is None else layer.thrift,
+        steps={ramp.name: layer.steps.get(ramp.name, ramp.steps) for ramp in artist.ramps},
+        folder=preset.folder,
+        plane_height=machine.plane_cells[1] * 8,
+        levels=machine.levels,
     )
+    try:
+        return artist.paint(job)
+    except PresetError as error:
+        raise located(preset, error, f"layer.{layer.number}") from error
 
 
 def ink_layers(

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import datetime
-import json
 import re
 import tomllib
 from collections.abc import Mapping, Sequence
@@ -16,7 +14,8 @@ from genbg.keys import keys_of, nearest_name
 from genbg.paint.table import PAINTERS, painter
 from genbg.preset import places
 from genbg.preset.bundled import bundled_names, find_bundled
-from genbg.preset.check import Finding, Findings, MoodData, check_preset
+from genbg.preset.check import Findings, check_preset
+from genbg.preset.locate import placed, short, shown
 from genbg.preset.settings import Setting, SettingFault, apply_settings, parse_setting
 from genbg.preset.tables import MAX_SEED, Preset
 
@@ -25,7 +24,6 @@ MAX_BYTES = 256 * 1024
 _SYNTAX = re.compile(
     r"(?P<says>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of .*)\)"
 )
-_PLAIN_KEY = re.compile(r"[A-Za-z0-9_-]+\Z")
 
 
 def load_preset(
@@ -71,11 +69,11 @@ def parse_preset(
     preset = check_preset(changed, found)
     if folder is not None:
         _check_files(changed.get("layer"), folder, found)
-    faults = _placed(found, changed, text, place, right)
-    faults += [Fault(f"--set {_short(one.text)}", "", "", one.says) for one in wrong]
+    faults = placed(found, changed, text, place, right)
+    faults += [Fault(f"--set {short(one.text)}", "", "", one.says) for one in wrong]
     if seed is not None and not 0 <= seed <= MAX_SEED:
         says = f"must be a whole number from 0 to {MAX_SEED}"
-        faults.append(Fault("--seed", "seed", _shown(seed), says))
+        faults.append(Fault("--seed", "seed", shown(seed), says))
     if faults:
         raise PresetError(faults)
     return dataclasses.replace(
@@ -102,14 +100,14 @@ def _find(source: str | Path) -> Path:
         bundled = find_bundled(name)
         exists = path.exists()
     except (OSError, ValueError) as error:
-        raise PresetError(Fault(_short(name), "", "", f"can't be read: {error}")) from error
+        raise PresetError(Fault(short(name), "", "", f"can't be read: {error}")) from error
     if bundled is not None:
         return bundled
     if exists:
         raise PresetError(Fault(name, "", "", "is not a file; a preset is a TOML file"))
     says = "no such file, and no bundled preset of that name (`genbg presets` lists them)"
     neighbours = [*bundled_names(), *_neighbours(path)]
-    raise PresetError(Fault(_short(name), "", "", says, nearest_name(name, neighbours)))
+    raise PresetError(Fault(short(name), "", "", says, nearest_name(name, neighbours)))
 
 
 def _neighbours(path: Path) -> list[str]:
@@ -190,95 +188,3 @@ def _file_fault(folder: Path, value: str) -> tuple[str, str | None] | None:
         return f"can't be read: {error}", None
     near = nearest_name(path.name, names)
     return f"no such file in {folder}", str(Path(value).with_name(near)) if near else None
-
-
-# --- places of faults -----------------------------------------------------------------------------
-
-
-def _placed(
-    found: Findings, data: Mapping[str, Any], text: str, place: str, settings: Sequence[Setting]
-) -> list[Fault]:
-    """The faults with their places: those of the file in its order, then those of settings."""
-    if not found:
-        return []
-    try:
-        spots = places.find_spots(text)
-    except RecursionError:
-        spots = {}
-    rows = []
-    for finding in found:
-        setting = _setting_of(finding.path, settings, spots)
-        if setting is None:
-            offset = _offset(finding, spots)
-            line, column = places.line_and_column(text, offset)
-            order, where = (0, offset), f"{place}:{line}:{column}"
-        else:
-            order = (1, settings.index(setting))
-            where = f"--set {_short(setting.text)}"
-        value = _shown(_value_at(data, finding.path))
-        rows.append(
-            (order, Fault(where, _dotted(finding.path), value, finding.says, finding.nearest))
-        )
-    return [fault for _, fault in sorted(rows, key=lambda row: row[0])]
-
-
-def _setting_of(
-    path: places.Path, settings: Sequence[Setting], spots: Mapping[places.Path, Any]
-) -> Setting | None:
-    """The last setting that the value at `path` comes from, if it comes from one."""
-    names = tuple(map(str, path))
-    for setting in reversed(settings):
-        parts = tuple(map(str, setting.path))
-        if parts == ("mood",) and names != parts:
-            continue  # it chose a mood; the tables of moods are those of the file
-        if names[: len(parts)] == parts:
-            return setting
-        if parts[: len(names)] == names and path not in spots:
-            return setting
-    return None
-
-
-def _offset(finding: Finding, spots: Mapping[places.Path, places.Spot]) -> int:
-    """Where a finding stands in the text; a missing key stands where its table does."""
-    for length in range(len(finding.path), 0, -1):
-        spot = spots.get(finding.path[:length])
-        if spot:
-            whole = length == len(finding.path)
-            return spot.value if whole and not finding.at_key else spot.key
-    return 0
-
-
-def _value_at(data: Any, path: places.Path) -> Any:
-    """What the user wrote at `path`, or None where nothing stands."""
-    for part in path:
-        if isinstance(data, MoodData):
-            data = data.tables
-        try:
-            data = data[part]
-        except (KeyError, IndexError, TypeError):
-            return None
-    return data.choice if isinstance(data, MoodData) else data
-
-
-def _dotted(path: places.Path) -> str:
-    parts = (str(part) for part in path)
-    return ".".join(p if _PLAIN_KEY.match(p) else json.dumps(p) for p in parts)
-
-
-def _short(text: str, most: int = 60) -> str:
-    return text if len(text) <= most else f"{text[: most - 3]}..."
-
-
-def _shown(value: Any) -> str:
-    """A value for a message, as TOML writes it, on one line and not too long."""
-    if value is None or isinstance(value, (Mapping, tuple)):
-        return ""
-    if isinstance(value, (datetime.date, datetime.time)):
-        return value.isoformat()
-    if isinstance(value, int) and value.bit_length() > 256:
-        return f"a whole number of {value.bit_length()} bits"
-    if isinstance(value, list):
-        return _short("[" + ", ".join(_shown(one) or "{...}" for one in value[:20]) + "]")
-    if isinstance(value, float):
-        return repr(value)
-    return _short(json.dumps(value, ensure_ascii=False))

@@ -221,12 +221,13 @@ class Mood:
 class Layer:
     """[[layer]]: one band of scenery. The painter's own keys stand among these.
 
+    name: the painter's name, with a number where others have it, if the preset gives none
     number: place in the preset, counted from 0
     params: the painter's dataclass, checked; None until the painter is known
     """
 
     paint: str = key(MISSING, "str", "The painter.")
-    name: str | None = key(None, "name", "What moods and exports call the layer.")
+    name: str = key(None, "name", "What moods and exports call the layer.")
     plane: str = key(
         "back", "choice", "Where the layer is drawn.", choices=("back", "front", "sprites")
     )

@@ -216,8 +216,9 @@ def test_layers_at_two_speeds(bay, capsys):
     (bay / "two.toml").write_text(TEXT + second)
     assert run(["make", "two.toml"]) == 2
     told = capsys.readouterr().err
-    assert "near" in told
-    assert "steps" in told
+    assert told.startswith('two.toml:14:12: layer.1.distance = 2: layers 0 "steps" and 1 "near"')
+    assert "lines 200 to 215" in told
+    assert told.count("\n") == 1
     assert not (bay / "out").exists()
 
 
