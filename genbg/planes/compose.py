@@ -75,7 +75,7 @@ def cells_with(pixels: np.ndarray) -> np.ndarray:
     """Cells (R, C) bool that hold at least one True of (H, W) pixels."""
     height, width = pixels.shape
     blocks = pixels.reshape(height // CELL, CELL, width // CELL, CELL)
-    return blocks.any(axis=(1, 3))
+    return np.asarray(blocks.any(axis=(1, 3)))
 
 
 def check_layer(layer: PaintedLayer, width: int, height: int) -> None:
@@ -107,7 +107,7 @@ def order_notes(layers: Sequence[PaintedLayer], machine: Machine) -> tuple[str, 
     pixels is seen because later layers of its plane cover it.
     """
     columns, rows = machine.plane_cells
-    notes = []
+    notes: list[str] = []
     for plane in ("front", "back"):
         members = _of_plane(layers, plane)
         owner = owners(members, rows * CELL, columns * CELL)

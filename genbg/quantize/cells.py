@@ -15,6 +15,7 @@ import numpy as np
 
 from genbg.colour import distance_steps, lab_steps
 from genbg.model import BACK, Inks, PlanePicture
+from genbg.quantize.share import distinct_cells
 
 CELL = 8
 """Pixels along one side of a cell."""
@@ -30,18 +31,20 @@ painter guards (a lit window): few pixels that carry much of the picture."""
 
 @dataclass(frozen=True, eq=False)
 class Cells:
-    """Both planes' cells, FRONT first, row after row (n of them), and their P points.
+    """Both planes' distinct cells (p of them, m not see-through all over) and their P points.
 
-    point: (n, 64) int32 point of every pixel, counted from 1; 0 see-through
+    point: (p, 64) int32 point of every pixel, counted from 1; 0 see-through
+    which: (n,) the distinct cell that stands in each place, FRONT first, row after row
     ink, zone: (P,) ink and zone of each point, counted from 0 here
-    filled: (m,) the cells that are not see-through all over
+    filled: (m,) the distinct cells that are not see-through all over
     first: (m,) where each of them begins in the lists below
-    kind, count, weight: (e,) cell after cell, its points (from 0), how many pixels have each, and
-        the same as float64 whole numbers with pixels counted more that a contour or a guard needs
+    kind, count, weight: (e,) cell after cell, its points (from 0), how many pixels have each in all
+        places of that cell, and the same with pixels counted more that a contour or a guard needs
     zones: number of zones; shape: (2, R, C)
     """
 
     point: np.ndarray
+    which: np.ndarray
     ink: np.ndarray
     zone: np.ndarray
     filled: np.ndarray
@@ -72,14 +75,16 @@ def read_cells(
     used = np.flatnonzero(np.bincount(tagged.ravel(), minlength=2)[1:]) + 1
     number = np.zeros(len(zones) * kinds, np.int32)
     number[used] = np.arange(1, len(used) + 1)
-    point = cut_cells(number[tagged])
+    pixels = cut_cells(number[tagged])
+    point, which = distinct_cells(pixels)
     extra = contour_pixels(ink, lab_steps(levels)[inks.colours[0]]) * CONTOUR_WEIGHT
     extra += np.stack([front.guard, back.guard]) * GUARD_WEIGHT
-    cell, kind, count, weight = count_points(point, len(used), cut_cells(extra))
+    cell, kind, count, weight = count_points(pixels, which, len(used), cut_cells(extra))
     filled, first = np.unique(cell, return_index=True)
     shape = len(ink), ink.shape[1] // CELL, ink.shape[2] // CELL
+    ink_of, zone_of = used % kinds, used // kinds
     return Cells(
-        point, used % kinds, used // kinds, filled, first, kind, count, weight, len(zones), shape
+        point, which, ink_of, zone_of, filled, first, kind, count, weight, len(zones), shape
     )
 
 
@@ -118,20 +123,21 @@ def join_cells(cells: np.ndarray, shape: tuple[int, int, int]) -> np.ndarray:
 
 
 def count_points(
-    point: np.ndarray, points: int, extra: np.ndarray
+    pixels: np.ndarray, which: np.ndarray, points: int, extra: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """Which points each cell (n, 64) shows: cell, point from 0, pixels, pixels plus extra, (e,).
+    """Which points each distinct cell shows: cell, point from 0, pixels, pixels plus extra, (e,).
 
-    Cell after cell, points in order, see-through left out.
+    pixels, extra: (n, 64); which: (n,) distinct cell of each place. Cell after cell, points in
+    order, see-through left out.
     """
-    place = (np.arange(len(point))[:, None] * (points + 1) + point).ravel()
-    size = len(point) * (points + 1)
+    place = (which[:, None] * (points + 1) + pixels).ravel()
+    size = (int(which.max()) + 1) * (points + 1)
     count = np.bincount(place, minlength=size).reshape(-1, points + 1)
     count[:, 0] = 0
     cell, kind = np.nonzero(count)
     more = np.bincount(place, extra.ravel(), minlength=size).reshape(-1, points + 1)
-    pixels = count[cell, kind]
-    return cell, kind - 1, pixels, pixels + more[cell, kind]
+    shown = count[cell, kind]
+    return cell, kind - 1, shown, shown + more[cell, kind]
 
 
 def contour_pixels(ink: np.ndarray, lab: np.ndarray) -> np.ndarray:

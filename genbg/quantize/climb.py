@@ -15,7 +15,7 @@ from genbg.quantize.pack import ROWS
 from genbg.quantize.rows import Fit, Rows, fill_rows, pool_rows, settle_rows
 from genbg.quantize.start import cell_means, spread_means
 
-WORK = 5 << 20
+WORK = 1 << 20
 """Moves times entries of the gap table that a climb may spend, besides MOVES: it bounds the time on
 pictures of several hundred colours."""
 

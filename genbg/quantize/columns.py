@@ -14,8 +14,6 @@ before, a *column* the entry 1..15 after ordering.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from genbg.quantize.pack import ENTRIES
@@ -27,8 +25,11 @@ SAME_INK_VOTES = 64
 """Votes for giving an ink the same entry in two rows: more than shapes get in most pictures,
 because then every pattern that shows only such inks serves under both rows unchanged."""
 
-SHAPE_LABELS = 4
+LABELS = 4
 """Shapes of more inks than this are too rarely met twice to be worth the look."""
+
+FILLINGS = 64
+"""Of one shape, so many fillings vote; a border between two inks can have hundreds."""
 
 PASSES = 3
 """Times that all lists are ordered anew, each against all others."""
@@ -95,57 +96,51 @@ def shape_votes(slots: np.ndarray, size: int) -> np.ndarray:
     inks. Shapes of a single ink vote for nothing: all solid cells share patterns in any order.
     """
     votes = np.zeros((size, size), np.int64)
-    for parts in shapes(slots).values():
-        tables = sorted(parts)
-        for k, first in enumerate(tables):
-            for second in tables[k + 1 :]:
-                pairs = list(zip(first, second, strict=True))
-                if all(a // ENTRIES != b // ENTRIES for a, b in pairs):
-                    for a, b in pairs:
-                        votes[a, b] += 1
-                        votes[b, a] += 1
+    for fillings in shapes(slots).values():
+        parts = np.array(sorted(fillings)[:FILLINGS])
+        lists = parts // ENTRIES
+        apart = (lists[:, None] != lists[None]).all(axis=2)
+        first, second = np.nonzero(apart)
+        np.add.at(votes, (parts[first], parts[second]), 1)
     return votes
 
 
 def shapes(slots: np.ndarray) -> dict[bytes, set[tuple[int, ...]]]:
-    """For each shape of 2 to SHAPE_LABELS inks, which slots fill its parts in the patterns given.
+    """For each shape of 2 to LABELS inks, which slots fill its parts in the patterns given.
 
     slots: (p, 64), -1 see-through
     """
     ranked = np.sort(slots, axis=1)
-    inks = (ranked[:, 0] >= 0) + ((ranked[:, 1:] != ranked[:, :-1]) & (ranked[:, 1:] >= 0)).sum(1)
-    some = slots[(inks >= 2) & (inks <= SHAPE_LABELS)]
+    fresh = (ranked[:, 1:] != ranked[:, :-1]) & (ranked[:, 1:] >= 0)
+    inks = (ranked[:, 0] >= 0) + fresh.sum(axis=1)
+    some = slots[(inks >= 2) & (inks <= LABELS)]
+    square = some.reshape(-1, 8, 8)
+    flips = [
+        label_cells(np.ascontiguousarray(one).reshape(-1, 64))
+        for one in (square, square[:, :, ::-1], square[:, ::-1], square[:, ::-1, ::-1])
+    ]
     found: dict[bytes, set[tuple[int, ...]]] = {}
-    if not len(some):
-        return found
-    flips = _flips(some)
-    labels = [_first_places(one) for one in flips]
-    for k in range(len(some)):
-        drawn = [
-            (label[k].tobytes(), tuple(_in_order(one[k]))) for one, label in zip(flips, labels)
-        ]
+    for drawn in zip(*flips, strict=True):
         shape, parts = min(drawn)
         found.setdefault(shape, set()).add(parts)
     return found
 
 
-def _flips(cells: np.ndarray) -> list[np.ndarray]:
-    square = cells.reshape(-1, 8, 8)
-    flipped = square, square[:, :, ::-1], square[:, ::-1], square[:, ::-1, ::-1]
-    return [np.ascontiguousarray(one.reshape(len(cells), 64)) for one in flipped]
+def label_cells(cells: np.ndarray) -> list[tuple[bytes, tuple[int, ...]]]:
+    """Each cell's shape and what fills it: its values labelled in the order they are met.
 
-
-def _first_places(cells: np.ndarray) -> np.ndarray:
-    """For every pixel where its value first stands in the cell, (p, 64) uint8; see-through 255."""
-    first = np.full(cells.shape, 255, np.uint8)
-    for k in range(63, -1, -1):
-        first[cells == cells[:, k : k + 1]] = k
-    first[cells < 0] = 255
-    return first
-
-
-def _in_order(cell: np.ndarray) -> Sequence[int]:
-    return [value for value in dict.fromkeys(cell.tolist()) if value >= 0]
+    cells: (p, 64) with at most LABELS values beside see-through (below 0)
+    """
+    at = np.arange(len(cells))
+    label = np.where(cells < 0, 0, LABELS + 1).astype(np.uint8)
+    parts = np.full((len(cells), LABELS), -1)
+    for k in range(LABELS):
+        open_pixels = label > LABELS
+        value = np.where(open_pixels.any(axis=1), cells[at, open_pixels.argmax(axis=1)], -1)
+        label[(cells == value[:, None]) & open_pixels] = k + 1
+        parts[:, k] = value
+    filled = [tuple(value for value in row if value >= 0) for row in parts.tolist()]
+    return [(shape.tobytes(), part) for shape, part in zip(label, filled, strict=True)]
 
 
 def best_assignment(cost: np.ndarray) -> np.ndarray:

@@ -20,12 +20,12 @@ import numpy as np
 from genbg.colour import LAB_SCALE, distance_steps, lab_steps
 from genbg.errors import LimitError
 from genbg.model import FittedPlanes, Inks, PaletteZone, PlanePicture
-from genbg.quantize.cells import Cells, join_cells, read_cells
+from genbg.quantize.cells import CELL, Cells, join_cells, read_cells
 from genbg.quantize.climb import climb_rows
 from genbg.quantize.columns import order_columns
 from genbg.quantize.pack import ENTRIES, ROWS, cell_sets, pack_sets
 from genbg.quantize.rows import FAR, Fit, cell_costs, nearest_gap, settle_rows
-from genbg.quantize.share import distinct_cells, share_rows
+from genbg.quantize.share import share_rows
 from genbg.quantize.start import bits_of, entries_of, start_by_join, start_by_mean
 
 HOME_SHARE = 8
@@ -119,19 +119,19 @@ def finish(
     lab = lab_steps(levels)[inks.colours[0]].astype(np.int64)
     ink = np.where(entries == fit.nothing, 0, np.append(held, 0)[entries])
     slot = nearest_slots(fit, entries)
-    point, back = distinct_cells(cells.point)
-    options = best_rows(fit, cells, entries, back, len(point))
-    column = order_slots(cells, ink, lab[:, 0], slot, point, options.argmax(axis=1))
+    options = best_rows(fit, cells, entries)
+    column = order_slots(cells, ink, lab[:, 0], slot, options.argmax(axis=1))
     rows, zone = np.arange(ROWS)[:, None], cells.zone
     index = np.concatenate([np.zeros((ROWS, 1), np.int64), column[rows, zone, slot]], axis=1)
-    row = share_rows(index, point, options)
-    drawn = ink[rows, zone, slot]
-    exact, mse = loss_of(cells, inks, lab, drawn, row[back])
+    row = share_rows(index, cells.point, options)
+    exact, mse = loss_of(cells, inks, lab, ink[rows, zone, slot], row)
     palettes = palettes_of(ink, column)
     return FittedPlanes(
         palette=palettes[0],
-        index=join_cells(index[row[:, None], point][back], cells.shape).astype(np.uint8),
-        row=row[back].reshape(cells.shape).astype(np.uint8),
+        index=join_cells(index[row[:, None], cells.point][cells.which], cells.shape).astype(
+            np.uint8
+        ),
+        row=row[cells.which].reshape(cells.shape).astype(np.uint8),
         exact=exact,
         zones=tuple(PaletteZone(*zone, rows) for zone, rows in zip(zones, palettes, strict=True))
         if len(zones) > 1
@@ -149,16 +149,11 @@ def nearest_slots(fit: Fit, entries: np.ndarray) -> np.ndarray:
     return slot
 
 
-def best_rows(
-    fit: Fit, cells: Cells, entries: np.ndarray, back: np.ndarray, distinct: int
-) -> np.ndarray:
-    """The rows (p, 4) bool that show each distinct cell with the least error.
-
-    Equal cells stay together, so their errors are added up: they may count a contour differently.
-    """
-    cost = np.zeros((distinct, ROWS))
+def best_rows(fit: Fit, cells: Cells, entries: np.ndarray) -> np.ndarray:
+    """The rows (p, 4) bool that show each distinct cell with the least error."""
+    cost = np.zeros((len(cells.point), ROWS))
     if len(cells.filled):
-        np.add.at(cost, back[cells.filled], cell_costs(fit, nearest_gap(fit, entries)))
+        cost[cells.filled] = cell_costs(fit, nearest_gap(fit, entries))
     return cost == cost.min(axis=1, keepdims=True)
 
 
@@ -167,18 +162,19 @@ def order_slots(
     ink: np.ndarray,
     light: np.ndarray,
     slot: np.ndarray,
-    point: np.ndarray,
     row: np.ndarray,
 ) -> np.ndarray:
     """The entry 1..15 of every slot, (4, Z, 15).
 
     ink: (4, Z, 15), 0 where a slot holds none; light: lightness of every ink
-    slot: (4, P); point: (p, 64) distinct cells; row: (p,) theirs for now
+    slot: (4, P); row: (p,) of every distinct cell for now
     """
     lists = np.arange(ROWS)[:, None] * cells.zones + cells.zone
     place = np.concatenate([np.full((ROWS, 1), -1), lists * ENTRIES + slot], axis=1)
     flat = ink.reshape(-1, ENTRIES)
-    column = order_columns(np.where(flat > 0, flat, -1), light[flat], place[row[:, None], point])
+    column = order_columns(
+        np.where(flat > 0, flat, -1), light[flat], place[row[:, None], cells.point]
+    )
     return column.reshape(ink.shape)
 
 
@@ -195,11 +191,11 @@ def loss_of(
 ) -> tuple[bool, float]:
     """Whether all cells look as painted in all moods, and the mean squared OKLab error at HOME.
 
-    drawn: (4, P) ink that shows each point in each row; row: (n,) of every cell
+    drawn: (4, P) ink that shows each point in each row; row: (p,) of every distinct cell
     """
     lengths = np.diff(cells.first, append=len(cells.kind))
     of_entry = np.repeat(row[cells.filled], lengths)
     got, asked = drawn[of_entry, cells.kind], cells.ink[cells.kind]
     exact = bool((inks.colours[:, got] == inks.colours[:, asked]).all())
     total = int((distance_steps(lab[got], lab[asked]) * cells.count).sum())
-    return exact, total / (LAB_SCALE * LAB_SCALE * cells.point.size)
+    return exact, total / (LAB_SCALE * LAB_SCALE * cells.which.size * CELL * CELL)

@@ -25,8 +25,8 @@ import numpy as np
 ROWS, ENTRIES = 4, 15
 """Palette rows, and entries of a row beside the see-through one; common practice, no source."""
 
-NODE_LIMIT = 2000
-"""Nodes after which the search gives up: about half a second of plain Python at the very worst."""
+NODE_LIMIT = 4000
+"""Nodes after which the search gives up: a third of a second of plain Python."""
 
 WORD = 63
 """Bits of a set in one int64."""
@@ -88,12 +88,15 @@ def cell_sets(first: np.ndarray, bit: np.ndarray, bits: int) -> list[int]:
     return [sum(part << (WORD * word) for word, part in enumerate(row)) for row in distinct]
 
 
-_Node = tuple[tuple[int, ...], list[int], int, list[int]]
-"""Unions, sets that no row holds yet, the set to branch on, the rows left to it (last tried first)."""
+_Open = list[tuple[int, int]]
+"""Sets that no row holds yet, each with the rows that could still take it (as bits)."""
+
+_Node = tuple[tuple[int, ...], _Open, int, list[int]]
+"""Unions, open sets, the set to branch on, and the rows left to it (the next one last)."""
 
 
 class _Search:
-    """One search: its limits, its count of nodes and the unions below which nothing was found."""
+    """One search: its limits, its count of nodes and the unions that it has looked below."""
 
     def __init__(self, zones: tuple[int, ...], rows: int, entries: int, limit: int) -> None:
         self.zones, self.rows, self.entries, self.limit = zones, rows, entries, limit
@@ -101,12 +104,12 @@ class _Search:
 
     def run(self, sets: list[int]) -> tuple[int, ...] | None:
         """Unions that hold all sets, or None: there are none, or the limit was reached."""
+        if not all(self.holds(one) for one in sets):
+            return None
         seen: set[tuple[int, ...]] = set()
         stack: list[_Node] = []
-        unions: tuple[int, ...] = (0,) * self.rows
-        remaining = sets
+        node = self.narrow((0,) * self.rows, [(one, (1 << self.rows) - 1) for one in sets])
         while True:
-            node = self.narrow(unions, remaining)
             if node is not None and not node[1]:
                 return node[0]
             key = tuple(sorted(node[0])) if node is not None else ()
@@ -118,25 +121,47 @@ class _Search:
                 stack.pop()
             if not stack or self.nodes > self.limit:
                 return None
-            above, remaining, picked, rows = stack[-1]
-            unions = _with(above, rows.pop(), picked)
+            unions, open_sets, picked, rows = stack[-1]
+            state = self.put(unions, open_sets, picked, rows.pop())
+            node = self.narrow(*state) if state is not None else None
 
-    def narrow(self, unions: tuple[int, ...], remaining: list[int]) -> _Node | None:
-        """The node after every forced step; None where a set has no row left."""
-        while True:
-            remaining = [s for s in remaining if all(s & ~u for u in unions)]
-            if not remaining:
-                return unions, remaining, 0, []
-            if self.overfull(unions, remaining):
+    def holds(self, union: int) -> bool:
+        """Whether one row can hold these inks."""
+        if len(self.zones) == 1:
+            return union.bit_count() <= self.entries
+        return all((union & zone).bit_count() <= self.entries for zone in self.zones)
+
+    def put(
+        self, unions: tuple[int, ...], open_sets: _Open, one: int, row: int
+    ) -> tuple[tuple[int, ...], _Open] | None:
+        """Unions and open sets with one set put into a row; None where another has no row left."""
+        union = unions[row] | one
+        bit = 1 << row
+        left: _Open = []
+        for other, rows in open_sets:
+            if other & ~union:
+                if rows & bit and not self.holds(union | other):
+                    rows ^= bit
+                    if not rows:
+                        return None
+                left.append((other, rows))
+        return (*unions[:row], union, *unions[row + 1 :]), left
+
+    def narrow(self, unions: tuple[int, ...], open_sets: _Open) -> _Node | None:
+        """The node after every forced step; None where the open sets can't be packed."""
+        while open_sets:
+            if self.overfull(unions, open_sets):
                 return None
-            picked, rows = self.tightest(unions, remaining)
+            picked, rows = self.tightest(unions, open_sets)
             if len(rows) > 1:
-                return unions, remaining, picked, rows
-            if not rows:
+                return unions, open_sets, picked, rows
+            state = self.put(unions, open_sets, picked, rows[0])
+            if state is None:
                 return None
-            unions = _with(unions, rows[0], picked)
+            unions, open_sets = state
+        return unions, open_sets, 0, []
 
-    def overfull(self, unions: tuple[int, ...], remaining: list[int]) -> bool:
+    def overfull(self, unions: tuple[int, ...], open_sets: _Open) -> bool:
         """True where some zone has more inks to take in than free entries.
 
         Sets without a common ink add up, whichever rows they go to: each brings at least the inks
@@ -145,54 +170,39 @@ class _Search:
         held = missing = 0
         for union in unions:
             held |= union
-        for one in remaining:
+        for one, _ in open_sets:
             missing |= one
-        missing &= ~held
         for zone in self.zones:
+            new = missing & ~held & zone
             free = sum(self.entries - (u & zone).bit_count() for u in unions)
-            if (missing & zone).bit_count() > free:
+            if new.bit_count() > free:
                 return True
             used = brought = 0
-            for one in remaining:
+            for one, _ in open_sets:
                 part = one & zone
                 if not part & used:
                     used |= part
-                    brought += min((part & ~u).bit_count() for u in unions)
-            if brought + (missing & zone & ~used).bit_count() > free:
+                    brought += min([(part & ~u).bit_count() for u in unions])
+            if brought + (new & ~used).bit_count() > free:
                 return True
         return False
 
-    def tightest(self, unions: tuple[int, ...], remaining: list[int]) -> tuple[int, list[int]]:
+    def tightest(self, unions: tuple[int, ...], open_sets: _Open) -> tuple[int, list[int]]:
         """The set with the fewest rows left, and those rows, the one that grows least last.
 
-        A set with one row or none is returned at once. Equal sets: the one that makes its best row
+        Of several empty rows only the first counts. Equal sets: the one that makes its best row
         grow most, then the first.
         """
-        best_key, best = (self.rows + 1, 0), (0, [0])
-        for one in remaining:
-            growth = self.growths(unions, one)
-            if len(growth) < 2:
-                return one, [row for _, row in growth]
-            key = len(growth), -growth[0][0]
-            if key < best_key:
-                best_key, best = key, (one, [row for _, row in reversed(growth)])
-        return best
-
-    def growths(self, unions: tuple[int, ...], one: int) -> list[tuple[int, int]]:
-        """(by how many inks it grows, row) for every row that can take the set, least first."""
-        growth = []
-        empty = False
-        for row, union in enumerate(unions):
-            if not union:
-                if empty:
-                    continue
-                empty = True
-            both = union | one
-            if all((both & zone).bit_count() <= self.entries for zone in self.zones):
-                growth.append(((one & ~union).bit_count(), row))
-        growth.sort()
-        return growth
-
-
-def _with(unions: tuple[int, ...], row: int, one: int) -> tuple[int, ...]:
-    return (*unions[:row], unions[row] | one, *unions[row + 1 :])
+        empty = [row for row, union in enumerate(unions) if not union]
+        tried = ((1 << self.rows) - 1) & ~sum(1 << row for row in empty[1:])
+        fewest, best, growth = self.rows + 1, 0, -1
+        for one, rows in open_sets:
+            count = (rows & tried).bit_count()
+            if count > fewest:
+                continue
+            least = min([(one & ~u).bit_count() for r, u in enumerate(unions) if rows >> r & 1])
+            if count < fewest or least > growth:
+                fewest, best, growth, best_rows = count, one, least, rows & tried
+        left = [row for row in range(self.rows) if best_rows >> row & 1]
+        left.sort(key=lambda row: ((best & ~unions[row]).bit_count(), row), reverse=True)
+        return best, left
