@@ -16,7 +16,14 @@ from genbg.preset import places
 from genbg.preset.bundled import bundled_names, find_bundled
 from genbg.preset.check import Findings, check_preset
 from genbg.preset.locate import placed, short, shown
-from genbg.preset.settings import Setting, SettingFault, apply_settings, parse_setting
+from genbg.preset.settings import (
+    MAX_DEPTH,
+    Setting,
+    SettingFault,
+    apply_settings,
+    is_deep,
+    parse_setting,
+)
 from genbg.preset.tables import MAX_SEED, Preset
 
 MAX_BYTES = 256 * 1024
@@ -138,10 +145,13 @@ def _read_text(path: Path) -> str:
 
 
 def _parse_toml(text: str, place: str) -> dict[str, Any]:
+    too_deep = PresetError(
+        Fault(place, "", "", f"nested deeper than {MAX_DEPTH} tables and arrays")
+    )
     try:
-        return tomllib.loads(text)
+        data = tomllib.loads(text)
     except RecursionError as error:
-        raise PresetError(Fault(place, "", "", "not TOML: arrays nested too deep")) from error
+        raise too_deep from error
     except ValueError as error:
         match = _SYNTAX.match(str(error))
         says = match["says"] if match else str(error).split(";")[0]
@@ -151,6 +161,9 @@ def _parse_toml(text: str, place: str) -> dict[str, Any]:
             line, column = places.line_and_column(text, len(text.rstrip()))
             place = f"{place}:{line}:{column}"
         raise PresetError(Fault(place, "", "", f"not TOML: {says}")) from error
+    if is_deep(data):
+        raise too_deep
+    return data
 
 
 # --- files that layers name -----------------------------------------------------------------------

@@ -11,6 +11,9 @@ from genbg.model import HOME
 from genbg.preset.check import Findings, MoodData
 from genbg.preset.places import Path
 
+MAX_DEPTH = 12
+"""Tables and arrays inside one another; the deepest key of a preset needs half of it."""
+
 
 class Setting(NamedTuple):
     """One change. text: as the user wrote it; path and value: what it means."""
@@ -55,7 +58,20 @@ def _parse_value(text: str) -> Any:
         read = tomllib.loads(f"value = {text}")
     except (ValueError, RecursionError):
         return text
-    return read["value"] if list(read) == ["value"] else text
+    return read["value"] if list(read) == ["value"] and not is_deep(read) else text
+
+
+def is_deep(data: Any) -> bool:
+    """Whether tables and arrays are nested deeper than any key asks for. Needs no recursion."""
+    level = [data]
+    for _ in range(MAX_DEPTH):
+        level = [
+            entry
+            for node in level
+            if isinstance(node, (dict, list))
+            for entry in (node.values() if isinstance(node, dict) else node)
+        ]
+    return any(isinstance(node, (dict, list)) for node in level)
 
 
 def apply_settings(

@@ -352,7 +352,7 @@ NOT_TOML = [
     ('title = "x', "p.toml:1:11: not TOML: "),
     ("seed = 1\n[machine\n", "p.toml:2:9: not TOML: "),
     ("PNG\r\n\x1a", "p.toml:1:4: not TOML: "),
-    ("a = " + "[" * 100_000, "p.toml: not TOML: arrays nested too deep"),
+    ("a = " + "[" * 100_000, "p.toml: nested deeper than 12 tables and arrays"),
     (f"seed = 1{'0' * 5000}\n{LAYER}", "p.toml: not TOML: Exceeds the limit (4300 digits)"),
 ]
 
@@ -362,6 +362,16 @@ def test_not_toml(text, begins):
     """A text that is not TOML is told with the place where reading stopped."""
     (fault,) = faults_of(text)
     assert fault.startswith(begins)
+
+
+@pytest.mark.parametrize("depth", [11, 12, 100, 300, 400, 450, 480, 490, 500, 1000])
+def test_deep_nesting(depth):
+    """However deep a text is nested, it is refused in one message."""
+    (fault,) = faults_of(f"title = {'[' * depth}{']' * depth}\n{LAYER}")
+    if depth > 11:
+        assert fault == "p.toml: nested deeper than 12 tables and arrays"
+    else:
+        assert fault.startswith("p.toml:1:9: title = [[[")
 
 
 def test_crlf_and_byte_order_mark():

@@ -170,6 +170,10 @@ def test_a_mood_chosen_is_not_blamed_for_the_file():
 
 def test_deep_nesting_is_taken_as_text():
     """A value that no reader gets through is a wrong text, not a crash."""
+    for value in ("[" * 150, "[" * 13 + "]" * 13, "[" * 90 + "]" * 90):
+        assert load(f"title={value}").title == value
     (fault,) = faults("title=" + "[" * 100_000)
     assert fault.startswith("--set title=[[[")
     assert len(fault) < 300
+    (fault,) = faults("a" + ".a" * 5000 + "=1")
+    assert fault.startswith("--set a.a.a.a")
