@@ -1,0 +1,162 @@
+"""The layers for game engines, drawn by one: pygame-ce, which knows nothing of the machine."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import math
+import os
+from pathlib import Path
+
+import numpy as np
+import pytest
+from small_backdrops import random_backdrop, random_preview
+
+from genbg.colour import screen_table
+from genbg.hardware.colour_word import word_to_number
+from genbg.hardware.map_word import unpack_map
+from genbg.model import Backdrop, EngineLayer
+from genbg.write import engine
+from genbg.write.film import make_film
+
+pygame = pytest.importorskip("pygame", reason="pygame-ce draws the layers")
+
+FRAMES = 5
+CAMERA_STEP = 3
+BANDS = (("back", 1, 0, 120, False), ("front", 0, 40, 180, False), ("back", 1, 120, 224, True))
+"""Plane name and number, first and last-plus-one line, priority of the layers."""
+
+
+def plane_colours(backdrop: Backdrop, plane: int) -> tuple[np.ndarray, np.ndarray]:
+    """Colour numbers and alpha (H, W) of a plane, cell by cell."""
+    words = (backdrop.front_map, backdrop.back_map)[plane]
+    cell = unpack_map(words)
+    number = np.zeros((words.shape[0] * 8, words.shape[1] * 8), dtype=np.uint16)
+    alpha = np.zeros(number.shape, dtype=bool)
+    colours = word_to_number(backdrop.palette)
+    for y, x in np.ndindex(words.shape):
+        pattern = backdrop.patterns[cell.number[y, x]]
+        pattern = pattern[:: -1 if cell.vflip[y, x] else 1, :: -1 if cell.hflip[y, x] else 1]
+        place = np.s_[y * 8 : y * 8 + 8, x * 8 : x * 8 + 8]
+        number[place] = colours[cell.row[y, x] * 16 + pattern]
+        alpha[place] = pattern > 0
+    return number, alpha
+
+
+def layered_backdrop(seed: int) -> Backdrop:
+    """A random backdrop whose planes are the bands above, with their speeds on every line."""
+    dice = np.random.Generator(np.random.PCG64(seed))
+    base = random_backdrop(seed)
+    keep = np.zeros((2, 32, 1), dtype=bool)
+    high = np.zeros((2, 32, 1), dtype=np.uint16)
+    for _, plane, top, bottom, first in BANDS:
+        keep[plane, top // 8 : bottom // 8] = True
+        high[plane, top // 8 : bottom // 8] = first << 15
+    patterns = base.patterns.copy()
+    patterns[0] = 0
+    maps = [
+        np.where(keep[plane], words & 0x7FFF | high[plane], 0).astype(np.uint16)
+        for plane, words in enumerate((base.front_map, base.back_map))
+    ]
+    base = dataclasses.replace(base, patterns=patterns, front_map=maps[0], back_map=maps[1])
+    layers, scroll = [], np.zeros((FRAMES, 224, 2), dtype=np.uint16)
+    for place, (name, plane, top, bottom, first) in enumerate(BANDS):
+        ratio, drift = (dice.integers(-131072, 131072, bottom - top) / 65536 for _ in range(2))
+        number, alpha = plane_colours(base, plane)
+        band = np.s_[top:bottom]
+        layers.append(
+            EngineLayer(
+                f"band {place}", name, top, number[band], alpha[band], ratio, drift, 512, first
+            )
+        )
+        for frame in range(FRAMES):
+            offsets = -np.floor(ratio * (frame * CAMERA_STEP) + drift * frame)
+            scroll[frame, band, plane] = offsets.astype(np.int64) & 0x3FF
+    preview = random_preview(dice, FRAMES, 224, scroll=scroll, camera_step=CAMERA_STEP)
+    return dataclasses.replace(base, layers=tuple(layers), preview=preview)
+
+
+def unpack(backdrop: Backdrop, folder: Path) -> dict:
+    """Write the engine files and return layers.json."""
+    for path, data in engine.files(backdrop):
+        (folder / path).parent.mkdir(exist_ok=True)
+        (folder / path).write_bytes(data)
+    return json.loads((folder / "engine" / "layers.json").read_text("utf-8"))
+
+
+def draw_by_engine(folder: Path, scene: dict, frame: int) -> np.ndarray:
+    """A frame (H, W, 3) as a game would draw it, from layers.json and the pictures alone."""
+    screen = pygame.Surface(scene["screen"])
+    screen.fill(scene["background"])
+    for layer in scene["layers"]:
+        picture = pygame.image.load(folder / "engine" / layer["file"])
+        top, bottom = layer["lines"]
+        for line in range(bottom - top):
+            camera = frame * scene["camera_step"]
+            x = -math.floor(layer["ratio"][line] * camera + layer["drift"][line] * frame)
+            x = x % layer["period"] - layer["period"]
+            while x < scene["screen"][0]:
+                screen.blit(picture, (x, top + line), (0, line, layer["period"], 1))
+                x += layer["period"]
+    return pygame.surfarray.array3d(screen).swapaxes(0, 1)
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+def test_an_engine_draws_the_preview(seed: int, tmp_path: Path, monkeypatch) -> None:
+    """pygame-ce, told nothing but layers.json, shows every frame of the preview exactly."""
+    monkeypatch.setitem(os.environ, "SDL_VIDEODRIVER", "dummy")
+    backdrop = layered_backdrop(seed)
+    scene, film = unpack(backdrop, tmp_path), make_film(backdrop)
+    for frame in range(FRAMES):
+        assert np.array_equal(draw_by_engine(tmp_path, scene, frame), film.rgb(frame))
+
+
+def test_layers_are_listed_from_the_farthest_to_the_nearest(tmp_path: Path) -> None:
+    """Low back, low front, low sprites, then the same three with priority."""
+    base = random_backdrop(1).layers[0]
+    layers = tuple(
+        dataclasses.replace(base, name=f"{plane} {high}", plane=plane, high=high)
+        for high in (True, False)
+        for plane in ("sprites", "front", "back")
+    )
+    scene = unpack(random_backdrop(1, layers=layers), tmp_path)
+    assert [layer["name"] for layer in scene["layers"]] == [
+        "back False",
+        "front False",
+        "sprites False",
+        "back True",
+        "front True",
+        "sprites True",
+    ]
+    assert [layer["order"] for layer in scene["layers"]] == list(range(6))
+
+
+def test_layers_of_one_depth_keep_their_order(tmp_path: Path) -> None:
+    """Two layers of one plane stand as in the preset, each in a file of its own."""
+    base = random_backdrop(1).layers[0]
+    layers = tuple(dataclasses.replace(base, name=name) for name in ("pier", "a/b", "pier"))
+    scene = unpack(random_backdrop(1, layers=layers), tmp_path)
+    assert [layer["name"] for layer in scene["layers"]] == ["pier", "a/b", "pier"]
+    assert [layer["file"] for layer in scene["layers"]] == [
+        "00-pier.png",
+        "01-a-b.png",
+        "02-pier.png",
+    ]
+
+
+def test_more_colours_than_a_palette_holds(tmp_path: Path, monkeypatch) -> None:
+    """A layer of 256 colours and more is RGBA; pixels and alpha are the layer's."""
+    monkeypatch.setitem(os.environ, "SDL_VIDEODRIVER", "dummy")
+    base = random_backdrop(1).layers[0]
+    for count, kind in ((255, 3), (256, 6), (512, 6)):
+        number = (np.arange(16 * 512) % count).reshape(16, 512).astype(np.uint16)
+        layer = dataclasses.replace(base, number=number)
+        data = engine.layer_png(layer, tuple(random_backdrop(1).machine.levels))
+        assert data[25] == kind, "colour type of the header, W3C PNG 11.2.1"
+        (tmp_path / "layer.png").write_bytes(data)
+        picture = pygame.Surface((512, 16), pygame.SRCALPHA)
+        picture.blit(pygame.image.load(tmp_path / "layer.png"), (0, 0))
+        seen = layer.alpha
+        rgb = pygame.surfarray.array3d(picture).swapaxes(0, 1)
+        assert np.array_equal(rgb[seen], screen_table()[number][seen])
+        assert np.array_equal(pygame.surfarray.array_alpha(picture).T > 0, seen)
