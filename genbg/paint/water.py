@@ -32,8 +32,8 @@ from genbg.paint.dashes import (
 )
 from genbg.paint.scatter import hash_words, pick, pick_one, unit
 
-TRAVEL = 400.0
-"""Camera pixels after which glitter should still look right: about a screen and a quarter."""
+TRAVEL = 5000.0
+"""Camera pixels after which glitter should still look right: some fifteen screens."""
 TORN_PARTS = 4
 """Parts into which the path is scattered where lines move past each other."""
 TORN_SHARE = 0.3
