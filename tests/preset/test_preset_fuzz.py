@@ -90,7 +90,7 @@ def outcome(text, changes=()):
     return faults
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.dictionaries(st.sampled_from(NAMES), values, max_size=5))
 def test_random_tables(data):
     """Random tables of known and unknown names."""
@@ -99,7 +99,7 @@ def test_random_tables(data):
     outcome(text)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.lists(st.tuples(st.integers(0, len(GOOD)), st.integers(0, 3), st.text(max_size=3))))
 def test_damaged_texts(damages):
     """A good preset with pieces cut out and others put in."""
@@ -109,7 +109,7 @@ def test_damaged_texts(damages):
     outcome(text)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(
     st.lists(st.one_of(st.text(max_size=12), st.tuples(st.lists(st.sampled_from(NAMES)), values)))
 )
