@@ -69,9 +69,7 @@ def check_colours(export: Export, backdrop: Backdrop) -> Iterator[str]:
     if backdrop.preview.palette is not None:
         path = "machine/preview/palette.bin"
         yield from fault_of(path, word_to_number, backdrop.preview.palette)
-    if backdrop.mood not in backdrop.palettes:
-        yield f'backdrop.json: mood: "{backdrop.mood}" is not one of moods'
-    elif export.data["machine/palette.bin"] != export.data[f"machine/moods/{backdrop.mood}.bin"]:
+    if export.data["machine/palette.bin"] != export.data[f"machine/moods/{backdrop.mood}.bin"]:
         yield f"machine/palette.bin: is not that of the mood {backdrop.mood}"
     last = 0
     for number, split in enumerate(backdrop.splits):

@@ -61,6 +61,8 @@ def read_backdrop(export: Export) -> tuple[Backdrop | None, list[str]]:
         machine = machine_of(table["machine"])
     except GenbgError as error:
         return None, [f"backdrop.json: {error}"]
+    if table["mood"] not in table["moods"]:
+        return None, [f'backdrop.json: mood: "{table["mood"]}" is not one of moods']
     columns, rows = machine.plane_cells
     lines, frames = machine.screen[1], table["preview"]["frames"]
     home, dumps = "machine/", "machine/preview/"
