@@ -14,7 +14,7 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL
+from genbg.paint.craft import CELL, paste
 from genbg.paint.fields import profile
 from genbg.paint.puffs import BODY, Library, Shading, dome_crown, mass, puff_library, shade_body
 from genbg.paint.scatter import hash_words, jittered, pick_one
@@ -49,7 +49,7 @@ def paint_clouds(job: Job) -> Painting:
     steps = job.steps["cloud"]
     above = job.top % CELL
     rows = -(-(job.lines + above) // CELL)
-    picture = np.zeros((rows * CELL, job.width), dtype=np.int64)
+    picture = np.zeros((rows * CELL, job.width), dtype=np.int16)
     _KINDS[keys.kind](job, keys, picture, steps)
     ink = picture[above : above + job.lines].astype(np.uint16)
     return Painting(np.minimum(ink, steps).astype(np.uint16), (RampUse("cloud", steps),))
@@ -74,7 +74,7 @@ def _heaped(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
     rows, columns = picture.shape[0] // CELL, picture.shape[1] // CELL
     for rank in reversed(range(keys.ranks)):
         share = rank / (keys.ranks - 1) if keys.ranks > 1 else 0.0
-        high = max(3, min(rows, round(keys.size * (1.0 - 0.6 * share) / CELL)))
+        high = max(4, min(rows, round(keys.size * (1.0 - 0.6 * share) / CELL)))
         base = high + round((rows - high) * (share if keys.ranks > 1 else 1.0))
         wide = min(columns // 2, high * 9 // 4 + 2)
         apart = max(wide // 2, round(wide * 0.7 / keys.cover))
@@ -82,13 +82,13 @@ def _heaped(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
             seed = hash_words(job.seed, "heap", rank, n)
             small = pick_one(seed, 4, "small")
             tops = dome_crown(
-                seed, max(5, wide - small * wide // 7), max(3, high - small * high // 6)
+                seed, max(8, wide - small * wide // 7), max(4, high - small * high // 6)
             )
-            own = np.zeros_like(picture)
+            own = np.zeros((picture.shape[0], len(tops) * CELL), dtype=picture.dtype)
             foot = base - pick_one(seed, 2, "up")
-            mass(own, library, seed, tops, int(place), foot)
+            mass(own, library, seed, tops, 0, foot)
             shade_body(own, foot * CELL, round(32 * keys.shade), keys.grain)
-            np.copyto(picture, own, where=own > 0)
+            paste(picture, own, int(place) * CELL, 0)
 
 
 def _crown(job: Job, columns: int, low: float, high: float, cells: int) -> np.ndarray:
@@ -104,7 +104,16 @@ def _bank(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
     rows, columns = picture.shape[0] // CELL, picture.shape[1] // CELL
     swell = min(rows - 2, keys.size / CELL)
     tops = _crown(job, columns, max(2, rows - swell), rows, max(2, columns // 12))
-    mass(picture, _library(job, keys, steps), hash_words(job.seed, "bank"), tops, 0, rows, 0.55)
+    mass(
+        picture,
+        _library(job, keys, steps),
+        hash_words(job.seed, "bank"),
+        tops,
+        0,
+        rows,
+        0.55,
+        ring=True,
+    )
     shade_body(picture, rows * CELL, round(40 * keys.shade), keys.grain)
 
 
@@ -116,7 +125,7 @@ def _storm(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
     tops = _crown(job, columns, max(2, base - keys.size / CELL), base, max(2, columns // 16))
     own = np.zeros_like(picture)
     crown, inner = _library(job, keys, steps), _library(job, keys, steps, 0.5)
-    mass(own, crown, hash_words(job.seed, "storm"), tops, 0, base, 0.5, inner)
+    mass(own, crown, hash_words(job.seed, "storm"), tops, 0, base, 0.5, inner, ring=True)
     shade_body(own, base * CELL, round(40 * keys.shade), keys.grain)
     np.copyto(picture, own, where=own > 0)
 
@@ -127,7 +136,8 @@ def _rain(job: Job, picture: np.ndarray, base: int, deep: int) -> None:
     strength = profile(columns, hash_words(job.seed, "rain"), max(2, columns // 8), octaves=2)
     lean = -1 if job.light[0] > 0 else 1
     down, across = np.arange(CELL)[:, None], np.arange(CELL)[None, :]
-    drop = np.tile((across + lean * (down // 2)) % (CELL // 2) == 0, (1, columns))
+    place = (across + lean * (down // 2)) % CELL
+    drop = np.tile(((place == 0) & (down < 5)) | ((place == 4) & (down > 2)), (1, columns))
     for row in range(base, base + deep):
         shift = lean * (row - base) // 2
         wet = np.roll(strength, -shift) > 0.35 * (row - base) / max(1, deep) - 0.1

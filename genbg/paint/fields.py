@@ -219,7 +219,7 @@ def pnoise3(
     def parts() -> Iterator[tuple]:
         for frequency, height in _octaves(octaves, persistence, lacunarity):
             axes = [
-                _Axis(a * frequency, repeat * frequency, 0)
+                _Axis(a * frequency, int(repeat * frequency), 0)
                 for a, repeat in ((x, repeatx), (y, repeaty), (z, repeatz))
             ]
             yield _octave3(*axes), height

@@ -100,7 +100,7 @@ def dome_crown(seed: int, wide: int, high: int) -> np.ndarray:
     share = (2 * np.arange(wide) + 1) * 50 // wide
     lean = np.where(share < peak, share * 50 // peak, 100 - (100 - share) * 50 // (100 - peak))
     head = pick(seed, 3, np.arange(wide) // 3) - 1
-    tops = 1 + ((high - 2) * 4 * lean * (100 - lean) + 5000) // 10000 + head
+    tops = 1 + ((high - 1) * 4 * lean * (100 - lean) + 5000) // 10000 + (head if high > 5 else 0)
     return np.clip(tops, 2, high)
 
 
@@ -113,16 +113,16 @@ def mass(
     base: int,
     full: float = 0.8,
     inner: Library | None = None,
+    ring: bool = False,
 ) -> None:
     """Draw a mass of cloud in place on the cell grid, its flat base at cell row `base`.
 
     picture: (N, W) inks whose row 0 is a cell border, wrapping
-    tops: (n,) heights in cells of the crown at n cell columns from `left`; as many as the picture
-        has makes a closed ring
+    tops: (n,) heights in cells of the crown at n cell columns from `left`
     full: share of the body that large puffs stand before; the rest is plain hollows, 0..1
     inner: stamps of those, where they differ from the crown's
+    ring: the crown goes all the way round and closes
     """
-    ring = len(tops) == picture.shape[1] // CELL
     _fill_body(picture, tops, left, base, ring)
     puffs = [(*puff, library) for puff in _crown_puffs(seed, tops, ring)]
     puffs += [(*puff, inner or library) for puff in _inner_puffs(seed, tops, ring, full)]
@@ -163,7 +163,7 @@ def _crown_puffs(seed: int, tops: np.ndarray, ring: bool) -> list[tuple[int, int
         lowest = min(int(tops[n]) for n in beside)
         if not ring and station in (0, count - 1, count - 2):
             lowest = 0
-        size = 2 if tall > 3 and pick_one(seed, 3, station) == 0 else 1
+        size = 0 if tall < 3 else 2 if tall > 3 and pick_one(seed, 3, station) == 0 else 1
         puffs.append((-tall, station, size))
         puffs.extend((-z, station, 1) for z in range(tall - 2, max(lowest, 1), -2))
     return puffs
@@ -172,7 +172,7 @@ def _crown_puffs(seed: int, tops: np.ndarray, ring: bool) -> list[tuple[int, int
 def _inner_puffs(
     seed: int, tops: np.ndarray, ring: bool, full: float
 ) -> list[tuple[int, int, int]]:
-    """(-height, column, size) of the large puffs before the body, in groups with hollows between."""
+    """(-height, column, size) of the large puffs before the body, in groups."""
     puffs = []
     count, most = len(tops), int(tops.max())
     groups = fractal(count, most + 1, seed, max(1, count // 10), 0.16, octaves=2)
@@ -181,7 +181,7 @@ def _inner_puffs(
         for station in range(2 + row % 2 * INNER_COLUMNS // 2, count - 1, INNER_COLUMNS):
             luck = pick_one(seed, 6, row, station, "in")
             column, up = (station + luck % 3 - 1) % count, z - luck // 3
-            if 2 < up <= tops[column] - 2 and groups[up, column] >= level:
+            if SIZES[2][1] <= up <= tops[column] - 2 and groups[up, column] >= level:
                 puffs.append((-up, column, 3 if tops[column] > 5 else 2))
     return puffs
 

@@ -18,15 +18,18 @@ from genbg.colour import LAB_SCALE, lab_steps
 CANDIDATES = 12
 """Grid colours tried for an ink: those within about two grid steps of the ideal one."""
 HUE = 4.0
-"""Weight of an error in a and b against one in lightness: a grey that turns pink is seen first."""
-UNEVEN = 1.0
+"""Weight of an error in a and b against one in lightness; twice that for greys, since a grey that
+turns pink is seen first."""
+GREY = 40
+"""Lab steps of chroma below which an ink counts as grey."""
+UNEVEN = 2.0
 """Weight of a step's error in length against the error of place."""
-TWIN = 2.0
+TWIN = 1.0
 """Weight of a step that the anchors ask for and that two equal neighbours do not make."""
 SIDEWAYS = 0.75
 """Weight of a step's part across the ramp's direction: keeps hues from swinging to and fro."""
 BACKWARD = 6.0
-"""Weight of going back along the ramp."""
+"""Weight of going back along the ramp, and of lightness that misses a quarter of its rise."""
 
 
 def spread_anchors(anchors: np.ndarray, steps: int) -> np.ndarray:
@@ -100,7 +103,9 @@ def _candidates(target: np.ndarray, table: np.ndarray) -> tuple[np.ndarray, np.n
     lowest number and a partial sort is enough.
     """
     axes = [target[..., i, None] - table[:, i] for i in range(3)]
-    away = axes[0] * axes[0] + HUE * (axes[1] * axes[1] + axes[2] * axes[2])
+    chroma = target[..., 1] * target[..., 1] + target[..., 2] * target[..., 2]
+    hue = np.where(chroma < GREY * GREY, 2.0 * HUE, HUE)[..., None]
+    away = axes[0] * axes[0] + hue * (axes[1] * axes[1] + axes[2] * axes[2])
     key = away.astype(np.int64) * 512 + np.arange(512)
     near = np.sort(np.partition(key, CANDIDATES, axis=-1)[..., :CANDIDATES], axis=-1)
     return near & 511, (near >> 9).astype(np.float64)
@@ -121,10 +126,12 @@ def _link_costs(want: np.ndarray, one: np.ndarray, two: np.ndarray) -> np.ndarra
     ahead = sum(m * want[:, i, None, None] for i, m in enumerate(move))
     ahead = np.rint(ahead / np.maximum(length, 1.0))
     back = np.minimum(ahead, 0.0)
+    light = want[:, 0, None, None]
+    fall = np.minimum(move[0] * np.sign(light) - np.floor(np.abs(light) / 4), 0.0)
     side = np.maximum(square - ahead * ahead, 0.0)
     off = np.rint(np.sqrt(square)) - length
     twin = np.where(square == 0, TWIN * length * length, 0.0)
-    return UNEVEN * off * off + SIDEWAYS * side + BACKWARD * back * back + twin
+    return UNEVEN * off * off + SIDEWAYS * side + BACKWARD * (back * back + 3.0 * fall * fall) + twin
 
 
 def unevenness(numbers: Sequence[int], levels: tuple[int, ...]) -> float:

@@ -13,8 +13,8 @@ SHAPES = ((26, 2), (18, 2), (12, 2), (10, 1), (6, 1))
 """Stamps' widths and heights in cells, from long to short."""
 SHORTEST = 10
 """Pixels: a line shorter than this is left out."""
-_FRAY = np.array([0, 0, 16, 16, 32, 48, 80, 112])
-"""Quarters of pixels, at 160 wide, by which a line may end before its neighbours."""
+_FRAY = np.array([0, 0, 4, 4, 8, 12, 20, 28])
+"""Pixels, at 160 wide, by which a line may end before its neighbours."""
 _DASHES = ((3, 8), (12, 4), (20, 2))
 """Beyond a line's end: (gap from the end, length) in pixels of the dashes it breaks up into."""
 
