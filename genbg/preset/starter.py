@@ -57,7 +57,7 @@ SCENE = (
     Section(
         "What all layers share. Haze is best the colour of the sky at the horizon.",
         "[scene]",
-        {"light": [-0.5, 0.4], "haze": "#ffb692", "haze_half": 14.0},
+        {"light": [-0.5, 0.4], "haze": "#ffb692", "haze_half": 20.0},
         (SceneKeys,),
     ),
 )
@@ -65,7 +65,8 @@ SCENE = (
 LAYERS = (
     Section(
         "Layers stand in order from back to front. The sky has no distance: it goes along with "
-        "what shares its lines.",
+        "the layer of its plane that shares its lines. The sun stands above the islands, in lines "
+        "that no other layer of the back plane has, so it stands still.",
         "[[layer]]",
         {
             "paint": "sky",
@@ -73,19 +74,19 @@ LAYERS = (
             "lines": [0, 152],
             "body": "sun",
             "body_x": 0.25,
-            "body_y": 0.62,
+            "body_y": 0.38,
             "body_size": 40,
-            "glow": 0.4,
+            "halo": 0.3,
             "colours.sky": ["#24246d", "#6d4992", "#b66d92", "#ff9292", "#ffdb92"],
         },
         (Layer,),
     ),
     Section(
-        "Clouds drift by themselves, too.",
+        "Clouds pass in front of the sun; they drift by themselves, too.",
         "[[layer]]",
         {
             "paint": "clouds",
-            "plane": "back",
+            "plane": "front",
             "lines": [16, 80],
             "distance": 24.0,
             "drift": 0.125,
@@ -101,7 +102,7 @@ LAYERS = (
             "paint": "ridge",
             "name": "islands",
             "plane": "back",
-            "lines": [88, 152],
+            "lines": [96, 152],
             "distance": 12.0,
             "spacing": 144,
             "mist": 0.3,
@@ -131,7 +132,7 @@ LAYERS = (
             "plane": "front",
             "lines": [160, 224],
             "distance": [4.0, 1.0],
-            "glitter": 0.6,
+            "glitter": 0.4,
             "glitter_x": 0.25,
             "colours.water": ["#24246d", "#494992", "#9249b6", "#db6d92", "#ffdb92"],
         },
@@ -148,6 +149,8 @@ MOODS = (
             "haze": "#242449",
             "colours.sky.body": ["#b6dbff", "#ffffff"],
             "colours.sky.halo": ["#4949b6", "#6d92db"],
+            "colours.sky.sky": ["#000024", "#000049", "#24246d", "#494992", "#9292db"],
+            "colours.water.glitter": ["#4949b6", "#6d92db", "#dbffff"],
         },
         (Mood,),
     ),
