@@ -14,16 +14,14 @@ are removed by the next run that writes to the same DIR.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from pathlib import Path
 
 from genbg.model import Backdrop
 from genbg.write import manifest
 from genbg.write.draft import Draft
-from genbg.write.table import File, export_files
+from genbg.write.table import File, Progress, export_files
 from genbg.write.target import check_target, target_path
-
-Progress = Callable[[str, float], None]
 
 
 def write_export(
@@ -32,7 +30,7 @@ def write_export(
     """Write a backdrop's export to the folder `out` and return its absolute path.
 
     previews: False leaves out the moving previews
-    progress: told the file that comes next and the share of the work done, 0..1
+    progress: told the format that comes next and the share of the work done, 0..1
 
     Raises FolderError, with `out` as it was, where `out` is not ours to replace or can't be
     written.
@@ -40,20 +38,16 @@ def write_export(
     target = target_path(out)
     with Draft(target) as draft:
         check_target(target, hashes=True)
-        rows = write_files(draft, export_files(backdrop, previews), progress)
+        rows = write_files(draft, export_files(backdrop, previews, progress))
         draft.write(manifest.NAME, manifest.manifest_bytes(backdrop, rows))
         draft.put_in_place()
     return target
 
 
-def write_files(
-    draft: Draft, files: Iterable[File], progress: Progress | None = None
-) -> list[manifest.FileRow]:
+def write_files(draft: Draft, files: Iterable[File]) -> list[manifest.FileRow]:
     """Write files into a draft; return (path, bytes, SHA-256) of each for the manifest."""
     rows = []
     for path, data in files:
-        if progress is not None:
-            progress(f"write {path}", 0.9)
         draft.write(path, data)
         rows.append((path, len(data), hashlib.sha256(data).hexdigest()))
     return rows

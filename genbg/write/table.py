@@ -15,6 +15,8 @@ from genbg.model import Backdrop
 from genbg.write import apng, engine, gif, machine_bytes, sheet, source, stills
 from genbg.write.film import Film, make_film
 
+Progress = Callable[[str, float], None]
+
 File = tuple[str, bytes]
 """Path relative to DIR, with "/" between folders, and the bytes."""
 
@@ -47,6 +49,11 @@ class Format:
     about: str
     files: Callable[[WriteJob], Iterator[File]]
     moving: bool = False
+
+    @property
+    def effort(self) -> int:
+        """Time that it takes, roughly, for the progress bar."""
+        return 20 if self.moving else 1
 
 
 FORMATS = (
@@ -90,12 +97,20 @@ FORMATS = (
 )
 
 
-def export_files(backdrop: Backdrop, previews: bool = True) -> Iterator[File]:
+def export_files(
+    backdrop: Backdrop, previews: bool = True, progress: Progress | None = None
+) -> Iterator[File]:
     """Yield every file of an export but the manifest.
 
     previews: False leaves out the formats that draw all frames
+    progress: told the format that comes next and the share of the work done, 0..1
     """
     job = WriteJob(backdrop)
-    for member in FORMATS:
-        if previews or not member.moving:
-            yield from member.files(job)
+    wanted = [member for member in FORMATS if previews or not member.moving]
+    whole = sum(member.effort for member in wanted)
+    done = 0
+    for member in wanted:
+        if progress is not None:
+            progress(f"write {member.name}", done / whole)
+        yield from member.files(job)
+        done += member.effort

@@ -19,12 +19,18 @@ from genbg.model import Backdrop, EngineLayer
 from genbg.write import engine
 from genbg.write.film import make_film
 
-pygame = pytest.importorskip("pygame", reason="pygame-ce draws the layers")
-
 FRAMES = 5
 CAMERA_STEP = 3
 BANDS = (("back", 1, 0, 120, False), ("front", 0, 40, 180, False), ("back", 1, 120, 224, True))
 """Plane name and number, first and last-plus-one line, priority of the layers."""
+
+
+@pytest.fixture
+def pygame(need, monkeypatch):
+    """The engine, without a screen."""
+    monkeypatch.setitem(os.environ, "SDL_VIDEODRIVER", "dummy")
+    monkeypatch.setitem(os.environ, "PYGAME_HIDE_SUPPORT_PROMPT", "1")
+    return need.module("pygame")
 
 
 def plane_colours(backdrop: Backdrop, plane: int) -> tuple[np.ndarray, np.ndarray]:
@@ -84,7 +90,7 @@ def unpack(backdrop: Backdrop, folder: Path) -> dict:
     return json.loads((folder / "engine" / "layers.json").read_text("utf-8"))
 
 
-def draw_by_engine(folder: Path, scene: dict, frame: int) -> np.ndarray:
+def draw_by_engine(pygame, folder: Path, scene: dict, frame: int) -> np.ndarray:
     """A frame (H, W, 3) as a game would draw it, from layers.json and the pictures alone."""
     screen = pygame.Surface(scene["screen"])
     screen.fill(scene["background"])
@@ -102,13 +108,12 @@ def draw_by_engine(folder: Path, scene: dict, frame: int) -> np.ndarray:
 
 
 @pytest.mark.parametrize("seed", [1, 2])
-def test_an_engine_draws_the_preview(seed: int, tmp_path: Path, monkeypatch) -> None:
+def test_an_engine_draws_the_preview(seed: int, tmp_path: Path, pygame) -> None:
     """pygame-ce, told nothing but layers.json, shows every frame of the preview exactly."""
-    monkeypatch.setitem(os.environ, "SDL_VIDEODRIVER", "dummy")
     backdrop = layered_backdrop(seed)
     scene, film = unpack(backdrop, tmp_path), make_film(backdrop)
     for frame in range(FRAMES):
-        assert np.array_equal(draw_by_engine(tmp_path, scene, frame), film.rgb(frame))
+        assert np.array_equal(draw_by_engine(pygame, tmp_path, scene, frame), film.rgb(frame))
 
 
 def test_layers_are_listed_from_the_farthest_to_the_nearest(tmp_path: Path) -> None:
@@ -144,9 +149,8 @@ def test_layers_of_one_depth_keep_their_order(tmp_path: Path) -> None:
     ]
 
 
-def test_more_colours_than_a_palette_holds(tmp_path: Path, monkeypatch) -> None:
+def test_more_colours_than_a_palette_holds(tmp_path: Path, pygame) -> None:
     """A layer of 256 colours and more is RGBA; pixels and alpha are the layer's."""
-    monkeypatch.setitem(os.environ, "SDL_VIDEODRIVER", "dummy")
     base = random_backdrop(1).layers[0]
     for count, kind in ((255, 3), (256, 6), (512, 6)):
         number = (np.arange(16 * 512) % count).reshape(16, 512).astype(np.uint16)

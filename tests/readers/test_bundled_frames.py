@@ -1,0 +1,47 @@
+"""Every bundled preset: preview.png is what plain Python draws from the machine bytes alone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import picture_reader
+import pytest
+from frame_reader import FrameReader
+
+import genbg
+from genbg.preset.bundled import bundled_names
+from genbg.write.folder import write_export
+
+LINE_STEP = 7
+"""Every seventh line of a sampled frame is compared, other ones in each; plain Python is slow."""
+
+
+def played(frames: int, returns: bool) -> list[int]:
+    """Frame numbers as the contract says that a preview plays them."""
+    there = list(range(frames))
+    return there + there[-2:0:-1] if returns else there
+
+
+def test_presets_are_bundled() -> None:
+    """There are presets to look at below."""
+    assert bundled_names()
+
+
+@pytest.mark.parametrize("name", bundled_names())
+def test_preview_is_what_the_bytes_say(name: str, tmp_path: Path) -> None:
+    """still.png, and sampled frames of preview.png there and back, equal the reader's drawing."""
+    out = write_export(genbg.build(genbg.load_preset(name)), tmp_path / name)
+    reader = FrameReader(out)
+    preview = reader.manifest["preview"]
+    png = picture_reader.read_png((out / "preview.png").read_bytes())
+    order = played(preview["frames"], preview["returns"])
+    assert len(png.frames) == png.frame_count == len(order)
+    assert png.plays == 0
+    for place in sorted({0, 1, len(order) // 3, preview["frames"] - 1, len(order) - 1}):
+        lines = range(place % LINE_STEP, reader.height, LINE_STEP)
+        shown = picture_reader.rgb_lines(png, png.frames[place].data)
+        assert [shown[line] for line in lines] == reader.frame_rgb(order[place], lines), place
+    still = picture_reader.read_png((out / "still.png").read_bytes())
+    first = picture_reader.rgb_lines(still, still.still)
+    assert np.array_equal(first, picture_reader.rgb_lines(png, png.frames[0].data))
