@@ -16,6 +16,8 @@ PAINTERS: dict[str, str] = {
     "ridge": "ridge",
     "ground": "ground",
     "water": "water",
+    "town": "town",
+    "harbour": "harbour",
     "picture": "picture",
 }
 

@@ -1,0 +1,136 @@
+"""Pieces: small drawings of built things on whole cells, in the tones of named materials.
+
+Words used here:
+  tone    how light a material is, from DEEP to RIM whatever number of inks its ramp has
+  piece   inks (h, w) int64, ink 0 see-through, drawn for light from the left
+  art     a piece written as text, one character a pixel, rows by spaces
+
+A painter draws pieces and puts them on a `Sheet`, which lies on the screen's cells and turns every
+piece over where light comes from the right.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from genbg.model import Painting, RampUse
+from genbg.paint.contract import Job, Ramp
+from genbg.paint.craft import CELL, paste
+
+DEEP, SHADE, BETWEEN, LIT, RIM = range(5)
+
+
+class Tones:
+    """The inks of a painter's ramps by material and tone."""
+
+    def __init__(self, ramps: Sequence[Ramp], steps: Mapping[str, int]):
+        self.uses = tuple(RampUse(ramp.name, steps[ramp.name]) for ramp in ramps)
+        self._first = {}
+        first = 1
+        for use in self.uses:
+            self._first[use.name] = first
+            first += use.steps
+
+    def __call__(self, ramp: str, tone: int) -> int:
+        """The ink of a material at a tone DEEP..RIM."""
+        steps = next(use.steps for use in self.uses if use.name == ramp)
+        return self._first[ramp] + (tone * (steps - 1) + 2) // RIM
+
+    def row(self, ramp: str) -> np.ndarray:
+        """Inks (5,) int64 of a material, one a tone."""
+        return np.array([self(ramp, tone) for tone in range(RIM + 1)])
+
+    def holds(self, ink: np.ndarray, ramp: str) -> np.ndarray:
+        """Where inks (...) belong to a material: (...) bool."""
+        steps = next(use.steps for use in self.uses if use.name == ramp)
+        return (ink >= self._first[ramp]) & (ink < self._first[ramp] + steps)
+
+
+def art(text: str, inks: Mapping[str, int]) -> np.ndarray:
+    """A piece (h, w) from text; a character that `inks` does not know is see-through.
+
+    Rows shorter than the longest are see-through at their right.
+    """
+    rows = text.split()
+    width = max(map(len, rows))
+    return np.array(
+        [[inks.get(sign, 0) for sign in row.ljust(width, ".")] for row in rows], dtype=np.int64
+    )
+
+
+def digits(tones: Tones, ramp: str, **others: int) -> dict[str, int]:
+    """Inks for `art`: the digits 0..4 are the tones of a material; others by name."""
+    return {str(n): ink for n, ink in enumerate(tones.row(ramp).tolist())} | others
+
+
+def blank(rows: int, columns: int) -> np.ndarray:
+    """An empty piece of whole cells."""
+    return np.zeros((rows * CELL, columns * CELL), dtype=np.int64)
+
+
+def lay(piece: np.ndarray, part: np.ndarray, x: int, y: int) -> None:
+    """Put a part on a piece in place, cut off at its edges; ink 0 is see-through."""
+    top, left = max(0, y), max(0, x)
+    bottom, right = min(len(piece), y + len(part)), min(piece.shape[1], x + part.shape[1])
+    if top >= bottom or left >= right:
+        return
+    cut = part[top - y : bottom - y, left - x : right - x]
+    place = piece[top:bottom, left:right]
+    place[cut > 0] = cut[cut > 0]
+
+
+def draw_line(
+    piece: np.ndarray, start: tuple[int, int], lines: int, slope: int, ink: int, wide: int = 1
+) -> None:
+    """A straight rope or spar in place, from (x, y) down `lines` lines.
+
+    slope: pixels to the right for 8 lines down; whole numbers, so that its cells repeat
+    """
+    y = np.arange(lines)
+    x = start[0] + np.floor_divide(y * slope + (CELL // 2 if slope else 0), CELL)
+    for n in range(max(wide, abs(slope) // CELL)):
+        inside = (x + n >= 0) & (x + n < piece.shape[1])
+        inside &= (y + start[1] >= 0) & (y + start[1] < len(piece))
+        piece[(y + start[1])[inside], (x + n)[inside]] = ink
+
+
+class Sheet:
+    """A layer on the screen's cells, on which pieces stand.
+
+    foot: the line after the layer's last one, counted from the sheet's first row
+    """
+
+    def __init__(self, job: Job, tones: Tones):
+        self.phase = job.top % CELL
+        self.lines, self.width = job.lines, job.width
+        self.foot = self.phase + job.lines
+        self.tones = tones
+        self.turned = job.light[0] > 0
+        rows = -(-self.foot // CELL)
+        self.ink = np.zeros((rows * CELL, job.width), dtype=np.int64)
+
+    @property
+    def rows(self) -> int:
+        return len(self.ink) // CELL
+
+    @property
+    def columns(self) -> int:
+        return self.width // CELL
+
+    def put(self, piece: np.ndarray, column: int, foot: int, turn: bool | None = None) -> None:
+        """Stand a piece with its left edge at a cell column and its last line above `foot`.
+
+        turn: mirror it; None: where light comes from the right
+        """
+        mirrored = self.turned if turn is None else turn
+        paste(self.ink, piece[:, ::-1] if mirrored else piece, column * CELL, foot - len(piece))
+
+    def painting(self, lit: Sequence[str] = ()) -> Painting:
+        """The layer; merging has to keep every pixel of the materials named in `lit`."""
+        ink = self.ink[self.phase : self.phase + self.lines]
+        guard = np.zeros(ink.shape, dtype=bool)
+        for ramp in lit:
+            guard |= self.tones.holds(ink, ramp)
+        return Painting(ink.astype(np.uint16), self.tones.uses, guard)
