@@ -1,21 +1,23 @@
-"""What grows or lies on terrain: strokes on rock, tufts on grass, trees, snow.
+"""What grows or lies on terrain: strokes on rock, tufts on grass, woods, snow.
 
-Texture is made of small patches of one cell. They go only where a whole cell has one tone, so an
-edge never crosses a patch and a texture costs a handful of patterns however far it reaches.
-Patches are drawn for light from the left; light from the right takes their mirror images.
+Texture is made of small patches of whole cells. Marks go only where a cell has one tone, so an edge
+never crosses them, and a wood takes its tone cell by cell: a texture costs a handful of patterns
+however far it reaches. All is drawn for light from the left; light from the right takes the mirror
+images.
 """
 
 from __future__ import annotations
 
+import functools
+
 import numpy as np
 
+from genbg.paint.craft import rim
 from genbg.paint.paths import draw_paths, snap
-from genbg.paint.relief import DEEP, LIT, RIM, SHADE, Lattice, Summit
+from genbg.paint.relief import BETWEEN, DEEP, LIT, RIM, SHADE, Lattice, Summit
 from genbg.paint.scatter import hash_words, pick
 
 CELL = 8
-
-
 CHANGE = {".": 0, "+": 1, "-": -1}
 
 
@@ -35,16 +37,44 @@ TUFTS = (
     _patch("........ ........ ........ ...-.-.. ....-... ....-... ........ ........"),
 )
 
-CONIFER = _patch("---++--- ---++.-- --+++.-- --++..-- -+++..-- -++....- ++++...- -++..-.-")
-"""One tree top; the rows of a wood repeat it, every other row half a cell aside."""
-
-CONIFER_RISE = np.array([-3, -1, 2, 5, 5, 2, -1, -3])
-BROADLEAF = _patch("--+++--- -+++++.- ++++++.. +++++... .++++..- ..++...- -......- --...---")
-BROADLEAF_RISE = np.array([0, 2, 4, 5, 5, 4, 2, 0])
-"""Pixels by which a tree rises above the outline, column by column."""
+CROWNS = ((3, 2, 4), (11, 1, 3), (8, 6, 4), (15, 8, 4), (4, 11, 3), (11, 12, 4))
+"""x, y, radius of the crowns in the 16x16 patch of a broad-leaved wood; it wraps both ways."""
+CROWN_RISE = np.array([1, 3, 4, 5, 5, 4, 3, 1, 0, 2, 3, 4, 4, 3, 2, 0])
+CONES = ((4, -1, 11), (12, 3, 9), (0, 7, 10), (8, 9, 12))
+"""x, y of the tip and height of the trees in the 16x16 patch of conifers."""
+CONE_RISE = np.array([-3, -1, 1, 4, 6, 4, 1, -1, -3, -2, 0, 2, 4, 2, 0, -2])
+"""Pixels by which trees rise above the outline of their hill, column by column."""
 
 DRIPS = np.array([[0, 0, 1, 3, 5, 4, 1, 0], [0, 1, 4, 6, 7, 5, 2, 0], [0, 0, 0, 1, 1, 0, 0, 0]])
 """How far snow reaches below its line, column by column."""
+
+
+@functools.cache
+def wood_patch(conifers: bool) -> np.ndarray:
+    """Tone changes (16, 16) int64, -2..1, of a wood seen from the side, nearer trees lower."""
+    canvas = np.full((48, 48), -2, dtype=np.int64)
+    y, x = np.mgrid[0:48, 0:48]
+    trees = CONES if conifers else CROWNS
+    copies = [
+        (ty + oy, tx + ox, size)
+        for tx, ty, size in trees
+        for oy in (0, 16, 32)
+        for ox in (0, 16, 32)
+    ]
+    for ty, tx, size in sorted(copies):
+        across, down = x - tx, y - ty
+        if conifers:
+            reach = (down * 5 // 3 + 1) // 3 - (down % 4 == 3)
+            inside = (down >= 0) & (down < size) & (np.abs(across) <= reach)
+            tone = np.where(across < 0, 1, np.where(across <= 1, 0, -1))
+        else:
+            inside = across * across + down * down <= size * size + size // 2
+            side = -3 * across - 4 * down
+            tone = np.where(side > 2 * size, 1, np.where(side < -2 * size, -1, 0))
+        canvas = np.where(inside, tone, canvas)
+    patch = canvas[16:32, 16:32].copy()
+    patch.setflags(write=False)
+    return patch
 
 
 def add_marks(
@@ -76,27 +106,26 @@ def add_marks(
 def plant_wood(
     tones: np.ndarray,
     outline: np.ndarray,
-    rise: np.ndarray,
-    patch: np.ndarray,
-    mirror: bool,
+    left: int,
+    conifers: bool,
+    light: tuple[float, float],
     top: int,
 ) -> np.ndarray:
-    """Tones (N, w) of a hill's window covered with trees, whose tops break its outline.
+    """Tones (N, w) of a hill's window under a wood, whose crowns break its outline.
 
-    outline: (w,) first line of the hill; the tone of a tree is that of its cell's middle
+    outline: (w,) first line of the hill; left: column of the plane at which the window begins
     """
     lines, width = tones.shape
-    rise, patch = (rise[::-1], patch[:, ::-1]) if mirror else (rise, patch)
+    rise, patch = (CONE_RISE if conifers else CROWN_RISE), wood_patch(conifers)
+    if light[0] > 0:
+        rise, patch = rise[::-1], patch[:, ::-1]
     y, x = np.arange(lines)[:, None], np.arange(width)[None, :]
-    row = (y + top) // CELL
-    aside = np.where(row % 2, 4, 0)
-    middle = tones[
-        np.clip(row * CELL - top + 4, 0, lines - 1),
-        np.minimum((x + aside) // CELL * CELL + 4 - aside, width - 1),
-    ]
-    crown = y >= outline[None, :] - np.tile(rise, width // CELL)[None, :]
-    base = np.where(middle < 0, LIT, np.minimum(middle, LIT))
-    leaves = np.clip(base + patch[(y + top) % CELL, (x + aside) % CELL], DEEP, RIM)
+    # A cell has the tone of the hill at its middle, so that no edge runs through the leaves.
+    middle = tones[np.clip((y + top) // CELL * CELL - top + 4, 0, lines - 1), x // CELL * CELL + 4]
+    ground = np.clip(np.where(middle < 0, LIT, middle), SHADE, LIT)
+    crown = y >= outline[None, :] - rise[(x + left) % 16]
+    leaves = np.clip(ground + patch[(y + top) % 16, (x + left) % 16], DEEP, RIM)
+    leaves = np.where(rim(crown, light), np.minimum(ground + 1, RIM), leaves)
     return np.where(crown, leaves, -1)
 
 
@@ -105,9 +134,8 @@ def lay_snow(tones: np.ndarray, line: float, summit: Summit, lattice: Lattice) -
 
     line: line above which it lies, counted from the layer's first; it wanders by a cell
     """
-    width = tones.shape[1]
     seed = hash_words(summit.seed, "snow")
-    border = np.arange(width // CELL + 1)
+    border = np.arange(tones.shape[1] // CELL + 1)
     wander = (pick(seed, 3, border) - 1) * CELL
     base = int(snap(np.array(line + lattice.phase), lattice.quantum)) - lattice.phase
     edge = draw_paths((base + wander)[None], lattice.seed, 2, 0)[0]

@@ -14,23 +14,16 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.cover import (
-    BROADLEAF,
-    BROADLEAF_RISE,
-    CONIFER,
-    CONIFER_RISE,
-    STROKES,
-    TUFTS,
-    add_marks,
-    lay_snow,
-    plant_wood,
-)
+from genbg.paint.cover import STROKES, TUFTS, add_marks, lay_snow, plant_wood
 from genbg.paint.dither import dither_levels
 from genbg.paint.fields import fractal
-from genbg.paint.relief import BETWEEN, RIM, Lattice, Summit, draw_hill, draw_mountain, slopes
+from genbg.paint.relief import BETWEEN, LIT, RIM, Lattice, Summit, draw_hill, draw_mountain, slopes
 from genbg.paint.scatter import hash_words, jittered, pick, unit
+from genbg.paint.trees import plant_trees
 
-COVERS = ("rock", "grass", "conifers", "trees")
+WOODS = ("conifers", "broadleaves")
+COVERS = ("rock", "grass", *WOODS)
+BODY, LEAVES, SNOW = range(3)
 
 
 @dataclass(frozen=True)
@@ -58,6 +51,9 @@ class Params:
     )
     cover: str = key("rock", "choice", "what the surface is", choices=COVERS)
     texture: float = key(0.35, "float", "share of the surface with marks", low=0.0, high=1.0)
+    trees: float = key(
+        0.0, "float", "share of the outlines on which single trees stand", low=0.0, high=1.0
+    )
     snow: float = key(
         0.0, "float", "how far snow reaches down from the highest summit", low=0.0, high=1.0
     )
@@ -73,26 +69,28 @@ def paint(job: Job) -> Painting:
     snowline = lines - params.height * lines * (1 - params.snow)
     tones = np.full((lines, job.width), -1)
     tones[-8:] = BETWEEN
-    snow = np.zeros(tones.shape, dtype=bool)
+    ramp = np.zeros(tones.shape, dtype=np.int64)
     for summit, heights in zip(*place_summits(job), strict=True):
-        part, outline = draw_summit(job, summit, heights, lattice)
-        white = lay_snow(part, snowline, summit, lattice) if params.snow else part < -1
-        where = (summit.x + np.arange(len(outline)) - len(outline) // 2) % job.width
+        part, kind = draw_summit(job, summit, heights, lattice, snowline)
+        where = (summit.x + np.arange(part.shape[1]) - part.shape[1] // 2) % job.width
         tones[:, where] = np.where(part >= 0, part, tones[:, where])
-        snow[:, where] = np.where(part >= 0, white, snow[:, where])
+        ramp[:, where] = np.where(part >= 0, kind, ramp[:, where])
     if params.cover in ("rock", "grass"):
         marks = STROKES if params.cover == "rock" else TUFTS
         share = int(params.texture * 16 + 0.5)
         seed = hash_words(job.seed, "marks")
-        tones = add_marks(tones, marks, share, job.light[0] > 0, job.top, seed)
-    return ink_tones(job, tones, snow)
+        marked = add_marks(tones, marks, share, job.light[0] > 0, job.top, seed)
+        tones = np.where(ramp == BODY, marked, tones)
+    return ink_tones(job, tones, ramp)
 
 
 def lay_lattice(job: Job) -> Lattice:
     """The lattice of the layer: the thriftier, the coarser; round forms need a finer one."""
     params = job.params
     quantum = 8 if job.thrift > 0.6 else 4 if job.thrift > 0.3 else 2 if job.thrift > 0.1 else 1
-    if params.peaks < 0.5:
+    if params.cover in WOODS:
+        quantum = max(quantum, 8 if job.thrift > 0.3 else 4)  # crowns hide the steps
+    elif params.peaks < 0.5:
         quantum = max(1, quantum // 2)
     phase = job.top % 8
     rag = 1 if params.peaks >= 0.5 and params.roughness > 0.3 else 0
@@ -127,36 +125,43 @@ def place_summits(job: Job) -> tuple[list[Summit], list[np.ndarray]]:
 
 
 def draw_summit(
-    job: Job, summit: Summit, heights: np.ndarray, lattice: Lattice
+    job: Job, summit: Summit, heights: np.ndarray, lattice: Lattice, snowline: float
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Tones and outline of one summit's window, with what covers it."""
-    params = job.params
+    """Tones (N, w) of one summit's window, -1 where it is not, and BODY, LEAVES or SNOW of each."""
+    params, mirror = job.params, job.light[0] > 0
     draw = draw_mountain if params.peaks >= 0.5 else draw_hill
     tones, outline = draw(summit, lattice, heights, job.light, params.faces)
-    if params.cover in ("conifers", "trees"):
-        patch, rise = (
-            (CONIFER, CONIFER_RISE) if params.cover == "conifers" else (BROADLEAF, BROADLEAF_RISE)
+    kind = np.full(tones.shape, BODY)
+    left = summit.x - len(outline) // 2
+    if params.cover in WOODS:
+        conifers = params.cover == "conifers"
+        return plant_wood(tones, outline, left, conifers, job.light, job.top), kind
+    if params.snow:
+        kind = np.where(lay_snow(tones, snowline, summit, lattice), SNOW, BODY)
+    if params.trees:
+        conifers = params.peaks >= 0.5
+        trees = plant_trees(
+            outline, tones.shape, left, params.trees, conifers, mirror, lattice, summit
         )
-        tones = plant_wood(tones, outline, rise, patch, job.light[0] > 0, job.top)
-    return tones, outline
+        kind = np.where(trees >= 0, LEAVES, kind)
+        tones = np.where(trees >= 0, trees, tones)
+    return tones, kind
 
 
-def ink_tones(job: Job, tones: np.ndarray, snow: np.ndarray) -> Painting:
-    """The painting: tones to inks of the cover, of snow, and mist dithered over the foot."""
-    cover = (
-        "rock"
-        if job.params.cover == "rock"
-        else "grass"
-        if job.params.cover == "grass"
-        else "leaves"
-    )
-    ramps = [RampUse(cover, job.steps[cover])]
-    ink = np.where(tones >= 0, 1 + (tones * (job.steps[cover] - 1) + 2) // RIM, 0)
-    if snow.any():
-        steps = job.steps["snow"]
-        white = 1 + ramps[0].steps + (np.minimum(tones, 3) * (steps - 1) + 1) // 3
-        ink = np.where(snow, white, ink)
-        ramps.append(RampUse("snow", steps))
+def ink_tones(job: Job, tones: np.ndarray, kind: np.ndarray) -> Painting:
+    """The painting: tones to inks of the body, of leaves and snow, and mist over the foot."""
+    cover = job.params.cover
+    names = ["leaves" if cover in WOODS else cover, "leaves", "snow"]
+    ink = np.zeros(tones.shape, dtype=np.int64)
+    ramps: list[RampUse] = []
+    for what, name in enumerate(names):
+        here = (kind == what) & (tones >= 0)
+        if not here.any():
+            continue
+        steps, highest = job.steps[name], LIT if what == SNOW else RIM
+        shade = (np.minimum(tones, highest) * (steps - 1) * 2 + highest) // (2 * highest)
+        ink = np.where(here, 1 + sum(use.steps for use in ramps) + shade, ink)
+        ramps.append(RampUse(name, steps))
     rise = int(job.params.mist * job.lines + 0.5)
     if rise:
         steps = job.steps["mist"]
@@ -164,7 +169,7 @@ def ink_tones(job: Job, tones: np.ndarray, snow: np.ndarray) -> Painting:
         level = dither_levels(
             down[:, None] * (steps + 0.6) / rise, steps + 1, job.top, 4, width=job.width
         )
-        mist = sum(ramp.steps for ramp in ramps) + level
+        mist = sum(use.steps for use in ramps) + level
         ink = np.where((ink > 0) & (level > 0), mist, ink)
         ramps.append(RampUse("mist", steps))
     return Painting(ink.astype(np.uint16), tuple(ramps))
