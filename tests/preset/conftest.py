@@ -38,12 +38,18 @@ RAMPS = (
 
 @pytest.fixture(autouse=True)
 def sketch(monkeypatch):
-    """Put the painters "sketch" and "needy" into the table for the time of a test."""
+    """Put the painters "sketch" and "needy" into the table for the time of a test.
+
+    The table is put back as it was, in its order, whatever the test takes out of it.
+    """
+    before = dict(table.PAINTERS)
     for name, params in (("sketch", SketchKeys), ("needy", NeedyKeys)):
         module = types.ModuleType(f"genbg.paint.{name}")
         module.PAINTER = Painter(name, f"A {name}.", params, RAMPS, lambda job: None)
         monkeypatch.setitem(sys.modules, module.__name__, module)
-        monkeypatch.setitem(table.PAINTERS, name, name)
+        table.PAINTERS[name] = name
     table.painter.cache_clear()
     yield
+    table.PAINTERS.clear()
+    table.PAINTERS.update(before)
     table.painter.cache_clear()

@@ -71,10 +71,10 @@ BAD = [
 
 
 @pytest.fixture
-def validator(monkeypatch):
+def validator():
     """The schema with the painters of the tests alone."""
     for name in set(table.PAINTERS) - {"sketch", "needy"}:
-        monkeypatch.delitem(table.PAINTERS, name)
+        del table.PAINTERS[name]
     schema = preset_schema()
     jsonschema.Draft202012Validator.check_schema(schema)
     return jsonschema.Draft202012Validator(schema)
@@ -121,10 +121,10 @@ def test_no_painter_takes_a_name_of_the_layer():
         assert not set(keys_of(table.painter(name).params)) & set(keys_of(Layer))
 
 
-def test_shipped_file_is_up_to_date(monkeypatch):
+def test_shipped_file_is_up_to_date():
     """The file in the package is what the keys give; `python -m genbg.preset.schema` remakes it."""
     for name in ("sketch", "needy"):
-        monkeypatch.delitem(table.PAINTERS, name)
+        del table.PAINTERS[name]
     assert SCHEMA_FILE.read_text("utf-8") == schema_text()
 
 
