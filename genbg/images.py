@@ -122,10 +122,11 @@ def gif_image_data(pixels: np.ndarray) -> bytes:
 def read_animation(
     data: bytes, size: tuple[int, int], most: int
 ) -> Iterator[tuple[np.ndarray, Fraction]]:
-    """Yield (pixels (height, width, 3) uint8 sRGB, seconds shown) of a PNG's or GIF's frames.
+    """Yield (pixels (height, width, 4) uint8 sRGB and alpha, seconds shown) of each frame.
 
-    size: (width, height) that the picture must have; most: frames it may have. A picture that does
-    not move yields one frame, shown for 0 seconds. Nothing is unpacked before its size is known.
+    data: of a PNG or GIF; size: (width, height) that it must have; most: frames it may have. A
+    picture that does not move yields one frame, shown for 0 seconds. Nothing is unpacked before
+    its size is known.
 
     Raises NotAPictureError where it is no such picture or has another size or more frames.
     """
@@ -136,8 +137,8 @@ def read_animation(
         for number in range(count):
             if count > 1:
                 image.seek(number)
-            pixels = np.asarray(image.convert("RGB"))
-            if pixels.shape != (size[1], size[0], 3):
+            pixels = np.asarray(image.convert("RGBA"))
+            if pixels.shape != (size[1], size[0], 4):
                 raise NotAPictureError(f"is damaged: frame {number} has another size")
             yield pixels, Fraction(image.info.get("duration", 0)) / 1000
 

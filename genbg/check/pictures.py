@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator
 from fractions import Fraction
+from itertools import pairwise
 
 import numpy as np
 
@@ -50,7 +52,7 @@ def check_still(export: Export, screen: Screen) -> Iterator[str]:
     frames = list(read_animation(export.data["still.png"], screen_size(screen), 1))
     if len(frames) != 1:
         yield "is an animation; one frame is needed"
-    yield from pixel_faults(frames[0][0], frame_rgb(screen, 0), "")
+    yield from pixel_faults(frames[0][0], frame_pixels(screen, 0), "")
 
 
 def check_moving(path: str, export: Export, screen: Screen) -> Iterator[str]:
@@ -59,22 +61,19 @@ def check_moving(path: str, export: Export, screen: Screen) -> Iterator[str]:
     units, least = MOVING[path]
     step = max(Fraction(units) / screen.backdrop.preview.fps, Fraction(least))
     shown, exact, place = Fraction(0), Fraction(0), 0
-    for place, (rgb, seconds) in enumerate(
-        read_animation(export.data[path], screen_size(screen), len(order)), start=1
-    ):
-        frame = order[place - 1]
-        where = f"played frame {place - 1}, which is frame {frame}: "
-        expected = frame_rgb(screen, frame)
-        if path.endswith(".gif"):
-            rgb = with_rare_colours(rgb, expected)
-        yield from (faults := list(pixel_faults(rgb, expected, where)))
+    frames = read_animation(export.data[path], screen_size(screen), len(order))
+    for place, (pixels, seconds) in enumerate(frames, start=1):
+        where = f"played frame {place - 1}, which is frame {order[place - 1]}: "
+        expected = frame_pixels(screen, order[place - 1])
+        faults = list(pixel_faults(pixels, expected, where))
+        if faults and path.endswith(".gif"):
+            faults = list(pixel_faults(with_rare_colours(pixels, expected), expected, where))
         shown, exact = shown + seconds * units, exact + step
-        if not faults and abs(shown - exact) > 1:
-            faults = [
-                f"{where}ends after {float(shown / units):g} s; {float(exact / units):g} s is right"
-            ]
-            yield from faults
+        if abs(shown - exact) > 1:
+            ends = f"{float(shown / units):g} s; {float(exact / units):g} s is right"
+            faults.append(f"{where}ends after {ends}")
         if faults:
+            yield from faults
             return
     if place != len(order):
         yield f"plays {place} frames; {len(order)} are needed"
@@ -91,44 +90,57 @@ def screen_size(screen: Screen) -> tuple[int, int]:
     return screen.width, screen.lines
 
 
-def frame_rgb(screen: Screen, frame: int) -> np.ndarray:
-    """Return a frame as (L, width, 3) uint8 sRGB."""
+def frame_pixels(screen: Screen, frame: int) -> np.ndarray:
+    """Return a frame as (L, width, 4) uint8 sRGB and alpha, all of it opaque."""
     entries = draw_frame(screen, frame)
     starts, words = line_palettes(screen.backdrop, frame)
-    zone = np.searchsorted(starts, np.arange(screen.lines), side="right") - 1
-    numbers = word_to_number(words)[zone[:, None], entries]
-    return screen_table(tuple(screen.backdrop.machine.levels))[numbers]
+    colours = rgba_table(tuple(screen.backdrop.machine.levels))[word_to_number(words)]
+    pixels = np.empty(entries.shape, dtype=np.uint32)
+    for zone, (start, end) in enumerate(pairwise([*starts.tolist(), screen.lines])):
+        np.take(colours[zone], entries[start:end], out=pixels[start:end])
+    return pixels.view(np.uint8).reshape(*entries.shape, 4)
 
 
-def with_rare_colours(rgb: np.ndarray, expected: np.ndarray) -> np.ndarray:
+@functools.cache
+def rgba_table(levels: tuple[int, ...]) -> np.ndarray:
+    """Return (512,) uint32, in memory the 4 bytes red, green, blue, 255 of each colour number."""
+    rgb = screen_table(levels)
+    rgba = np.concatenate([rgb, np.full((len(rgb), 1), 255, dtype=np.uint8)], axis=1)
+    return np.ascontiguousarray(rgba).view(np.uint32)[:, 0]
+
+
+def packed(pixels: np.ndarray) -> np.ndarray:
+    """Return pixels (H, W, 4) uint8 as one number each, (H, W)."""
+    return np.ascontiguousarray(pixels).view(np.uint32)[..., 0]
+
+
+def with_rare_colours(pixels: np.ndarray, expected: np.ndarray) -> np.ndarray:
     """Return a GIF frame with the pixels right whose colours a GIF of 256 colours had to give up.
 
     Where a frame has more, those that the picture shows nowhere count as given up.
     """
-    wanted = packed(expected)
-    colours = np.unique(wanted)
-    if len(colours) <= MOST_COLOURS:
-        return rgb
-    kept = np.unique(packed(rgb))
+    kept, wanted = np.unique(packed(pixels)), packed(expected)
+    if len(np.unique(wanted)) <= MOST_COLOURS or len(kept) < MOST_COLOURS:
+        return pixels
     lost = ~np.isin(wanted, kept)
-    return np.where(lost[..., None], expected, rgb) if len(kept) >= MOST_COLOURS else rgb
+    return np.where(lost[..., None], expected, pixels)
 
 
-def packed(rgb: np.ndarray) -> np.ndarray:
-    """Return sRGB pixels (..., 3) as one number each."""
-    part = rgb.astype(np.int64)
-    return part[..., 0] << 16 | part[..., 1] << 8 | part[..., 2]
-
-
-def pixel_faults(rgb: np.ndarray, expected: np.ndarray, where: str) -> Iterator[str]:
+def pixel_faults(pixels: np.ndarray, expected: np.ndarray, where: str) -> Iterator[str]:
     """Yield the first pixel that differs and how many do."""
-    wrong = (rgb != expected).any(axis=-1)
+    wrong = packed(pixels) != packed(expected)
     if wrong.any():
         y, x = np.argwhere(wrong)[0].tolist()
         yield (
-            f"{where}line {y}, column {x} is {tuple(rgb[y, x].tolist())}; the machine shows "
-            f"{tuple(expected[y, x].tolist())} ({int(np.count_nonzero(wrong))} such pixels)"
+            f"{where}line {y}, column {x} is {colour_text(pixels[y, x])}; the machine shows "
+            f"{colour_text(expected[y, x])} ({int(np.count_nonzero(wrong))} such pixels)"
         )
+
+
+def colour_text(pixel: np.ndarray) -> str:
+    """Return a pixel as "#rrggbb", its alpha after it where it is not opaque."""
+    red, green, blue, alpha = pixel.tolist()
+    return f"#{red:02x}{green:02x}{blue:02x}" + ("" if alpha == 255 else f" at {alpha}/255")
 
 
 def check_sheet(export: Export, backdrop: Backdrop) -> Iterator[str]:
