@@ -12,11 +12,12 @@ from fractions import Fraction
 import numpy as np
 import pytest
 from forge import drop_file, forge_byte, forge_file, forge_table, read_table
-from sample import make_backdrop
+from sample import make_backdrop, words_of
 
 from genbg.check import check_export
 from genbg.check.listing import open_export
 from genbg.hardware.profile import Machine
+from genbg.model import Split
 from genbg.write.folder import write_export
 
 NARROW = Machine(
@@ -39,6 +40,38 @@ def test_moving_previews_may_be_left_out(tmp_path):
     folder = write_export(make_backdrop(frames=2), tmp_path / "x", previews=False)
     assert not (folder / "preview.png").exists()
     assert check_export(folder) == []
+
+
+@pytest.mark.parametrize("frames", [1, 2])
+@pytest.mark.parametrize("full", [False, True])
+def test_a_preview_of_one_or_two_frames_holds(frames, full, tmp_path):
+    """The shortest previews, which return to where they are, pass too."""
+    backdrop = make_backdrop(full=full, frames=frames)
+    assert check_export(write_export(backdrop, tmp_path / "x")) == []
+
+
+@pytest.fixture(scope="module")
+def colourful(tmp_path_factory):
+    """An export whose frames show more than 256 colours, by seven rewrites of the whole memory."""
+    dice = np.random.Generator(np.random.PCG64(6))
+    splits = tuple(
+        Split(28 * n, 0, {"home": words_of(dice.integers(0, 512, 64))}) for n in range(1, 8)
+    )
+    backdrop = make_backdrop(frames=2, splits=splits)
+    return write_export(backdrop, tmp_path_factory.mktemp("colourful") / "x")
+
+
+def test_more_colours_than_a_gif_can_show_hold(colourful):
+    """preview.png shows all of them; preview.gif is right but for those it had to give up."""
+    assert check_export(colourful) == []
+
+
+def test_a_gif_may_give_up_rare_colours_only(colourful, tmp_path):
+    """A GIF of fewer colours than it could hold has given up too many."""
+    folder = shutil.copytree(colourful, tmp_path / "x")
+    poorer = write_export(make_backdrop(frames=2), tmp_path / "poorer")
+    forge_file(folder, "preview.gif", (poorer / "preview.gif").read_bytes())
+    assert any(fault.startswith("preview.gif: played frame 0") for fault in check_export(folder))
 
 
 def files_below(folder):
