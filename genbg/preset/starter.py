@@ -119,7 +119,7 @@ LAYERS = (
             "distance": 4.0,
             "height": 0.8,
             "peaks": 0.2,
-            "cover": "trees",
+            "cover": "broadleaves",
             "mist": 0.0,
             "colours.leaves": ["#000024", "#240049", "#24246d", "#49496d", "#926d6d"],
         },
