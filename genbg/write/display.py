@@ -28,7 +28,7 @@ import numpy as np
 from genbg.hardware.map_word import unpack_map
 from genbg.hardware.scroll_table import COLUMN_PX, lines_in_force
 from genbg.model import BACK, FRONT, Backdrop
-from genbg.write.sprite_lines import SpriteLimits, draw_sprites
+from genbg.write.sprite_lines import SpriteLimits, draw_sprites, sprite_layer
 
 FRAMES_AT_ONCE = 8
 """Frames drawn in one numpy call: few enough that both planes' lines stay in the cache."""
@@ -106,8 +106,8 @@ def draw_frames(screen: Screen, first: int, last: int) -> np.ndarray:
         front[:, screen.window] = 0
     code = plane_lines(screen, BACK, offsets[..., BACK], vertical)
     np.maximum(code, front, out=code)
-    for frame, entries in enumerate(frame_sprites(screen, first, last)):
-        draw_sprites(code[frame], entries, screen.backdrop.patterns, screen.limits)
+    for frame, layer in enumerate(sprite_layers(screen, first, last)):
+        draw_sprites(code[frame], layer)
     code &= ENTRY_BITS
     if screen.backdrop.backdrop_entry:
         code[code == 0] = screen.backdrop.backdrop_entry
@@ -126,14 +126,23 @@ def iter_frames(screen: Screen, frames: int | None = None) -> Iterator[np.ndarra
         yield draw_frames(screen, first, min(first + FRAMES_AT_ONCE, count))
 
 
-def frame_sprites(screen: Screen, first: int, last: int) -> list[np.ndarray]:
-    """Return each frame's sprite table entries (n, 8) uint8; an empty list where there are none."""
+def sprite_layers(screen: Screen, first: int, last: int) -> Iterator[np.ndarray]:
+    """Yield each frame's sprites (L, width) uint8; nothing where the backdrop has none.
+
+    A table that equals the frame's before it is drawn once.
+    """
     backdrop = screen.backdrop
     if backdrop.preview.sprites is not None:
-        return list(backdrop.preview.sprites[first:last])
-    if backdrop.sprites is not None and len(backdrop.sprites):
-        return [backdrop.sprites] * (last - first)
-    return []
+        tables = list(backdrop.preview.sprites[first:last])
+    elif backdrop.sprites is not None and len(backdrop.sprites):
+        tables = [backdrop.sprites] * (last - first)
+    else:
+        return
+    shape = (screen.lines, screen.width)
+    for frame, entries in enumerate(tables):
+        if frame == 0 or not np.array_equal(entries, tables[frame - 1]):
+            layer = sprite_layer(entries, backdrop.patterns, screen.limits, shape)
+        yield layer
 
 
 def plane_lines(
@@ -149,8 +158,7 @@ def plane_lines(
     down = vertical[:, : -(-screen.width // COLUMN_PX), plane]
     if (down == down[:, :1]).all():
         return gather_lines(screen, plane, offsets, line + down[:, :1])
-    frames = zip(offsets, down, strict=True)
-    return np.stack([gather_columns(screen, plane, *frame) for frame in frames])
+    return gather_columns(screen, plane, offsets, down)
 
 
 def gather_lines(screen: Screen, plane: int, offsets: np.ndarray, line: np.ndarray) -> np.ndarray:
@@ -162,16 +170,23 @@ def gather_lines(screen: Screen, plane: int, offsets: np.ndarray, line: np.ndarr
 
 
 def gather_columns(screen: Screen, plane: int, offsets: np.ndarray, down: np.ndarray) -> np.ndarray:
-    """Return codes (L, width) where every column of 16 pixels has its own vertical offset.
+    """Return codes (F, L, width) where every column of 16 pixels has its own vertical offset.
 
-    offsets: (L,) horizontal offsets; down: (columns,) vertical offset of each column
+    offsets: (F, L) horizontal offsets; down: (F, columns) vertical offset of each column
+
+    A line is put together from whole columns, the partial one at the left first, and then cut where
+    the screen begins.
     """
     codes = screen.codes[plane]
     H, W = codes.shape[0], codes.shape[1] - screen.width
-    x = np.arange(screen.width)
-    column = np.maximum(x - offsets[:, None] % COLUMN_PX, 0) // COLUMN_PX
-    y = (np.arange(screen.lines)[:, None] + down[column]) % H
-    return codes[y, (x - offsets[:, None]) % W]
+    runs = np.ascontiguousarray(codes[:, :W]).view(f"V{COLUMN_PX}")
+    down = np.concatenate([down[:, :1], down], axis=1)
+    column = np.arange(down.shape[1]) - 1 - (offsets // COLUMN_PX)[..., None]
+    line = np.arange(screen.lines)[:, None] + down[:, None]
+    whole = runs[line % H, column % (W // COLUMN_PX)].view(np.uint8)
+    starts = np.lib.stride_tricks.sliding_window_view(whole, screen.width, axis=2)
+    frame = np.arange(len(offsets))[:, None]
+    return starts[frame, np.arange(screen.lines), COLUMN_PX - offsets % COLUMN_PX]
 
 
 def line_palettes(backdrop: Backdrop, frame: int) -> tuple[np.ndarray, np.ndarray]:

@@ -3,13 +3,13 @@
 Every picture of an export is cut from one film, so that frames are drawn once.
 
 A backdrop whose colours stay the same keeps the machine's own 64 entries as its picture palette.
-Where splits or colour motion rewrite them, the palette holds every colour that some pixel shows,
-in order of its first use; past 256 of them the film is in true colour.
+Where splits or colour motion rewrite them, the palette holds every colour that is in memory at some
+time, in order of their numbers; where that is more than 256, those that some pixel shows. Where
+these are more than 256 too, the film is in true colour.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,6 +20,9 @@ from genbg.model import Backdrop
 from genbg.write.display import iter_frames, line_palettes, load_screen
 
 MOST_INDEXED = 256
+
+Zones = tuple[list[int], np.ndarray]
+"""Zones of a frame: the first line of each and the end of the screen; colour numbers (Z, 64)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,28 +53,30 @@ def make_film(backdrop: Backdrop, frames: int | None = None) -> Film:
     screen_rgb = screen_table(levels)
     if not backdrop.splits and backdrop.preview.palette is None:
         return Film(entries, screen_rgb[word_to_number(backdrop.palette)], levels)
-    number = np.stack([colour_numbers(backdrop, at, frame) for at, frame in enumerate(entries)])
-    order = first_use(number)
-    if len(order) > MOST_INDEXED:
-        return Film(number, None, levels)
+    zones = [frame_zones(backdrop, frame) for frame in range(len(entries))]
+    held = np.unique(np.concatenate([numbers for _, numbers in zones]))
+    if len(held) > MOST_INDEXED:
+        number = np.zeros(entries.shape, dtype=np.uint16)
+        recolour(entries, zones, np.arange(512, dtype=np.uint16), number)
+        held = np.flatnonzero(np.bincount(number.ravel(), minlength=512))
+        if len(held) > MOST_INDEXED:
+            return Film(number, None, levels)
     place = np.zeros(512, dtype=np.uint8)
-    place[order] = np.arange(len(order))
-    return Film(place[number], screen_rgb[order], levels)
+    place[held] = np.arange(len(held))
+    recolour(entries, zones, place, entries)
+    return Film(entries, screen_rgb[held], levels)
 
 
-def colour_numbers(backdrop: Backdrop, frame: int, entries: np.ndarray) -> np.ndarray:
-    """Return colour numbers (L, width) uint16 of a frame's colour entries (L, width)."""
+def frame_zones(backdrop: Backdrop, frame: int) -> Zones:
+    """Return a frame's zones: the lines where each begins and ends, colour numbers (Z, 64)."""
     starts, words = line_palettes(backdrop, frame)
-    numbers = word_to_number(words)
-    ends = [*starts[1:].tolist(), len(entries)]
-    zones: Sequence[np.ndarray] = [
-        numbers[zone][entries[start:end]]
-        for zone, (start, end) in enumerate(zip(starts.tolist(), ends, strict=True))
-    ]
-    return np.concatenate(zones).astype(np.uint16)
+    edges = [*starts.tolist(), backdrop.machine.screen[1]]
+    return edges, word_to_number(words)
 
 
-def first_use(number: np.ndarray) -> np.ndarray:
-    """Return the distinct colour numbers of an array in the order of their first use."""
-    distinct, first = np.unique(number, return_index=True)
-    return distinct[np.argsort(first, kind="stable")]
+def recolour(entries: np.ndarray, zones: list[Zones], place: np.ndarray, out: np.ndarray) -> None:
+    """Put `place[colour number]` of every pixel of entries (F, L, width) into `out`."""
+    for frame, (edges, numbers) in enumerate(zones):
+        for zone, table in enumerate(place[numbers]):
+            band = np.s_[frame, edges[zone] : edges[zone + 1]]
+            out[band] = table[entries[band]]

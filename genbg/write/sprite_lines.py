@@ -18,6 +18,8 @@ from genbg.hardware.sprite_entry import ORIGIN, Sprites, cell_order, linked_orde
 CELL_PX = 8
 HIGH_PLANES = 2 << 6
 """Codes from here on are plane pixels that low sprites stay behind."""
+HIGH_SPRITE = 1 << 7
+ENTRY_BITS = 63
 
 
 @dataclass(frozen=True)
@@ -58,10 +60,11 @@ def shown_pixels(sprites: Sprites, lines: int, limits: SpriteLimits) -> np.ndarr
     return left
 
 
-def sprite_entries(sprites: Sprites, number: int, patterns: np.ndarray) -> np.ndarray:
-    """Return one sprite's colour entries (height, width) uint8 in pixels, see-through pixels 0.
+def sprite_codes(sprites: Sprites, number: int, patterns: np.ndarray) -> np.ndarray:
+    """Return one sprite's codes (height, width) uint8 in pixels, see-through pixels 0.
 
-    A pattern number past the stored patterns shows nothing.
+    A code is a colour entry, plus `HIGH_SPRITE` where the sprite has priority. A pattern number
+    past the stored patterns shows nothing.
     """
     order = cell_order(int(sprites.width[number]), int(sprites.height[number]))
     wanted = order + int(sprites.number[number])
@@ -70,32 +73,43 @@ def sprite_entries(sprites: Sprites, number: int, patterns: np.ndarray) -> np.nd
     rows, columns = order.shape
     picture = cells.transpose(0, 2, 1, 3).reshape(rows * CELL_PX, columns * CELL_PX)
     picture = picture[:: -1 if sprites.vflip[number] else 1, :: -1 if sprites.hflip[number] else 1]
-    return np.where(picture > 0, picture | sprites.row[number] << 4, 0).astype(np.uint8)
+    upper = int(sprites.row[number]) << 4 | HIGH_SPRITE * int(sprites.high[number])
+    return np.where(picture > 0, picture | upper, 0).astype(np.uint8)
 
 
-def draw_sprites(
-    code: np.ndarray, entries: np.ndarray, patterns: np.ndarray, limits: SpriteLimits
-) -> None:
-    """Draw sprites into the codes (L, width) of a frame's planes, in place.
+def sprite_layer(
+    entries: np.ndarray, patterns: np.ndarray, limits: SpriteLimits, shape: tuple[int, int]
+) -> np.ndarray:
+    """Return the codes (L, width) uint8 of all sprites of a frame, as if there were no planes.
 
-    entries: (n, 8) uint8 table entries; patterns: (T, 8, 8). The codes are those of `display.py`;
-    afterwards only their colour entries have a meaning.
+    entries: (n, 8) uint8 table entries; patterns: (T, 8, 8); shape: (L, width) of the screen
     """
-    lines, width = code.shape
+    lines, width = shape
     sprites = read_list(entries, limits.screen)
     shown = shown_pixels(sprites, lines, limits)
-    layer = np.zeros_like(code)
-    high = np.zeros(code.shape, dtype=bool)
-    for number in reversed(np.flatnonzero(shown.any(axis=1)).tolist()):
+    layer = np.zeros(shape, dtype=np.uint8)
+    seen = shown.any(axis=1) & (sprites.x < width)
+    for number in reversed(np.flatnonzero(seen).tolist()):
         x, y = int(sprites.x[number]), int(sprites.y[number])
-        picture = sprite_entries(sprites, number, patterns)
+        picture = sprite_codes(sprites, number, patterns)
         top, bottom = max(y, 0), min(y + picture.shape[0], lines)
         left, right = max(x, 0), min(x + picture.shape[1], width)
         if left >= right:
             continue
         part = picture[top - y : bottom - y, left - x : right - x]
-        seen = (part > 0) & (np.arange(left - x, right - x) < shown[number, top:bottom, None])
-        layer[top:bottom, left:right][seen] = part[seen]
-        high[top:bottom, left:right][seen] = bool(sprites.high[number])
-    seen = (layer > 0) & (high | (code < HIGH_PLANES))
-    code[seen] = layer[seen]
+        room = shown[number, top:bottom]
+        drawn = part > 0
+        if room.min() < picture.shape[1]:
+            drawn &= np.arange(left - x, right - x) < room[:, None]
+        np.copyto(layer[top:bottom, left:right], part, where=drawn)
+    return layer
+
+
+def draw_sprites(code: np.ndarray, layer: np.ndarray) -> None:
+    """Draw a layer of sprites (L, width) into the codes (L, width) of the planes, in place.
+
+    The planes' codes are those of `display.py`; afterwards only their colour entries have a
+    meaning.
+    """
+    seen = (layer > 0) & ((layer >= HIGH_SPRITE) | (code < HIGH_PLANES))
+    np.copyto(code, layer & ENTRY_BITS, where=seen)

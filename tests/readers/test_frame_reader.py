@@ -57,6 +57,10 @@ CASES = {
     "splits": {"splits": random_splits(dice(5), [17, 100, 100, 223])},
     "splits out of order": {"splits": random_splits(dice(6), [160, 40])},
     "columns": {"preview": random_preview(dice(7), 2, 224, vscroll=vertical(8, 2))},
+    "columns of a small screen": {
+        "machine": SMALL,
+        "preview": random_preview(dice(7), 2, 224, vscroll=vertical(8, 2)),
+    },
     "all columns alike": {
         "preview": random_preview(
             dice(7), 2, 224, vscroll=np.full((2, 20, 2), (9, 1000), dtype=np.uint16)
