@@ -3,6 +3,9 @@
 Nothing of the preset and nothing of a run is needed. The files are read in layers, each of which
 the next one relies on: the manifest, the list of files, the machine's numbers, what follows from
 them. A fault in one layer ends the check there, since the next could only repeat it.
+
+What is easily worked out a second time (scroll words, order of play, runs of lines) is worked out
+here afresh and not taken from the writers, so that a fault of theirs does not prove itself.
 """
 
 from __future__ import annotations

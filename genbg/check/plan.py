@@ -8,9 +8,7 @@ from itertools import pairwise
 from genbg.check.listing import Export
 from genbg.hardware.tile import TILE_BYTES
 from genbg.model import Backdrop
-from genbg.write.manifest import memory_table
-from genbg.write.source import front_and_back_runs
-from genbg.write.source_constants import scroll_cycles
+from genbg.write.manifest import cost_table, memory_table
 
 
 def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
@@ -19,13 +17,10 @@ def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
     yield from area_faults(memory, backdrop)
     if memory != memory_table(backdrop):
         yield "backdrop.json: memory: is not the plan of this machine and these patterns"
-    cycles = scroll_cycles(*front_and_back_runs(backdrop.speeds))
-    if export.table["costs"]["scroll_cycles"] != cycles:
-        stated = export.table["costs"]["scroll_cycles"]
-        yield f"backdrop.json: costs.scroll_cycles: {stated}; these speeds take {cycles}"
-    size = backdrop.machine.screen[1] * 4
-    if export.table["costs"]["scroll_bytes"] != size:
-        yield f"backdrop.json: costs.scroll_bytes: the line-scroll table has {size} bytes"
+    for name, cost in cost_table(backdrop).items():
+        stated = export.table["costs"][name]
+        if stated != cost:
+            yield f"backdrop.json: costs.{name}: {stated}; these speeds and this screen take {cost}"
 
 
 def area_faults(memory: dict, backdrop: Backdrop) -> Iterator[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections.abc import Callable, Mapping
 from fractions import Fraction
 from typing import Any, TypeVar
@@ -63,42 +64,50 @@ def read_backdrop(export: Export) -> tuple[Backdrop | None, list[str]]:
         return None, [f"backdrop.json: {error}"]
     if table["mood"] not in table["moods"]:
         return None, [f'backdrop.json: mood: "{table["mood"]}" is not one of moods']
-    columns, rows = machine.plane_cells
-    lines, frames = machine.screen[1], table["preview"]["frames"]
-    home, dumps = "machine/", "machine/preview/"
-
-    def words(*shape: int) -> Callable[[bytes], np.ndarray]:
-        return lambda data: sized_words(data, shape)
-
-    patterns = reader.read(home + "tiles.bin", lambda data: tiles(data, table["tiles"]["stored"]))
-    maps = [reader.read(f"{home}{name}.map", words(rows, columns)) for name in ("front", "back")]
-    palette = reader.read(home + "palette.bin", words(COLOURS))
-    palettes = {
-        mood: reader.read(f"{home}moods/{mood}.bin", words(COLOURS)) for mood in table["moods"]
-    }
-    speeds = reader.read(home + "speeds.bin", lambda data: line_speeds(data, lines))
-    scroll = reader.read(dumps + "scroll.bin", words(frames, lines, 2))
-    vscroll = reader.read_if_there(dumps + "vscroll.bin", words(frames, COLUMN_PAIRS, 2))
-    colours = reader.read_if_there(dumps + "palette.bin", words(frames, COLOURS))
-    entries = reader.read_if_there(dumps + "sprites.bin", lambda data: dump(data, frames))
-    sprites = reader.read_if_there(home + "sprites.bin", bytes_to_entries)
+    decoded = read_numbers(reader, machine)
+    preview = read_preview(reader, machine.screen[1])
     splits = splits_of(reader, table)
-    if reader.faults:
+    if reader.faults or preview is None:
         return None, reader.faults
-    preview = preview_of(table["preview"], scroll, vscroll, colours, entries)
-    return backdrop_of(
-        table,
-        machine=machine,
-        patterns=patterns,
-        front_map=maps[0],
-        back_map=maps[1],
-        palette=palette,
-        palettes=palettes,
-        speeds=speeds,
-        sprites=sprites,
-        splits=splits,
-        preview=preview,
-    ), []
+    return backdrop_of(table, machine=machine, splits=splits, preview=preview, **decoded), []
+
+
+def read_numbers(reader: Reader, machine: Machine) -> dict[str, Any]:
+    """Return what a console loads, by the names that `Backdrop` gives it; None where damaged."""
+    table, home = reader.export.table, "machine/"
+    columns, rows = machine.plane_cells
+    moods = {
+        mood: reader.read(f"{home}moods/{mood}.bin", sized((COLOURS,))) for mood in table["moods"]
+    }
+    return {
+        "patterns": reader.read(home + "tiles.bin", lambda data: tiles(data, table)),
+        "front_map": reader.read(home + "front.map", sized((rows, columns))),
+        "back_map": reader.read(home + "back.map", sized((rows, columns))),
+        "palette": reader.read(home + "palette.bin", sized((COLOURS,))),
+        "palettes": moods,
+        "speeds": reader.read(
+            home + "speeds.bin", lambda data: line_speeds(data, machine.screen[1])
+        ),
+        "sprites": reader.read_if_there(home + "sprites.bin", bytes_to_entries),
+    }
+
+
+def read_preview(reader: Reader, lines: int) -> Preview | None:
+    """Return the preview's dumps; its step is the exact number that the manifest holds."""
+    table, home = reader.export.table["preview"], "machine/preview/"
+    frames = table["frames"]
+    scroll = reader.read(home + "scroll.bin", sized((frames, lines, 2)))
+    if scroll is None:
+        return None
+    return Preview(
+        fps=decimal(table["fps"]),
+        camera_step=Fraction(table["camera_step"]),
+        returns=table["returns"],
+        scroll=scroll,
+        vscroll=reader.read_if_there(home + "vscroll.bin", sized((frames, COLUMN_PAIRS, 2))),
+        palette=reader.read_if_there(home + "palette.bin", sized((frames, COLOURS))),
+        sprites=reader.read_if_there(home + "sprites.bin", lambda data: dump(data, frames)),
+    )
 
 
 def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
@@ -121,26 +130,6 @@ def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
         window=None if window is None else (window[0], window[1]),
         warnings=tuple(table["warnings"]),
         **decoded,
-    )
-
-
-def preview_of(
-    table: Mapping[str, Any],
-    scroll: np.ndarray | None,
-    vscroll: np.ndarray | None,
-    palette: np.ndarray | None,
-    sprites: np.ndarray | None,
-) -> Preview:
-    """Return the preview; its step is the exact number that the manifest holds."""
-    assert scroll is not None
-    return Preview(
-        fps=decimal(table["fps"]),
-        camera_step=Fraction(table["camera_step"]),
-        returns=table["returns"],
-        scroll=scroll,
-        vscroll=vscroll,
-        palette=palette,
-        sprites=sprites,
     )
 
 
@@ -168,10 +157,14 @@ def decimal(value: float) -> Fraction:
     return Fraction(str(value)).limit_denominator(1000)
 
 
-def sized_words(data: bytes, shape: tuple[int, ...]) -> np.ndarray:
-    """Return words of a shape; BytesError where there are more or fewer bytes."""
-    check_size(data, int(np.prod(shape, dtype=object)) * 2)
-    return bytes_to_words(data, shape)
+def sized(shape: tuple[int, ...]) -> Callable[[bytes], np.ndarray]:
+    """Return a decoder of words of a shape; it raises BytesError for more or fewer bytes."""
+
+    def decode(data: bytes) -> np.ndarray:
+        check_size(data, math.prod(shape) * 2)
+        return bytes_to_words(data, shape)
+
+    return decode
 
 
 def check_size(data: bytes, size: int) -> None:
@@ -180,9 +173,9 @@ def check_size(data: bytes, size: int) -> None:
         raise BytesError(f"has {len(data)} bytes; {size} are needed")
 
 
-def tiles(data: bytes, stored: int) -> np.ndarray:
-    """Return the patterns (T, 8, 8) of tiles.bin."""
-    check_size(data, stored * TILE_BYTES)
+def tiles(data: bytes, table: Mapping[str, Any]) -> np.ndarray:
+    """Return the patterns (T, 8, 8) of tiles.bin, as many as the manifest says."""
+    check_size(data, table["tiles"]["stored"] * TILE_BYTES)
     return unpack_tiles(data)
 
 

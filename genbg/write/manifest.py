@@ -70,7 +70,6 @@ def reseal(data: bytes, digits: str) -> bytes:
 
 def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, Any]:
     """Return the manifest as plain JSON values, keys in the order they are written."""
-    front, back = front_and_back_runs(backdrop.speeds)
     facts = {
         str(name): plain(value, name) for name, value in backdrop.facts.items() if name != "memory"
     }
@@ -97,11 +96,7 @@ def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, An
         "splits": [split_table(backdrop, number) for number in range(len(backdrop.splits))],
         "preview": preview_table(backdrop),
         "memory": memory_table(backdrop),
-        "costs": {
-            "scroll_cycles": scroll_cycles(front, back),
-            "scroll_bytes": backdrop.machine.screen[1] * PAIR_BYTES,
-            **facts.pop("costs", {}),
-        },
+        "costs": {**cost_table(backdrop), **facts.pop("costs", {})},
         "facts": facts,
         "warnings": list(backdrop.warnings),
         "files": [
@@ -133,6 +128,14 @@ def memory_table(backdrop: Backdrop) -> dict[str, Any]:
         "areas": areas,
         "patterns_fit": plan.capacity,
         "patterns_free": plan.patterns_free,
+    }
+
+
+def cost_table(backdrop: Backdrop) -> dict[str, int]:
+    """Return what scrolling costs a game a frame: processor cycles at most, bytes to transfer."""
+    return {
+        "scroll_cycles": scroll_cycles(*front_and_back_runs(backdrop.speeds)),
+        "scroll_bytes": backdrop.machine.screen[1] * PAIR_BYTES,
     }
 
 
