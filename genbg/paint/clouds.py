@@ -63,6 +63,11 @@ def _variants(job: Job) -> int:
     return 1 if job.thrift > 0.66 else 2 if job.thrift > 0.33 else 3
 
 
+def _full(job: Job, share: float) -> float:
+    """Share of a body that puffs stand before; a thrifty layer leaves more of it plain."""
+    return min(1.0, share * (1.35 - 0.5 * job.thrift))
+
+
 def _library(job: Job, keys: CloudKeys, steps: int, relief: float = 1.0) -> Library:
     seed = hash_words(job.seed, "puffs")
     return puff_library(seed, _shading(job, keys, steps, relief), _variants(job))
@@ -86,7 +91,7 @@ def _heaped(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
             )
             own = np.zeros((picture.shape[0], len(tops) * CELL), dtype=picture.dtype)
             foot = base - pick_one(seed, 2, "up")
-            mass(own, library, seed, tops, 0, foot)
+            mass(own, library, seed, tops, 0, foot, _full(job, 0.8))
             shade_body(own, foot * CELL, round(32 * keys.shade), keys.grain)
             paste(picture, own, int(place) * CELL, 0)
 
@@ -125,7 +130,9 @@ def _storm(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
     tops = _crown(job, columns, max(2, base - keys.size / CELL), base, max(2, columns // 16))
     own = np.zeros_like(picture)
     crown, inner = _library(job, keys, steps), _library(job, keys, steps, 0.5)
-    mass(own, crown, hash_words(job.seed, "storm"), tops, 0, base, 0.5, inner, ring=True)
+    mass(
+        own, crown, hash_words(job.seed, "storm"), tops, 0, base, _full(job, 0.5), inner, ring=True
+    )
     shade_body(own, base * CELL, round(40 * keys.shade), keys.grain)
     np.copyto(picture, own, where=own > 0)
 

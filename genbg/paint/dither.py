@@ -17,7 +17,7 @@ _ONE = 4096
 
 @functools.cache
 def threshold_matrix(size: int) -> np.ndarray:
-    """Threshold matrix (size, size) int64 with the numbers 0..size**2-1; size 1, 2, 4 or 8.
+    """Threshold matrix (size, size) uint8 with the numbers 0..size**2-1; size 1, 2, 4 or 8.
 
     Made by doubling: the matrix of size 2n is [[4D, 4D + 2], [4D + 3, 4D + 1]], D that of size n
     (B. E. Bayer, "An optimum method for two-level rendition of continuous-tone pictures", IEEE
@@ -25,7 +25,7 @@ def threshold_matrix(size: int) -> np.ndarray:
     """
     if size not in (1, 2, 4, 8):
         raise ValueError(f"size of a threshold matrix: {size}, allowed are 1, 2, 4 and 8")
-    matrix = np.zeros((1, 1), dtype=np.int64)
+    matrix = np.zeros((1, 1), dtype=np.uint8)
     while len(matrix) < size:
         matrix = np.block([[4 * matrix, 4 * matrix + 2], [4 * matrix + 3, 4 * matrix + 1]])
     matrix.setflags(write=False)
@@ -33,7 +33,7 @@ def threshold_matrix(size: int) -> np.ndarray:
 
 
 def threshold_plane(lines: int, width: int, top: int = 0, size: int = 4) -> np.ndarray:
-    """The matrix repeated over (lines, width) int64; row 0 is screen line `top`."""
+    """The matrix repeated over (lines, width) uint8; row 0 is screen line `top`."""
     rows = threshold_matrix(size)[(np.arange(lines) + top) % size]
     return np.tile(rows, (1, -(-width // size)))[:, :width]
 
@@ -41,7 +41,7 @@ def threshold_plane(lines: int, width: int, top: int = 0, size: int = 4) -> np.n
 def dither(
     field: np.ndarray, steps: int, top: int = 0, size: int = 4, flat: float = 0.0
 ) -> np.ndarray:
-    """Inks (N, W) int64 in 0..steps-1 of a field (N, W) or (N, 1) of numbers 0..1.
+    """Inks (N, W) int32 in 0..steps-1 of a field (N, W) of numbers 0..1.
 
     top: screen line of row 0, to which the matrix is locked
     size: of the matrix: 2 gives the few bold tones that are drawn by hand, 4 and 8 smoother ones
@@ -64,13 +64,23 @@ def dither_levels(
     levels = np.asarray(levels)
     if width is None:
         width = levels.shape[1]
-    fixed = np.clip(np.floor(levels * _ONE).astype(np.int64), 0, (steps - 1) * _ONE)
+    held = np.minimum(np.maximum(levels * float(_ONE), 0.0), float((steps - 1) * _ONE))
+    fixed = held.astype(np.int32)
     low, part = fixed >> 12, fixed & (_ONE - 1)
+    tones = _tones(size, flat)[part]
+    return low + (tones > threshold_plane(len(levels), width, top, size))
+
+
+@functools.cache
+def _tones(size: int, flat: float) -> np.ndarray:
+    """For each part of a step (4096,), how many thresholds of the matrix it passes, uint8."""
+    part = np.arange(_ONE)
     if flat > 0.0:
         half = _ONE // 2
         part = np.clip((part - half) * _ONE // max(1, int(_ONE * (1.0 - flat))) + half, 0, _ONE)
-    tones = (part * (size * size) + _ONE // 2) >> 12
-    return low + (tones > threshold_plane(len(levels), width, top, size))
+    tones = ((part * (size * size) + _ONE // 2) >> 12).astype(np.uint8)
+    tones.setflags(write=False)
+    return tones
 
 
 def gradient(
@@ -82,7 +92,7 @@ def gradient(
     flat: float = 0.0,
     bend: float = 0.0,
 ) -> np.ndarray:
-    """Inks (lines, width) int64 from 0 at the first line to steps-1 at the last.
+    """Inks (lines, width) int32 from 0 at the first line to steps-1 at the last.
 
     bend: -1..1, how the steps crowd: above 0 toward the last line (a sky's horizon), below 0 toward
         the first
@@ -90,3 +100,17 @@ def gradient(
     down = (np.arange(lines, dtype=np.float64) + 0.5)[:, None] / lines
     curve = down + bend * down * (down - 1.0)
     return dither_levels(curve * steps - 0.5, steps, top, size, flat, width)
+
+
+def between_corners(corners: np.ndarray) -> np.ndarray:
+    """Levels (8R, 8C) float64 between levels at the corners of cells (R+1, C), wrapping.
+
+    With few different levels at the corners, cells have few different contents, so a soft shape of
+    any outline (a glow, a nebula, mist) is dithered in few patterns.
+    """
+    share = (np.arange(8) + 0.5) / 8
+    right = np.roll(corners, -1, axis=1)
+    across = corners[:, :, None] + (right - corners)[:, :, None] * share
+    across = across.reshape(len(corners), -1)
+    down = across[:-1, None, :] + (across[1:] - across[:-1])[:, None, :] * share[None, :, None]
+    return down.reshape(8 * (len(corners) - 1), -1)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from genbg.paint.craft import CELL, lit_share, paste
+from genbg.paint.craft import CELL, clean_mask, lit_share, paste
 from genbg.paint.dither import dither_levels, threshold_plane
 from genbg.paint.fields import fractal
 from genbg.paint.scatter import hash_words, pick, pick_one, unit
@@ -44,7 +44,7 @@ class Shading:
 
 
 def draw_puff(columns: int, rows: int, seed: int, shading: Shading) -> np.ndarray:
-    """A puff's inks (8 * rows, 8 * columns) int64: heads along a dome over a plain foot."""
+    """A puff's inks (8 * rows, 8 * columns) int32: heads along a dome over a plain foot."""
     width, height = columns * CELL, rows * CELL
     number = np.arange(BUMPS)
     u, v, w = (unit(seed, number, n) for n in range(3))
@@ -71,14 +71,16 @@ def _bulge(width: int, height: int, seed: int, heads: np.ndarray) -> tuple[np.nd
     """Heights (h, w) of a union of balls (3, n) x, y, radius with a frayed edge, and its mask."""
     across = (np.arange(width) + 0.5)[None, :]
     down = (np.arange(height) + 0.5)[:, None]
-    fray = fractal(256, height, seed, 32, octaves=2)[:, :width] * 1.8
+    fray = fractal(64, height, seed, 8, octaves=2)[:, :width] * 1.8
     heights = np.full((height, width), -np.inf)
     for x, y, radius in heads.T:
         square = (across - x) * (across - x) + (down - y) * (down - y)
         ball = np.sqrt(np.maximum(radius * radius - square, 0.0)) + (y - height * 0.5) * 0.35
         edge = np.maximum(radius + fray, 0.0)
         heights = np.where(square < edge * edge, np.maximum(heights, ball), heights)
-    mask = heights > -np.inf
+    drawn = heights > -np.inf
+    mask = clean_mask(np.pad(drawn, ((0, 0), (1, 1))), 2)[:, 1:-1]
+    heights = np.where(mask & ~drawn, 0.0, heights)
     return np.where(mask, heights, heights[mask].min()), mask
 
 

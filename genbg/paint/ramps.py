@@ -131,7 +131,8 @@ def _link_costs(want: np.ndarray, one: np.ndarray, two: np.ndarray) -> np.ndarra
     side = np.maximum(square - ahead * ahead, 0.0)
     off = np.rint(np.sqrt(square)) - length
     twin = np.where(square == 0, TWIN * length * length, 0.0)
-    return UNEVEN * off * off + SIDEWAYS * side + BACKWARD * (back * back + 3.0 * fall * fall) + twin
+    wrong_way = BACKWARD * (back * back + 3.0 * fall * fall)
+    return UNEVEN * off * off + SIDEWAYS * side + wrong_way + twin
 
 
 def unevenness(numbers: Sequence[int], levels: tuple[int, ...]) -> float:

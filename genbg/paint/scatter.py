@@ -77,16 +77,19 @@ def scatter(width: int, height: int, spacing: int, seed: int, tries: int = 8) ->
     count = max(1, tries * width * height // (spacing * spacing))
     numbers = np.arange(count)
     xs, ys = pick(seed, width, numbers, 0), pick(seed, height, numbers, 1)
-    kept = np.empty((count, 2), dtype=np.int64)
-    n = 0
+    across = np.arange(min(2 * spacing - 1, width))
+    across -= len(across) // 2
+    down = np.arange(1 - spacing, spacing)[:, None]
+    disc = across * across + down * down < spacing * spacing
+    taken = np.zeros((height, width), dtype=bool)
+    kept = []
     for x, y in zip(xs.tolist(), ys.tolist(), strict=True):
-        across = np.abs(kept[:n, 0] - x)
-        across = np.minimum(across, width - across)
-        down = kept[:n, 1] - y
-        if not (across * across + down * down < spacing * spacing).any():
-            kept[n] = x, y
-            n += 1
-    return kept[:n].copy()
+        if not taken[y, x]:
+            kept.append((x, y))
+            first, last = max(0, y - spacing + 1), min(height, y + spacing)
+            part = disc[first - y + spacing - 1 : last - y + spacing - 1]
+            taken[first:last, (across + x) % width] |= part
+    return np.array(kept, dtype=np.int64).reshape(-1, 2)
 
 
 def jittered(width: int, spacing: int, seed: int, jitter: float = 0.7) -> np.ndarray:

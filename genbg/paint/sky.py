@@ -15,7 +15,7 @@ from genbg.keys import key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
-from genbg.paint.dither import dither_levels
+from genbg.paint.dither import between_corners, dither_levels
 from genbg.paint.fields import fractal
 from genbg.paint.scatter import hash_words, pick, scatter
 
@@ -153,7 +153,7 @@ def _cells_of(mask: np.ndarray, top: int) -> np.ndarray:
 def _paint_body(
     job: Job, keys: SkyKeys, ink: np.ndarray, body: _Body, first: int, steps: int
 ) -> np.ndarray:
-    inward = np.clip(1.0 - body.distance / body.radius, 0.0, 1.0)
+    inward = np.maximum(1.0 - body.distance / body.radius, 0.0)
     disc = body.distance < body.radius
     if keys.body == "sun":
         levels = np.sqrt(inward) * 1.35 * (steps - 1)
@@ -176,13 +176,10 @@ def _moon(
     down = (np.arange(job.lines) + 0.5 - body.y)[:, None]
     inner = np.sqrt(np.maximum(body.radius * body.radius - down * down, 0.0))
     lit = disc & (across[None, :] * side > inner * (1.0 - 2.0 * keys.phase))
-    seas = fractal(
-        job.width,
-        job.lines,
-        hash_words(job.seed, "moon"),
-        job.width * 3 // keys.body_size,
-        octaves=2,
-    )
+    size = keys.body_size
+    face = fractal(256, size, hash_words(job.seed, "moon"), 768 // size + 1, octaves=2)[:, :size]
+    inside = [np.clip(at + body.radius, 0, size - 1).astype(np.intp) for at in (down[:, 0], across)]
+    seas = face[np.ix_(*inside)]
     rim = np.clip((body.radius - body.distance) / body.radius, 0.0, 1.0)
     levels = np.where(seas > 0.06, 0.45, 1.0) * (steps - 1) - np.where(rim < 0.1, 0.5, 0.0)
     return dither_levels(levels, steps, job.top, 2, 0.5), lit
@@ -218,14 +215,22 @@ def _paint_stars(
 
 
 def _paint_nebula(job: Job, keys: SkyKeys, ink: np.ndarray, first: int, steps: int) -> np.ndarray:
-    """A slanting band of clouds of light, dithered; sky shows through where it is faint."""
-    cloud = fractal(job.width, job.lines, hash_words(job.seed, "nebula"), 4, octaves=4)
-    sway = fractal(job.width, 1, hash_words(job.seed, "sway"), 1, octaves=2)[0]
-    middle = job.lines * (0.4 + 0.5 * sway)[None, :]
-    off = np.abs(np.arange(job.lines)[:, None] - middle) / (0.45 * job.lines)
-    strength = (cloud + 0.75 * (1.0 - off) - 0.35 + 0.35 * keys.nebula) * 2.2
-    levels = np.clip(strength * steps, 0.0, steps)
-    tone = dither_levels(levels, steps + 1, job.top, GRAINS[keys.grain], keys.plain)
+    """A slanting band of clouds of light; sky shows through where it is faint.
+
+    Its strength is rounded at the corners of cells, so that its cells have few contents.
+    """
+    above = job.top % CELL
+    rows, columns = -(-(job.lines + above) // CELL), job.width // CELL
+    cloud = fractal(columns, rows + 1, hash_words(job.seed, "nebula"), 6, octaves=3)
+    sway = fractal(columns, 1, hash_words(job.seed, "sway"), 1, octaves=2)[0]
+    middle = rows * (0.36 + 0.5 * sway)[None, :]
+    off = np.abs(np.arange(rows + 1)[:, None] - middle) / (0.36 * rows)
+    band = np.clip(1.0 - off * off, 0.0, 1.0)
+    strength = band * (0.15 + 0.55 * keys.nebula + 1.7 * cloud) * (steps + 0.5)
+    parts = 1 if job.thrift > 0.6 else 2
+    corners = np.clip(np.floor(strength * parts + 0.5) / parts, 0.0, steps)
+    levels = between_corners(corners)[above : above + job.lines]
+    tone = dither_levels(levels, steps + 1, job.top, GRAINS[keys.grain], 0.1)
     return np.where(tone > 0, first + tone - 1, ink)
 
 

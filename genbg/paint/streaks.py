@@ -20,7 +20,7 @@ _DASHES = ((3, 8), (12, 4), (20, 2))
 
 
 def draw_streak(columns: int, rows: int, seed: int, shading: Shading) -> np.ndarray:
-    """A streak's inks (8 * rows, 8 * columns) int64: a lens of level lines with broken ends."""
+    """A streak's inks (8 * rows, 8 * columns) int32: a lens of level lines with broken ends."""
     width, height = columns * CELL, rows * CELL
     line = np.arange(height)
     off = (2 * line + 1 - height) / height

@@ -52,7 +52,9 @@ def row_cost(ideal: np.ndarray, row: list[int]) -> float:
     return cost
 
 
-@pytest.mark.parametrize("ends", [("#24246d", "#b6b6db"), ("#002400", "#dbff6d"), ("#101010", "#f0e8f0")])
+@pytest.mark.parametrize(
+    "ends", [("#24246d", "#b6b6db"), ("#002400", "#dbff6d"), ("#101010", "#f0e8f0")]
+)
 def test_the_row_is_the_best_of_all(ends, monkeypatch):
     """No other row of the same candidates costs less: brute force over four candidates an ink."""
     monkeypatch.setattr(ramps, "CANDIDATES", 4)

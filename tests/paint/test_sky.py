@@ -1,0 +1,151 @@
+"""The sky painter."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+
+import numpy as np
+import pytest
+
+from genbg.keys import Key
+from genbg.paint.contract import Job
+from genbg.paint.sky import PAINTER, SkyKeys
+
+
+def job(top=0, bottom=224, width=512, seed=1, thrift=0.7, steps=None, light=(-0.6, 0.7), **keys):
+    counts = {ramp.name: ramp.steps for ramp in PAINTER.ramps} | (steps or {})
+    ratio = np.ones(bottom - top)
+    return Job(width, top, bottom, seed, SkyKeys(**keys), light, None, ratio, thrift, counts)
+
+
+def patterns(ink: np.ndarray) -> int:
+    """Distinct cells up to flips, of a picture of whole cells."""
+    lines, width = ink.shape
+    cells = ink.reshape(lines // 8, 8, width // 8, 8).transpose(0, 2, 1, 3).reshape(-1, 8, 8)
+    forms = (cells, cells[:, :, ::-1], cells[:, ::-1], cells[:, ::-1, ::-1])
+    return len({min(form[n].tobytes() for form in forms) for n in range(len(cells))})
+
+
+@pytest.mark.parametrize("body", ["none", "sun", "moon"])
+@pytest.mark.parametrize(("top", "bottom", "width"), [(0, 224, 512), (3, 61, 256), (40, 48, 1024)])
+def test_every_pixel_is_sky(body, top, bottom, width):
+    """A sky has no holes, its inks are those of its ramps, and its shape is the layer's."""
+    painting = PAINTER.paint(job(top, bottom, width, body=body, stars=1.0, nebula=0.5, glow=0.5))
+    assert painting.ink.shape == (bottom - top, width)
+    assert painting.ink.dtype == np.uint16
+    assert painting.ink.min() >= 1
+    assert painting.ink.max() <= sum(use.steps for use in painting.ramps)
+    assert painting.guard.shape == painting.ink.shape
+
+
+def test_extremes_of_every_key():
+    """Each number at its lowest and highest, alone, with one ink a ramp and with many."""
+    for name, field in SkyKeys.__dataclass_fields__.items():
+        about: Key = field.metadata["key"]
+        values = about.choices or (about.low, about.high)
+        for value in values:
+            for count in (1, 9):
+                steps = {ramp.name: count for ramp in PAINTER.ramps}
+                keys = asdict(SkyKeys()) | {"stars": 0.5, "body": "moon", name: value}
+                ink = PAINTER.paint(job(0, 64, 256, steps=steps, **keys)).ink
+                assert 1 <= ink.min() <= ink.max() <= 5 * count
+
+
+def test_an_empty_sky_costs_one_pattern_a_cell_row():
+    """Without body and stars, every cell row is one pattern."""
+    ink = PAINTER.paint(job(body="none", glow=0.7)).ink
+    assert patterns(ink) <= 28
+
+
+def test_a_sun_costs_few_patterns():
+    """With a disc of 48 pixels and its halo, well under 120 of 1792 cells are distinct."""
+    assert patterns(PAINTER.paint(job(body_size=48)).ink) < 120
+
+
+@pytest.mark.parametrize("x", [0.0, 0.3, 0.99])
+def test_the_sun_mirrors_itself_in_whole_cells(x):
+    """Left and right of its centre, which is a cell corner, the disc's cells are mirror images."""
+    ink = PAINTER.paint(job(body_x=x, body_size=40)).ink
+    middle = round(x * 512 / 8) * 8
+    around = np.roll(ink, 256 - middle, axis=1)[:, 256 - 24 : 256 + 24]
+    disc = (around >= 11) & (around <= 13)
+    rows = np.flatnonzero(disc.any(axis=1))
+    rows = np.arange(rows[0], rows[-1] + 1)
+    assert len(rows) == 40
+    assert np.array_equal(around[rows], around[rows, ::-1])
+
+
+def test_the_sky_brightens_downward():
+    """Without a body, the mean ink of each four lines (the dither's period) never falls."""
+    mean = PAINTER.paint(job(body="none")).ink.mean(axis=1)
+    assert mean[0] == 1.0
+    assert mean[-1] == 8.0
+    assert np.diff(mean.reshape(-1, 4).mean(axis=1)).min() >= 0.0
+
+
+def star_places(painting) -> np.ndarray:
+    """Middle pixels of the stars."""
+    first = 1 + 8 + 2 + 3  # after sky, halo and body
+    lit = painting.guard & (painting.ink >= first) & (painting.ink < first + 3)
+    arms = lit & (
+        np.roll(lit, 1, 1) | np.roll(lit, -1, 1) | np.roll(lit, 1, 0) | np.roll(lit, -1, 0)
+    )
+    crosses = lit & np.roll(lit, 1, 1) & np.roll(lit, -1, 1)
+    return np.argwhere((lit & ~arms) | crosses)
+
+
+def test_stars_do_not_clump_and_are_guarded():
+    """Stars keep their distance, grow in number with the key, and thin out toward the horizon.
+
+    They are thrown 44 - 26 * stars apart and then move to a set place in their cell, up to 5
+    pixels in each direction, which may bring two of them 10 nearer.
+    """
+    counts = []
+    for share in (0.2, 0.6, 1.0):
+        painting = PAINTER.paint(job(body="none", stars=share))
+        places = star_places(painting)
+        counts.append(len(places))
+        across = np.abs(places[:, None, 1] - places[None, :, 1])
+        across = np.minimum(across, 512 - across)
+        down = places[:, None, 0] - places[None, :, 0]
+        apart = np.sqrt(across**2 + down**2) + np.eye(len(places)) * 999
+        assert apart.min() >= round(44 - 26 * share) - 10
+    assert counts[0] < counts[1] < counts[2]
+    rows = places[:, 0]
+    assert (rows < 112).sum() > 1.5 * (rows >= 112).sum()
+
+
+def test_no_star_shines_through_the_body():
+    """Inside the disc there are only the body's inks."""
+    painting = PAINTER.paint(job(body="moon", body_size=64, stars=1.0))
+    x, y = round(0.3 * 512 / 8) * 8, round(0.45 * 224 / 8) * 8
+    down, across = np.mgrid[0:224, 0:512]
+    inside = (across + 0.5 - x) ** 2 + (down + 0.5 - y) ** 2 < 31**2
+    assert not painting.guard[inside].any()
+    assert set(np.unique(painting.ink[inside])) <= {11, 12, 13}
+
+
+@pytest.mark.parametrize("side", [-1, 1])
+def test_a_crescent_faces_the_light(side):
+    """The lit part of a half moon lies on the light's side."""
+    ink = PAINTER.paint(job(body="moon", phase=0.3, light=(side * 0.6, 0.7), halo=0.0)).ink
+    lit = np.argwhere((ink >= 11) & (ink <= 13))
+    assert np.sign(lit[:, 1].mean() + 0.5 - 152) == side
+
+
+def test_the_seed_moves_stars_and_nebula_and_wraps():
+    """Two seeds differ; the step across the wrap is no rarer event than inside."""
+    one = PAINTER.paint(job(seed=1, stars=1.0, nebula=0.8)).ink.astype(int)
+    two = PAINTER.paint(job(seed=2, stars=1.0, nebula=0.8)).ink.astype(int)
+    assert (one != two).mean() > 0.02
+    steps = np.abs(np.diff(one, axis=1)).mean(axis=0)
+    seam = np.abs(one[:, 0] - one[:, -1]).mean()
+    assert seam <= np.percentile(steps, 95)
+
+
+def test_thrift_buys_patterns():
+    """A nebula costs fewer patterns where the layer is thriftier."""
+    counts = [
+        patterns(PAINTER.paint(job(thrift=t, nebula=0.6, body="none")).ink) for t in (0.3, 0.9)
+    ]
+    assert counts[1] < 0.75 * counts[0]
