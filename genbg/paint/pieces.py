@@ -11,6 +11,7 @@ piece over where light comes from the right.
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Mapping, Sequence
 
 import numpy as np
@@ -27,25 +28,26 @@ class Tones:
 
     def __init__(self, ramps: Sequence[Ramp], steps: Mapping[str, int]):
         self.uses = tuple(RampUse(ramp.name, steps[ramp.name]) for ramp in ramps)
-        self._first = {}
+        self._rows = {}
         first = 1
         for use in self.uses:
-            self._first[use.name] = first
+            self._rows[use.name] = [
+                first + (tone * (use.steps - 1) + 2) // RIM for tone in range(RIM + 1)
+            ]
             first += use.steps
 
     def __call__(self, ramp: str, tone: int) -> int:
         """The ink of a material at a tone DEEP..RIM."""
-        steps = next(use.steps for use in self.uses if use.name == ramp)
-        return self._first[ramp] + (tone * (steps - 1) + 2) // RIM
+        return self._rows[ramp][tone]
 
     def row(self, ramp: str) -> np.ndarray:
         """Inks (5,) int64 of a material, one a tone."""
-        return np.array([self(ramp, tone) for tone in range(RIM + 1)])
+        return np.array(self._rows[ramp])
 
     def holds(self, ink: np.ndarray, ramp: str) -> np.ndarray:
         """Where inks (...) belong to a material: (...) bool."""
-        steps = next(use.steps for use in self.uses if use.name == ramp)
-        return (ink >= self._first[ramp]) & (ink < self._first[ramp] + steps)
+        row = self._rows[ramp]
+        return (ink >= row[DEEP]) & (ink <= row[RIM])
 
 
 def art(text: str, inks: Mapping[str, int]) -> np.ndarray:
@@ -53,11 +55,18 @@ def art(text: str, inks: Mapping[str, int]) -> np.ndarray:
 
     Rows shorter than the longest are see-through at their right.
     """
+    table = np.zeros(128, dtype=np.int64)
+    for sign, ink in inks.items():
+        table[ord(sign)] = ink
+    return table[_signs(text)]
+
+
+@functools.lru_cache(maxsize=256)
+def _signs(text: str) -> np.ndarray:
+    """Codes (h, w) of a text's characters."""
     rows = text.split()
     width = max(map(len, rows))
-    return np.array(
-        [[inks.get(sign, 0) for sign in row.ljust(width, ".")] for row in rows], dtype=np.int64
-    )
+    return np.array([list(row.ljust(width, ".").encode("ascii")) for row in rows])
 
 
 def digits(tones: Tones, ramp: str, **others: int) -> dict[str, int]:
