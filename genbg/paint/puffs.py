@@ -103,7 +103,8 @@ def dome_crown(seed: int, wide: int, high: int) -> np.ndarray:
     lean = np.where(share < peak, share * 50 // peak, 100 - (100 - share) * 50 // (100 - peak))
     head = pick(seed, 3, np.arange(wide) // 3) - 1
     tops = 1 + ((high - 1) * 4 * lean * (100 - lean) + 5000) // 10000 + (head if high > 5 else 0)
-    return np.clip(tops, 2, high)
+    ends = 2 + np.minimum(np.arange(wide), np.arange(wide)[::-1])
+    return np.clip(np.minimum(tops, ends), 2, high)
 
 
 def mass(

@@ -120,10 +120,10 @@ def test_one_period_on_is_the_same_noise():
 
 
 def test_seeds_differ_in_shape():
-    """No two of 2000 seeds give the same lines, not even moved along."""
-    lines = np.stack([profile(64, seed, 4, octaves=3) for seed in range(2000)])
+    """No two of 1000 seeds give the same lines, not even moved along."""
+    lines = np.stack([profile(64, seed, 4, octaves=3) for seed in range(1000)])
     spectra = np.round(np.abs(np.fft.rfft(lines, axis=1)), 4)
-    assert len(np.unique(spectra, axis=0)) == 2000
+    assert len(np.unique(spectra, axis=0)) == 1000
     assert len({tuple(seed_offsets(seed, 2)) for seed in range(2000)}) > 1990
 
 
