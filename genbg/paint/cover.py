@@ -12,9 +12,9 @@ import functools
 
 import numpy as np
 
-from genbg.paint.craft import rim
+from genbg.paint.craft import remove_strays, rim
 from genbg.paint.paths import draw_paths, snap
-from genbg.paint.relief import BETWEEN, DEEP, LIT, RIM, SHADE, Lattice, Summit
+from genbg.paint.relief import DEEP, LIT, RIM, SHADE, Lattice, Summit
 from genbg.paint.scatter import hash_words, pick
 
 CELL = 8
@@ -45,6 +45,9 @@ CONES = ((4, -1, 11), (12, 3, 9), (0, 7, 10), (8, 9, 12))
 CONE_RISE = np.array([-3, -1, 1, 4, 6, 4, 1, -1, -3, -2, 0, 2, 4, 2, 0, -2])
 """Pixels by which trees rise above the outline of their hill, column by column."""
 
+EDGE = 9
+"""A tone that no patch has, around cells while they are cleaned."""
+
 DRIPS = np.array([[0, 0, 1, 3, 5, 4, 1, 0], [0, 1, 4, 6, 7, 5, 2, 0], [0, 0, 0, 1, 1, 0, 0, 0]])
 """How far snow reaches below its line, column by column."""
 
@@ -72,7 +75,13 @@ def wood_patch(conifers: bool) -> np.ndarray:
             side = -3 * across - 4 * down
             tone = np.where(side > 2 * size, 1, np.where(side < -2 * size, -1, 0))
         canvas = np.where(inside, tone, canvas)
-    patch = canvas[16:32, 16:32].copy()
+    patch = remove_strays(canvas)[16:32, 16:32].copy()
+    for row in (slice(0, 8), slice(8, 16)):
+        for column in (slice(0, 8), slice(8, 16)):
+            # Cell by cell, since neighbouring cells of a wood may differ in tone.
+            edged = np.pad(patch[row, column], 1, constant_values=EDGE)
+            cleaned = remove_strays(edged)[1:-1, 1:-1]
+            patch[row, column] = np.where(cleaned == EDGE, patch[row, column], cleaned)
     patch.setflags(write=False)
     return patch
 
@@ -138,7 +147,7 @@ def lay_snow(tones: np.ndarray, line: float, summit: Summit, lattice: Lattice) -
     border = np.arange(tones.shape[1] // CELL + 1)
     wander = (pick(seed, 3, border) - 1) * CELL
     base = int(snap(np.array(line + lattice.phase), lattice.quantum)) - lattice.phase
-    edge = draw_paths((base + wander)[None], lattice.seed, 2, 0)[0]
+    edge = draw_paths((base + wander)[None], lattice.seed, lattice.variants, 0)[0]
     drips = DRIPS[pick(seed, len(DRIPS), border[:-1], 1)].ravel()
     return (tones >= 0) & (np.arange(len(tones))[:, None] < edge + drips)
 

@@ -29,13 +29,18 @@ OVERHEAD = 0.2
 
 @dataclass(frozen=True)
 class Lattice:
-    """How the layer lies on the cells: rows of cells, lines cut off above, quantum, shape table."""
+    """How the layer lies on the cells.
+
+    rows: cell rows; phase: lines by which the first one begins above the layer; lines: N
+    quantum: pixels; seed, variants, rag: of the shape table (`paths.py`)
+    """
 
     rows: int
     phase: int
     lines: int
     quantum: int
     seed: int
+    variants: int
     rag: int
 
     @property
@@ -44,7 +49,7 @@ class Lattice:
 
     def draw(self, places: np.ndarray) -> np.ndarray:
         """Paths down the lines: (P, rows+1) places at the cell borders to (P, N) pixels."""
-        return draw_paths(places, self.seed, 2, self.rag)[:, self.shown]
+        return draw_paths(places, self.seed, self.variants, self.rag)[:, self.shown]
 
 
 @dataclass(frozen=True)
@@ -79,14 +84,13 @@ def slopes(summit: Summit, sharp: float, rough: float, noise: np.ndarray) -> np.
     return tall * (sharp * straight + (1 - sharp) * dome) + broken
 
 
-def ridge_line(summit: Summit, lattice: Lattice, first: int, side: int) -> np.ndarray:
+def ridge_line(summit: Summit, lattice: Lattice, first: int) -> np.ndarray:
     """Places (rows+1,) of the ridge line at the cell borders; it starts at cell row `first`.
 
-    side: 1 where the shaded face lies right. The line keeps near the middle, so that both faces
-    show.
+    The line keeps near the middle, so that both faces show.
     """
     places = np.zeros(lattice.rows + 1, dtype=np.int64)
-    turn = side if pick_one(summit.seed, 3, 4) else -side
+    turn = 1 if pick_one(summit.seed, 2, 4) else -1
     left = 1 + pick_one(summit.seed, 2, 3)
     for row in range(first, lattice.rows):
         if left == 0:
@@ -152,7 +156,7 @@ def draw_mountain(
     body = np.arange(lattice.lines)[:, None] >= outline
     first = max(0, int(top + lattice.phase) // 8)
     side = 1 if light[0] <= 0 else -1
-    ridge = ridge_line(summit, lattice, first, side)
+    ridge = ridge_line(summit, lattice, first)
     x = np.arange(-half, half)
     right = x >= lattice.draw(ridge[None])[0][:, None]
     lit = right == (side < 0)
@@ -197,5 +201,5 @@ def _outline(lattice: Lattice, heights: np.ndarray) -> tuple[np.ndarray, int]:
     bottom = lattice.phase + lattice.lines
     ends = snap(bottom - heights, lattice.quantum) - lattice.phase
     ends = np.minimum(ends, lattice.lines + 8)
-    outline = draw_paths(ends[None], lattice.seed, 2, lattice.rag)[0]
+    outline = draw_paths(ends[None], lattice.seed, lattice.variants, lattice.rag)[0]
     return outline, int(ends[len(ends) // 2])

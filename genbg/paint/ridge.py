@@ -67,9 +67,9 @@ def paint(job: Job) -> Painting:
     params, lines = job.params, job.lines
     lattice = lay_lattice(job)
     snowline = lines - params.height * lines * (1 - params.snow)
-    tones = np.full((lines, job.width), -1)
+    tones = np.full((lines, job.width), -1, dtype=np.int8)
     tones[-8:] = BETWEEN
-    ramp = np.zeros(tones.shape, dtype=np.int64)
+    ramp = np.zeros(tones.shape, dtype=np.int8)
     for summit, heights in zip(*place_summits(job), strict=True):
         part, kind = draw_summit(job, summit, heights, lattice, snowline)
         where = (summit.x + np.arange(part.shape[1]) - part.shape[1] // 2) % job.width
@@ -95,7 +95,8 @@ def lay_lattice(job: Job) -> Lattice:
     phase = job.top % 8
     rag = 1 if params.peaks >= 0.5 and params.roughness > 0.3 else 0
     rows = (job.lines + phase + 7) // 8
-    return Lattice(rows, phase, job.lines, quantum, hash_words(job.seed, "edges"), rag)
+    variants = 1 if job.thrift > 0.85 else 2
+    return Lattice(rows, phase, job.lines, quantum, hash_words(job.seed, "edges"), variants, rag)
 
 
 def place_summits(job: Job) -> tuple[list[Summit], list[np.ndarray]]:
@@ -109,7 +110,8 @@ def place_summits(job: Job) -> tuple[list[Summit], list[np.ndarray]]:
     full = params.height * job.lines
     side = np.where(pick(seed, 2, number, 2) == 1, 1, -1)
     beside = (high * full * (0.55 + 0.35 * unit(seed, number, 3))).astype(np.int64) // 8 * 8
-    foot = np.unique(jittered(width, max(24, params.spacing // 2), seed + 1, 0.7) // 8 * 8)
+    apart = params.spacing if params.cover in WOODS else max(24, params.spacing // 2)
+    foot = np.unique(jittered(width, apart, seed + 1, 0.7) // 8 * 8)
     places = np.concatenate([main, main + side * beside, foot]) % width
     shoulder = high * (0.45 + 0.25 * unit(seed, number, 4))
     low = 0.26 + 0.2 * unit(seed, np.arange(len(foot)), 5)
@@ -117,7 +119,7 @@ def place_summits(job: Job) -> tuple[list[Summit], list[np.ndarray]]:
     rough = fractal(width // 8, len(tall), seed, 16, 0.73, 3, 0.35 + 0.3 * params.roughness)
     summits, heights = [], []
     for n in np.argsort(-tall, kind="stable").tolist():
-        spurs = params.faces if tall[n] > 0.4 else 0.0
+        spurs = params.faces if tall[n] > (0.6 if job.thrift > 0.85 else 0.4) else 0.0
         summit = Summit(int(places[n]), float(tall[n] * full), hash_words(seed, n), spurs)
         summits.append(summit)
         heights.append(slopes(summit, params.peaks, params.roughness, rough[n].astype(np.float64)))
@@ -152,6 +154,7 @@ def ink_tones(job: Job, tones: np.ndarray, kind: np.ndarray) -> Painting:
     """The painting: tones to inks of the body, of leaves and snow, and mist over the foot."""
     cover = job.params.cover
     names = ["leaves" if cover in WOODS else cover, "leaves", "snow"]
+    tones = tones.astype(np.int64)
     ink = np.zeros(tones.shape, dtype=np.int64)
     ramps: list[RampUse] = []
     for what, name in enumerate(names):

@@ -1,0 +1,80 @@
+"""What the tests of painters share: jobs, and plain counts that use nothing of the painters."""
+
+import numpy as np
+
+from genbg.paint.contract import Job
+from genbg.paint.table import painter
+
+LIGHT_LEFT, LIGHT_RIGHT = (-0.6, 0.7), (0.6, 0.7)
+
+
+def job_of(name, top=40, bottom=136, seed=1, ratio=0.1, **changes):
+    """A job for a painter; `params` is a dict, `ratio` a number or (first line, last line)."""
+    known = painter(name)
+    first, last = ratio if isinstance(ratio, tuple) else (ratio, ratio)
+    given = {
+        "width": 512,
+        "top": top,
+        "bottom": bottom,
+        "seed": seed,
+        "light": LIGHT_LEFT,
+        "distance": 1.0 / last if last else None,
+        "ratio": np.linspace(first, last, bottom - top),
+        "thrift": known.thrift,
+        "steps": {ramp.name: ramp.steps for ramp in known.ramps},
+    }
+    given |= changes
+    given["params"] = known.params(**changes.get("params", {}))
+    return Job(**given)
+
+
+def paint(name, **given):
+    """The painting of `job_of(name, ...)`, its shape and inks checked."""
+    job = job_of(name, **given)
+    painting = painter(name).paint(job)
+    assert painting.ink.shape == (job.lines, job.width)
+    assert painting.ink.dtype == np.uint16
+    assert painting.ink.max() <= sum(use.steps for use in painting.ramps)
+    names = [use.name for use in painting.ramps]
+    assert len(set(names)) == len(names)
+    assert set(names) <= {ramp.name for ramp in painter(name).ramps}
+    return painting
+
+
+def count_patterns(ink, top):
+    """Distinct 8x8 cells of the screen's grid up to both flips, the empty one not counted."""
+    above, below = top % 8, -(top + len(ink)) % 8
+    padded = np.pad(ink, ((above, below), (0, 0)))
+    found = set()
+    for y in range(0, len(padded), 8):
+        for x in range(0, padded.shape[1], 8):
+            cell = padded[y : y + 8, x : x + 8]
+            flips = (cell, cell[::-1], cell[:, ::-1], cell[::-1, ::-1])
+            if cell.any():
+                found.add(min(flip.tobytes() for flip in flips))
+    return len(found)
+
+
+def stray_share(ink):
+    """Share of pixels none of whose eight neighbours has their ink; columns wrap."""
+    same = np.zeros(ink.shape, dtype=bool)
+    for dy in (-1, 0, 1):
+        for dx in (-1, 0, 1):
+            if dy or dx:
+                rows = np.arange(len(ink)) + dy
+                inside = (rows >= 0) & (rows < len(ink))
+                other = np.roll(ink, -dx, axis=1)[np.clip(rows, 0, len(ink) - 1)]
+                same |= (other == ink) & inside[:, None]
+    return 1.0 - same.mean()
+
+
+def step_at_wrap(ink):
+    """Share of lines whose ink changes from the last column to the first, and all such shares."""
+    changes = (ink != np.roll(ink, 1, axis=1)).mean(axis=0)
+    return changes[0], changes[1:]
+
+
+def sheared(ink, ratio, camera):
+    """The lines as the machine shows them with the camera at a place."""
+    shift = np.floor(ratio * camera).astype(int) % ink.shape[1]
+    return np.stack([np.roll(row, -by) for row, by in zip(ink, shift, strict=True)])
