@@ -51,11 +51,14 @@ class Painting:
         the order that the painter's contract states), then those of ramps[1], ...
     ramps: the ramps in ink order
     guard: (N, W) bool, pixels that merging has to keep (a lit window, a star), or None
+    whole: (what, first, last-plus-one line of the painting) of shapes that lines of different
+        speeds would cut apart, such as a sun
     """
 
     ink: np.ndarray
     ramps: tuple[RampUse, ...]
     guard: np.ndarray | None = None
+    whole: tuple[tuple[str, int, int], ...] = ()
 
 
 @dataclass(frozen=True, eq=False)

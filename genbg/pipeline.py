@@ -42,6 +42,7 @@ from genbg.preset import Layer, Preset, located
 from genbg.quantize.fit import fit_palette
 from genbg.reduce.tiles import reduce_tiles
 from genbg.scroll.preview import plan_preview
+from genbg.scroll.shear import cut_shape
 from genbg.scroll.speeds import Band, layer_ratio, line_speeds
 
 Progress = Callable[[str, float], None]
@@ -85,7 +86,9 @@ def run_stages(preset: Preset, tell: Progress) -> Backdrop:
         preset.preview.frames,
         machine.plane_cells[0] * 8,
     )
-    return assemble(Parts(preset, machine, inks, layers, fitted, stored, speeds, maps, preview))
+    warnings = cut_warnings(preset, paintings, speeds)
+    parts = Parts(preset, machine, inks, layers, fitted, stored, speeds, maps, preview, warnings)
+    return assemble(parts)
 
 
 def layer_seed(seed: int, name: str) -> int:
@@ -173,6 +176,22 @@ def speed_lines(preset: Preset, machine: Machine, layers: list[PaintedLayer]) ->
     return line_speeds(bands, machine)
 
 
+def cut_warnings(preset: Preset, paintings: list[Painting], speeds: LineSpeeds) -> list[str]:
+    """Say which shapes lines of different speeds would cut apart."""
+    told = []
+    for layer, painting in zip(preset.layers, paintings, strict=True):
+        for what, first, last in painting.whole if layer.plane != "sprites" else ():
+            top, bottom = layer.lines[0] + first, layer.lines[0] + last
+            plane = FRONT if layer.plane == "front" else BACK
+            if cuts := cut_shape(speeds, plane, top, bottom):
+                told.append(
+                    f'layer "{layer.name}": its {what} stands on lines {top} to {bottom - 1}, and '
+                    f"the speed changes at line {cuts[0]}, which cuts it apart as the camera "
+                    f"moves; move it, or give those lines of the {layer.plane} plane one distance"
+                )
+    return told
+
+
 def pack_plane(stored: StoredPlanes, plane: int, high: np.ndarray) -> np.ndarray:
     """Map words (R, C) of one plane."""
     return pack_map(
@@ -193,6 +212,7 @@ class Parts:
     speeds: LineSpeeds
     maps: list[np.ndarray]
     preview: Preview
+    warnings: list[str]
 
 
 def assemble(parts: Parts) -> Backdrop:
@@ -230,6 +250,7 @@ def assemble(parts: Parts) -> Backdrop:
         painted=painted,
         stored=drawn,
         curve=stored.curve,
+        warnings=tuple(parts.warnings),
         facts={"memory": [dataclasses.asdict(area) for area in plan.areas]},
     )
 
