@@ -16,7 +16,16 @@ from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL, paste
 from genbg.paint.fields import profile
-from genbg.paint.puffs import BODY, Library, Shading, dome_crown, mass, puff_library, shade_body
+from genbg.paint.puffs import (
+    BODY,
+    DEEPEST,
+    Library,
+    Shading,
+    dome_crown,
+    mass,
+    puff_library,
+    shade_body,
+)
 from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.paint.streaks import draw_streaks
 
@@ -32,7 +41,18 @@ class CloudKeys:
         "sea of clouds down to the last line; storm: a dark wall with rain under it.",
         choices=("heaped", "streaked", "bank", "storm"),
     )
-    cover: float = key(0.5, "float", "How much of the layer is cloud.", low=0.05, high=1)
+    cover: float = key(
+        0.5,
+        "float",
+        "How much is cloud; in a bank and a storm, how full of puffs their body is.",
+        low=0.05,
+        high=1,
+    )
+    closed: bool = key(
+        False,
+        "bool",
+        "Shade in place of see-through above a bank's crown: for a bank below another one.",
+    )
     size: int = key(72, "int", "Height of the largest cloud.", low=16, high=200, unit="pixels")
     ranks: int = key(2, "int", "Rows of heaps or streaks, smaller far down.", low=1, high=4)
     shade: float = key(0.6, "float", "How dark bases and hollows are.", low=0, high=1)
@@ -120,6 +140,8 @@ def _bank(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
         ring=True,
     )
     shade_body(picture, rows * CELL, round(40 * keys.shade), keys.grain)
+    if keys.closed:
+        picture[picture == 0] = DEEPEST
 
 
 def _storm(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
@@ -131,7 +153,15 @@ def _storm(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
     own = np.zeros_like(picture)
     crown, inner = _library(job, keys, steps), _library(job, keys, steps, 0.5)
     mass(
-        own, crown, hash_words(job.seed, "storm"), tops, 0, base, _full(job, 0.5), inner, ring=True
+        own,
+        crown,
+        hash_words(job.seed, "storm"),
+        tops,
+        0,
+        base,
+        _full(job, 0.25 + 0.5 * keys.cover),
+        inner,
+        ring=True,
     )
     shade_body(own, base * CELL, round(40 * keys.shade), keys.grain)
     np.copyto(picture, own, where=own > 0)

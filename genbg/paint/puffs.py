@@ -20,6 +20,8 @@ from genbg.paint.scatter import hash_words, pick, pick_one, unit
 
 SIZES = ((3, 2), (4, 3), (6, 4), (8, 6))
 """Stamps' widths and heights in cells, from small to large."""
+DEEPEST = 1
+"""Ink of what lies in the shade of all."""
 BODY = 2
 """Ink of a puff's plain foot and of the body that puffs stand before."""
 INNER_COLUMNS, INNER_ROWS = 6, 3
@@ -209,5 +211,5 @@ def shade_body(ink: np.ndarray, base: int, depth: int, grain: int = 4) -> None:
     mask = (part == BODY) & (
         dark[:, None] > threshold_plane(len(lines), ink.shape[1], int(lines[0]), grain)
     )
-    part[mask] = 1
+    part[mask] = DEEPEST
     ink[lines] = part

@@ -44,12 +44,16 @@ def test_shape_and_inks(kind, top, bottom, width):
     assert [(use.name, use.steps) for use in painting.ramps] == [("cloud", 5)]
 
 
+def extremes(about) -> tuple:
+    return (False, True) if about.kind == "bool" else about.choices or (about.low, about.high)
+
+
 @pytest.mark.parametrize("kind", KINDS)
 def test_extremes_of_every_key(kind):
     """Each number at its lowest and highest, alone, with one ink and with many."""
     for name, field in CloudKeys.__dataclass_fields__.items():
         about = field.metadata["key"]
-        for value in about.choices or (about.low, about.high):
+        for value in extremes(about):
             for steps in (1, 8):
                 keys = asdict(CloudKeys()) | {"kind": kind} | {name: value}
                 assert ink(bottom=64, width=256, steps=steps, **keys).max() <= steps
@@ -109,6 +113,13 @@ def test_a_bank_closes_the_lower_edge():
     cloud = ink(kind="bank", seed=2) > 0
     assert cloud[-1].all()
     assert (np.diff(cloud.astype(int), axis=0) < 0).sum() < 0.01 * cloud.sum()
+
+
+def test_a_closed_bank_has_no_sky():
+    """With `closed`, shade stands above the crown and nothing else changes."""
+    open_sky, closed = ink(kind="bank", seed=2), ink(kind="bank", seed=2, closed=True)
+    assert (closed[open_sky == 0] == 1).all()
+    assert np.array_equal(closed[open_sky > 0], open_sky[open_sky > 0])
 
 
 def test_rain_falls_from_a_storm():
