@@ -66,12 +66,12 @@ MATERIALS = {
 class Params:
     """What a preset says about a floor."""
 
-    material: str = key("grass", "choice", "what the floor is of", choices=tuple(MATERIALS))
+    material: str = key("grass", "choice", "What the floor is of.", choices=tuple(MATERIALS))
     marks: float = key(
-        0.5, "float", "how many marks there are: tufts, ripples, grain", low=0.0, high=1.0
+        0.5, "float", "How many marks there are: tufts, ripples, grain.", low=0.0, high=1.0
     )
-    stripes: float = key(0.5, "float", "how strong stripes along the lines are", low=0.0, high=1.0)
-    size: float = key(1.0, "float", "how large marks and stripes are", low=0.25, high=4.0)
+    stripes: float = key(0.5, "float", "How strong stripes along the lines are.", low=0.0, high=1.0)
+    size: float = key(1.0, "float", "How large marks and stripes are.", low=0.25, high=4.0)
 
 
 def paint(job: Job) -> Painting:
@@ -146,13 +146,13 @@ def stripe_lines(
 
 PAINTER = Painter(
     name="ground",
-    about="a floor in perspective that lines at their own speeds leave intact",
+    about="A floor in perspective that lines at their own speeds leave intact.",
     params=Params,
     ramps=(
-        Ramp("grass", "meadow", ("#184028", "#387838", "#68a840", "#b0d060"), 6),
-        Ramp("sand", "sand", ("#805040", "#b88858", "#e0b878", "#f8e8b0"), 6),
-        Ramp("stone", "stone", ("#302840", "#605870", "#908898", "#c8c8c8"), 6),
-        Ramp("planks", "wood", ("#301828", "#603830", "#986040", "#d0a070"), 6),
+        Ramp("grass", "Meadow.", ("#184028", "#387838", "#68a840", "#b0d060"), 6),
+        Ramp("sand", "Sand.", ("#805040", "#b88858", "#e0b878", "#f8e8b0"), 6),
+        Ramp("stone", "Stone.", ("#302840", "#605870", "#908898", "#c8c8c8"), 6),
+        Ramp("planks", "Wood.", ("#301828", "#603830", "#986040", "#d0a070"), 6),
     ),
     paint=paint,
     thrift=0.75,

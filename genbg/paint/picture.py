@@ -31,7 +31,9 @@ OPAQUE_FROM = 128
 class Params:
     """What a preset says about the user's own art."""
 
-    file: str = key(MISSING, "path", "picture, relative to the preset's folder and never outside")
+    file: str = key(
+        MISSING, "path", "The picture, relative to the preset's folder and never outside."
+    )
 
 
 def paint(job: Job) -> Painting:
@@ -119,7 +121,7 @@ def _refuse(job: Job, says: str, nearest: str | None = None) -> NoReturn:
 
 PAINTER = Painter(
     name="picture",
-    about="your own art, with alpha: as large as the plane, as the layer's lines, or a strip",
+    about="Your own art, with alpha: as large as the plane, as the layer's lines, or a strip.",
     params=Params,
     ramps=(),
     paint=paint,

@@ -16,13 +16,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from genbg.paint.craft import rim
+from genbg.paint.craft import rim, shifted
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.scatter import pick_one, unit
 
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)
 SILHOUETTE = 0.1
 """With `faces` below this, terrain is one flat tone."""
+AWAY = 3
+"""Lines in 8 columns by which a hill may fall away from the light and still have a rim of it."""
 OVERHEAD = 0.2
 """Light nearer to overhead than this (its |x|) leaves no face in full shade."""
 
@@ -190,7 +192,10 @@ def draw_hill(
         moved = np.roll(outline, across * right)
         inner = y >= np.maximum(moved, outline) + down
         tones = np.where(inner, tone, tones)
-    tones = np.where(rim(body, light), RIM, tones)
+    edge = body & (rim(body, light) | ~shifted(body, 0, -1))
+    falls = np.roll(outline, -4) - np.roll(outline, 4)
+    edge &= across * falls <= AWAY
+    tones = np.where(edge, RIM, tones)
     if faces < SILHOUETTE:
         tones[:] = SHADE
     return np.where(body, tones, -1), outline

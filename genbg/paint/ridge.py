@@ -33,32 +33,32 @@ class Params:
     height: float = key(
         0.9,
         "float",
-        "how high the highest summit is, a share of the layer's lines",
+        "How high the highest summit is, a share of the layer's lines.",
         low=0.1,
         high=1.0,
     )
-    peaks: float = key(1.0, "float", "summits: 0 round hills, 1 sharp peaks", low=0.0, high=1.0)
+    peaks: float = key(1.0, "float", "Summits: 0 round hills, 1 sharp peaks.", low=0.0, high=1.0)
     spacing: int = key(
-        112, "int", "how far main summits stand apart", low=24, high=512, unit="pixels"
+        112, "int", "How far main summits stand apart.", low=24, high=512, unit="pixels"
     )
-    roughness: float = key(0.5, "float", "how broken outlines are", low=0.0, high=1.0)
+    roughness: float = key(0.5, "float", "How broken outlines are.", low=0.0, high=1.0)
     faces: float = key(
         0.8,
         "float",
-        "how far the faces are cut: 0 a silhouette, 0.3 light and shade, 1 every spur",
+        "How far the faces are cut: 0 a silhouette, 0.3 light and shade, 1 every spur.",
         low=0.0,
         high=1.0,
     )
-    cover: str = key("rock", "choice", "what the surface is", choices=COVERS)
-    texture: float = key(0.35, "float", "share of the surface with marks", low=0.0, high=1.0)
+    cover: str = key("rock", "choice", "What the surface is.", choices=COVERS)
+    texture: float = key(0.35, "float", "Share of the surface with marks.", low=0.0, high=1.0)
     trees: float = key(
-        0.0, "float", "share of the outlines on which single trees stand", low=0.0, high=1.0
+        0.0, "float", "Share of the outlines on which single trees stand.", low=0.0, high=1.0
     )
     snow: float = key(
-        0.0, "float", "how far snow reaches down from the highest summit", low=0.0, high=1.0
+        0.0, "float", "How far snow reaches down from the highest summit.", low=0.0, high=1.0
     )
     mist: float = key(
-        0.25, "float", "how far mist rises from the foot, a share of the lines", low=0.0, high=1.0
+        0.25, "float", "How far mist rises from the foot, a share of the lines.", low=0.0, high=1.0
     )
 
 
@@ -180,14 +180,14 @@ def ink_tones(job: Job, tones: np.ndarray, kind: np.ndarray) -> Painting:
 
 PAINTER = Painter(
     name="ridge",
-    about="terrain, from far mountains with snow to near hills and woods",
+    about="Terrain, from far mountains with snow to near hills and woods.",
     params=Params,
     ramps=(
-        Ramp("rock", "bare stone", ("#202048", "#484878", "#887890", "#d0a890", "#fff0d8"), 5),
-        Ramp("grass", "meadows", ("#103028", "#205838", "#489048", "#78b850", "#c8e878"), 5),
-        Ramp("leaves", "woods", ("#081828", "#103830", "#205840", "#408048", "#80b058"), 5),
-        Ramp("snow", "snow, where it lies", ("#4868b0", "#ffffff"), 4),
-        Ramp("mist", "mist at the foot, thin to thick", ("#98a8d0", "#c0d0e8"), 2),
+        Ramp("rock", "Bare stone.", ("#202048", "#484878", "#887890", "#d0a890", "#fff0d8"), 5),
+        Ramp("grass", "Meadows.", ("#103028", "#205838", "#489048", "#78b850", "#c8e878"), 5),
+        Ramp("leaves", "Woods.", ("#081828", "#103830", "#205840", "#408048", "#80b058"), 5),
+        Ramp("snow", "Snow, where it lies.", ("#4868b0", "#ffffff"), 4),
+        Ramp("mist", "Mist at the foot, thin to thick.", ("#98a8d0", "#c0d0e8"), 2),
     ),
     paint=paint,
     thrift=0.7,

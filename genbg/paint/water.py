@@ -44,25 +44,25 @@ TORN_SHARE = 0.3
 class Params:
     """What a preset says about water."""
 
-    chop: float = key(0.5, "float", "0 a calm lake, 1 a choppy sea", low=0.0, high=1.0)
-    swell: float = key(0.4, "float", "how strong the bands of swell are", low=0.0, high=1.0)
+    chop: float = key(0.5, "float", "0 a calm lake, 1 a choppy sea.", low=0.0, high=1.0)
+    swell: float = key(0.4, "float", "How strong the bands of swell are.", low=0.0, high=1.0)
     sheen: float = key(
         0.35,
         "float",
-        "share of the lines, from the horizon on, that mirror the sky",
+        "Share of the lines, from the horizon on, that mirror the sky.",
         low=0.0,
         high=1.0,
     )
     glitter: float = key(
-        0.0, "float", "how dense the path of light on the water is, 0 none", low=0.0, high=1.0
+        0.0, "float", "How dense the path of light on the water is, 0 none.", low=0.0, high=1.0
     )
     glitter_x: float = key(
-        0.5, "float", "where the path lies, a share of the plane's width", low=0.0, high=1.0
+        0.5, "float", "Where the path lies, a share of the plane's width.", low=0.0, high=1.0
     )
     glitter_width: int = key(
-        56, "int", "width of the path at the horizon", low=8, high=512, unit="pixels"
+        56, "int", "Width of the path at the horizon.", low=8, high=512, unit="pixels"
     )
-    surf: int = key(0, "int", "lines of foam at the last lines", low=0, high=64, unit="lines")
+    surf: int = key(0, "int", "Lines of foam at the last lines.", low=0, high=64, unit="lines")
 
 
 def paint(job: Job) -> Painting:
@@ -194,17 +194,17 @@ def path_parts(job: Job, near: np.ndarray, row: int) -> list[tuple[int, int]]:
 
 PAINTER = Painter(
     name="water",
-    about="sea or lake in perspective, with waves, glitter under sun or moon, and surf",
+    about="Sea or lake in perspective, with waves, glitter under sun or moon, and surf.",
     params=Params,
     ramps=(
         Ramp(
             "water",
-            "from the depth to the sky that it mirrors",
+            "From the depth to the sky that it mirrors.",
             ("#183878", "#2868b0", "#58a0d8", "#b0e8f0"),
             6,
         ),
-        Ramp("glitter", "light on the water", ("#f09038", "#ffd868", "#fffce0"), 3, lit=True),
-        Ramp("foam", "surf", ("#a0d0e8", "#ffffff"), 2),
+        Ramp("glitter", "Light on the water.", ("#f09038", "#ffd868", "#fffce0"), 3, lit=True),
+        Ramp("foam", "Surf.", ("#a0d0e8", "#ffffff"), 2),
     ),
     paint=paint,
     thrift=0.75,

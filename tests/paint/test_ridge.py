@@ -150,7 +150,8 @@ def test_snow_lies_high_and_mist_low():
     assert names == ["rock", "snow", "mist"]
     snow = (with_snow.ink > 5) & (with_snow.ink <= 9)
     lowest = np.flatnonzero(snow.any(axis=1)).max()
-    # The highest summit is 86 of 96 lines up, 40 % of it below is 45, teeth and wander up to 23 more.
+    # The highest summit is 86 of 96 lines up, and 40 % of it below lies line 45; teeth and the
+    # wander of the line reach up to 23 lines farther.
     assert 10 < lowest < 45 + 23
     assert (with_snow.ink[-6:] > 9).all()
     assert [use.name for use in paint("ridge", params={"mist": 0.0}).ramps] == ["rock"]

@@ -41,7 +41,7 @@ def test_thrift_costs_fewer_patterns():
 
 
 def test_the_path_lies_under_the_sun_where_lines_keep_together():
-    """All glints within twice the path's width of where it was asked, and most of its middle lit."""
+    """All glints lie within twice the path's width of its place, and its middle is bright."""
     for seed in SEEDS:
         params = {"glitter": 1.0, "glitter_x": 0.3, "glitter_width": 48}
         glints = glints_of(paint("water", seed=seed, **STILL, params=params).ink)
