@@ -13,12 +13,12 @@ from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
-from genbg.paint.pieces import DEEP, Sheet, Tones
+from genbg.paint.lamps import draw_halo, draw_lamp_post
+from genbg.paint.pieces import DEEP, RIM, Sheet, Tones
 from genbg.paint.quays import (
     draw_crane,
     draw_goods,
     draw_jetty,
-    draw_lamp_post,
     draw_piling,
     draw_quay,
 )
@@ -42,6 +42,7 @@ class HarbourKeys:
     cranes: float = key(0.0, "float", "How many cranes stand on the quay.", low=0, high=1)
     goods: float = key(0.5, "float", "Crates, barrels and nets on the quay.", low=0, high=1)
     lamps: float = key(0.5, "float", "Lamp posts on the quay.", low=0, high=1)
+    halo: int = key(0, "int", "Reach of the lamps' glow; 0 none.", low=0, high=48, unit="pixels")
     pilings: float = key(0.0, "float", "Posts in the water before it.", low=0, high=1)
 
 
@@ -51,6 +52,7 @@ RAMPS = (
     Ramp("sail", "Canvas and whitewash.", ("#494992", "#b692b6", "#ffdbb6"), 3),
     Ramp("rope", "Ropes.", ("#492449",), 1),
     Ramp("stone", "The quay.", ("#24244a", "#494970", "#7a6d92", "#c8a8a0"), 4),
+    Ramp("glow", "The glow in the air, far and near.", ("#b64924", "#ff9249"), 2, True),
     Ramp("lamp", "Lamps and lit panes.", ("#ff9224", "#ffdb6d", "#fffff0"), 3, True),
 )
 
@@ -119,7 +121,7 @@ def _build_jetties(job: Job, keys: HarbourKeys, sheet: Sheet) -> None:
         crane = draw_crane(sheet.tones, own, deck // CELL)
         sheet.put(crane, column, deck, pick_one(own, 2, "turn") == 1)
         if keys.lamps > 0:
-            sheet.put(draw_lamp_post(sheet.tones), column + columns - 2, deck)
+            _raise_lamp(keys, sheet, column + columns - 2, deck)
         _reflect(sheet, column, columns * CELL, foot)
 
 
@@ -134,13 +136,23 @@ def _build_quay(job: Job, keys: HarbourKeys, sheet: Sheet, quay: int) -> None:
     if keys.lamps > 0:
         spacing = round(10 + 22 * (1 - keys.lamps))
         for column in jittered(sheet.columns, spacing, hash_words(seed, 2), 0.4).tolist():
-            sheet.put(draw_lamp_post(sheet.tones), column, quay)
+            _raise_lamp(keys, sheet, column, quay)
     if keys.goods > 0:
         spacing = round(5 + 16 * (1 - keys.goods))
         for n, column in enumerate(jittered(sheet.columns, spacing, hash_words(seed, 3), 0.8)):
             sheet.put(draw_goods(sheet.tones, hash_words(seed, "goods", n)), int(column), quay)
     wall = draw_quay(sheet.tones, seed, sheet.rows - quay // CELL, sheet.columns)
     sheet.put(wall, 0, quay + len(wall))
+
+
+def _raise_lamp(keys: HarbourKeys, sheet: Sheet, column: int, foot: int) -> None:
+    """A lamp post on the border of two cells, and its glow behind it."""
+    post = np.pad(draw_lamp_post(sheet.tones, "hull", "lamp"), ((0, 0), (4, 4)))
+    if keys.halo:
+        glow = draw_halo(keys.halo, sheet.tones("glow", DEEP), sheet.tones("glow", RIM))
+        reach = len(glow) // 2
+        sheet.put(glow, column + 1 - reach // CELL, foot - len(post) + CELL // 2 + reach)
+    sheet.put(post, column, foot)
 
 
 def _drive_pilings(job: Job, keys: HarbourKeys, sheet: Sheet, quay: int) -> None:

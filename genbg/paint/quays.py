@@ -39,19 +39,16 @@ SACKS = (
     "3333323333332211 3333213333322211 3332213333222111 3322112332221111 2221111222211100 "
     "1111100111111000"
 )
-NETS = (
-    "........................ ........................ .........3333........... "
-    ".......33232322......... .....3323232323222...... ....332323232323222..... "
-    "...33232323232323222.... ..3323232323232323222... .332323232323232323221.. "
-    "33232323232323232322211. 222222222222222222221111"
+POTS = (
+    "....22222...... ..222222222.... .21212121212... 2212121212122.. 2121212121212.. "
+    "2212121212122.. 2121212121212.. 2222222222222.. 3221212121221.. 2121212121212.. "
+    "2222222222222.. 1111111111111.."
+)
+COIL = (
+    ".....33333...... ...332222233.... ..32........21.. ..3322222221.... .33..22222..21.. "
+    ".3322222222211.. 33..2222222..21. .222222222221... ..2222222111...."
 )
 BOLLARD = "..344421.. .34444210. .33333210. ..222210.. ..443210.. ..443210.. ..443210.. .34432100."
-LAMP = (
-    "..000... .00000.. 0022200. .0MLM0.. .0LLL0.. .0LLL0.. .0MLM0.. ..000... "
-    "...20... ...20... ...20... ...20... ...20... ...20... ...20... ...20..."
-)
-POST = "...20... ...20... ...20... ...20... ...20... ...20... ...20... ...20..."
-FOOT = "...20... ...20... ..3200.. ..3200.. ..3200.. ..3200.. .422100. 44222100"
 PILE = "3221000. 3221100. 3221000. 3211000. 3221000. 3221000. 3221100. 3211000."
 PILE_CAP = ".44443.. 4444433. 3222110. 2000000. 3221000. 3221000. 3221000. 2000000."
 
@@ -85,12 +82,6 @@ def draw_jetty(tones: Tones, columns: int) -> np.ndarray:
     return np.tile(deck, (1, columns // 2 + 1))[:, : columns * CELL]
 
 
-def draw_lamp_post(tones: Tones) -> np.ndarray:
-    """A lamp on a post, five cells high."""
-    key = digits(tones, "hull", L=tones("lamp", RIM), M=tones("lamp", BETWEEN))
-    return np.concatenate([art(LAMP, key), art(POST, key), art(POST, key), art(FOOT, key)])
-
-
 def draw_goods(tones: Tones, seed: int) -> np.ndarray:
     """A heap of what is landed: crates, barrels, sacks, nets, or a bollard."""
     wood = digits(tones, "hull")
@@ -107,7 +98,7 @@ def draw_goods(tones: Tones, seed: int) -> np.ndarray:
     if kind == 2:
         return np.concatenate([barrel, barrel, sacks], axis=1)
     if kind == 3:
-        return art(NETS, cloth)
+        return np.concatenate([art(POTS, wood), np.zeros((12, 1), np.int64)], axis=1)
     if kind == 4:
         return np.concatenate([sacks, crate], axis=1)
     return art(BOLLARD, digits(tones, "stone"))

@@ -14,7 +14,7 @@ import numpy as np
 
 from genbg.paint.craft import CELL
 from genbg.paint.masonry import dome_mask
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, blank, lay
+from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, lay
 from genbg.paint.scatter import pick_one
 
 TILE_MARKS = np.array(

@@ -18,6 +18,7 @@ PAINTERS: dict[str, str] = {
     "water": "water",
     "town": "town",
     "harbour": "harbour",
+    "lanterns": "lanterns",
     "picture": "picture",
 }
 

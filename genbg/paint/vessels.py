@@ -141,7 +141,7 @@ def _rig(
     if rigging > 0.1:
         draw_shrouds(tones, piece, x + 1, top + CELL, deck, rigging > 0.6)
     if rigging > 0.3:
-        draw_line(piece, (x, top + 4), tall - 8, -6, rope)
+        draw_line(piece, (x, top + 4), tall - 8, -4, rope)
         draw_line(piece, (x + 1, top + 4), tall * 3 // 4, 8, rope)
     draw_mast(tones, piece, x, top, deck + 4, 3 if tall > 8 * CELL else 2)
     rolled = pick_one(seed, 100, x, "sail") < sails * 100
@@ -179,7 +179,7 @@ def draw_trawler(tones: Tones, seed: int, rows: int, rigging: float) -> np.ndarr
     top = CELL if rows < 8 else CELL + 4
     rope = tones("rope", SHADE)
     if rigging > 0.1:
-        draw_line(piece, (x, top), deck - top - 6, -6, rope)
+        draw_line(piece, (x, top), deck - top - 6, -4, rope)
         draw_line(piece, (x + 1, top), (deck - top) * 2 // 3, 8, rope)
     draw_mast(tones, piece, x, top, deck, 2)
     for y, far in ((deck - 2 * CELL, 0), (deck - 2 * CELL + 1, 0)):
