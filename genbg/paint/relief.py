@@ -23,8 +23,8 @@ from genbg.paint.scatter import pick_one, unit
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)
 SILHOUETTE = 0.1
 """With `faces` below this, terrain is one flat tone."""
-AWAY = 3
-"""Lines in 8 columns by which a hill may fall away from the light and still have a rim of it."""
+AWAY = 8
+"""Lines in 8 columns by which a hill may fall away from the light and still catch a rim of it."""
 OVERHEAD = 0.2
 """Light nearer to overhead than this (its |x|) leaves no face in full shade."""
 
