@@ -18,7 +18,7 @@ from genbg.paint.cover import STROKES, TUFTS, add_marks, lay_snow, plant_wood
 from genbg.paint.dither import dither_levels
 from genbg.paint.fields import fractal
 from genbg.paint.relief import BETWEEN, LIT, RIM, Lattice, Summit, draw_hill, draw_mountain, slopes
-from genbg.paint.scatter import hash_words, jittered, pick, unit
+from genbg.paint.scatter import hash_words, jittered, pick, pick_one, unit
 from genbg.paint.trees import plant_trees
 
 WOODS = ("conifers", "broadleaves")
@@ -103,7 +103,8 @@ def place_summits(job: Job) -> tuple[list[Summit], list[np.ndarray]]:
     """Main summits, a shoulder beside each and foothills, with their slopes; tall ones first."""
     params, width = job.params, job.width
     seed = hash_words(job.seed, "summits")
-    main = np.unique(jittered(width, params.spacing, seed, 0.5) // 8 * 8)
+    aside = pick_one(seed, width, "aside")
+    main = np.unique((jittered(width, params.spacing, seed, 0.5) + aside) % width // 8 * 8)
     number = np.arange(len(main))
     high = 0.6 + 0.4 * unit(seed, number, 1)
     high = high / high.max()
