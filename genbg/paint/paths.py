@@ -54,20 +54,3 @@ def draw_paths(places: np.ndarray, seed: int, variants: int = 2, rag: int = 1) -
 def snap(values: np.ndarray, quantum: int) -> np.ndarray:
     """Nearest multiples int64 of `quantum`; halves go up."""
     return np.floor(values / quantum + 0.5).astype(np.int64) * quantum
-
-
-def cover(left: np.ndarray, right: np.ndarray, width: int) -> np.ndarray:
-    """How many of the intervals [left, right) cover each pixel: (N, W) int64, wrapping.
-
-    left, right: (P, N) int64 pixels of P intervals on N lines, in any turn of the wrap
-    """
-    lines = left.shape[1]
-    span = np.clip(right - left, 0, width)
-    start = left % width
-    stop = start + span
-    edges = np.zeros((lines, 2 * width + 1), dtype=np.int64)
-    row = np.broadcast_to(np.arange(lines), left.shape)
-    np.add.at(edges, (row, start), 1)
-    np.add.at(edges, (row, stop), -1)
-    count = np.cumsum(edges, axis=1)
-    return count[:, :width] + count[:, width : 2 * width]
