@@ -17,12 +17,12 @@ from genbg.colour import distance_steps, lab_steps, screen_table
 from genbg.images import gif_head, gif_image_data
 from genbg.model import Backdrop
 from genbg.write.film import MOST_INDEXED, Film
-from genbg.write.play import delays, played_frames
+from genbg.write.play import changed_lines, delays, played_frames
 
 CENTISECONDS = 100
 SHORTEST_CS = 2
 KEEP = 1 << 2
-"""Disposal of a frame: leave it in place; the next one covers all of it."""
+"""Disposal of a frame: leave it in place; the next one covers what changes."""
 
 
 def files(backdrop: Backdrop, film: Film) -> Iterator[tuple[str, bytes]]:
@@ -37,8 +37,11 @@ def animated_gif(film: Film, order: Sequence[int], delays_cs: Sequence[int]) -> 
 
     order: frame numbers of the film as they are played; delays_cs: how long each is shown
     """
-    images = [frame_image(film, frame) for frame in range(len(film.pixels))]
-    _, height, width = film.pixels.shape
+    count, height, width = film.pixels.shape
+    bands = [(0, height)] * count
+    if film.palette is not None:
+        bands = changed_lines(film.pixels, order)
+    images = [frame_image(film, frame, band) for frame, band in enumerate(bands)]
     unused = np.zeros((2, 3), dtype=np.uint8)
     parts = [gif_head((width, height), unused if film.palette is None else film.palette)]
     for frame, delay in zip(order, delays_cs, strict=True):
@@ -47,16 +50,19 @@ def animated_gif(film: Film, order: Sequence[int], delays_cs: Sequence[int]) -> 
     return b"".join([*parts, b"\x3b"])
 
 
-def frame_image(film: Film, frame: int) -> bytes:
-    """Return a frame's image descriptor, its own colour table if it has one, and its data."""
-    pixels, table, flags = film.pixels[frame], b"", 0
+def frame_image(film: Film, frame: int, band: tuple[int, int]) -> bytes:
+    """Return a frame's image descriptor, its own colour table if it has one, and its data.
+
+    band: first and last-plus-one line that the image holds
+    """
+    pixels, table, flags = film.pixels[frame, slice(*band)], b"", 0
     if film.palette is None:
         colours, pixels = fit_frame(pixels, film.levels)
         size = max(1, (len(colours) - 1).bit_length())
         flags = 0x80 | size - 1
         table = screen_table(film.levels)[colours].tobytes().ljust(3 << size, b"\x00")
     height, width = pixels.shape
-    descriptor = struct.pack("<BHHHHB", 0x2C, 0, 0, width, height, flags)
+    descriptor = struct.pack("<BHHHHB", 0x2C, 0, band[0], width, height, flags)
     return descriptor + table + gif_image_data(pixels)
 
 

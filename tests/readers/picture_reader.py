@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import struct
 import zlib
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 SAMPLES = {2: 3, 3: 1, 6: 4}
@@ -88,13 +89,17 @@ def read_png(data: bytes) -> Png:
     return png
 
 
-def scan_lines(png: Png, packed: bytes) -> list[bytes]:
-    """Unfiltered lines of compressed image data of 8 bits a sample, as large as the header says."""
+def scan_lines(png: Png, packed: bytes, size: tuple[int, int] | None = None) -> list[bytes]:
+    """Unfiltered lines of compressed image data of 8 bits a sample, as large as `size`.
+
+    size: (width, height); if None, as the header says
+    """
     assert png.depth == 8
+    width, height = size or (png.width, png.height)
     step = SAMPLES[png.colour_type]
-    length = png.width * step
+    length = width * step
     raw = zlib.decompress(packed)
-    assert len(raw) == png.height * (length + 1)
+    assert len(raw) == height * (length + 1)
     lines, above = [], bytes(length)
     for start in range(0, len(raw), length + 1):
         line = bytearray(raw[start + 1 : start + 1 + length])
@@ -120,15 +125,35 @@ def unfilter(kind: int, line: bytearray, above: bytes, step: int) -> None:
         line[i] = (line[i] + guess) & 255
 
 
-def rgb_lines(png: Png, packed: bytes) -> list[list[tuple[int, int, int]]]:
-    """Pixels of compressed image data as rows of (red, green, blue)."""
+def rgb_line(png: Png, line: bytes) -> list[tuple[int, int, int]]:
+    """Pixels of an unfiltered line as (red, green, blue)."""
     step = SAMPLES[png.colour_type]
     if png.colour_type == 3:
-        return [[png.palette[number] for number in line] for line in scan_lines(png, packed)]
-    return [
-        [tuple(line[i : i + 3]) for i in range(0, len(line), step)]
-        for line in scan_lines(png, packed)
-    ]
+        return [png.palette[number] for number in line]
+    return [tuple(line[i : i + 3]) for i in range(0, len(line), step)]
+
+
+def still_rgb(png: Png) -> list[list[tuple[int, int, int]]]:
+    """The default image as rows of (red, green, blue)."""
+    return [rgb_line(png, line) for line in scan_lines(png, png.still)]
+
+
+def played_lines(png: Png) -> Iterator[list[bytes]]:
+    """What each frame of an APNG leaves on the screen, as unfiltered lines.
+
+    Only frames that overwrite their region and leave it (blend and dispose 0) are known here.
+    """
+    step = SAMPLES[png.colour_type]
+    canvas = [bytes(png.width * step)] * png.height
+    for frame in png.frames:
+        assert (frame.dispose, frame.blend) == (0, 0)
+        assert frame.x + frame.width <= png.width
+        assert frame.y + frame.height <= png.height
+        left, right = frame.x * step, (frame.x + frame.width) * step
+        canvas = list(canvas)
+        for y, line in enumerate(scan_lines(png, frame.data, (frame.width, frame.height)), frame.y):
+            canvas[y] = canvas[y][:left] + line + canvas[y][right:]
+        yield canvas
 
 
 def gif_blocks(data: bytes) -> dict:

@@ -21,7 +21,7 @@ from genbg.model import Split
 from genbg.write import apng, gif, stills
 from genbg.write.film import Film, make_film
 from genbg.write.gif import fit_frame
-from genbg.write.play import delays, played_frames
+from genbg.write.play import changed_lines, delays, played_frames
 
 
 def dice(seed: int) -> np.random.Generator:
@@ -63,21 +63,54 @@ def test_chunk_order_and_sequence_numbers() -> None:
     assert (png.frame_count, png.plays) == (8, 0)
 
 
-def test_every_frame_covers_the_screen() -> None:
-    """Frames are whole: size of the header, offset 0, no blending, nothing disposed of."""
+def test_the_first_frame_covers_the_screen() -> None:
+    """The default image is the first frame, as large as the header says; no frame is disposed of.
+
+    The specification, clause 11.3.4, wants that of a first fcTL that stands before IDAT.
+    """
     png = reader.read_png(preview_png(moving())[0])
-    for frame in png.frames:
-        assert (frame.width, frame.height, frame.x, frame.y) == (320, 224, 0, 0)
-        assert (frame.dispose, frame.blend) == (0, 0)
+    first = png.frames[0]
+    assert (first.width, first.height, first.x, first.y) == (320, 224, 0, 0)
+    assert {(frame.dispose, frame.blend) for frame in png.frames} == {(0, 0)}
+
+
+def still_but(lines: dict[int, list[int]]):
+    """A backdrop of four frames that stands still but for some lines, moved in some frames."""
+    scroll = np.zeros((4, 224, 2), dtype=np.uint16)
+    for frame, moved in lines.items():
+        scroll[frame, moved] = 9
+    return random_backdrop(3, preview=random_preview(dice(0), 4, 224, scroll=scroll))
+
+
+def test_lines_that_stay_are_left_out() -> None:
+    """Frame 1 differs from 0 in line 50 and from 2 in line 90; frame 3 differs from 2 in neither.
+
+    Played 0 1 2 3 2 1, so frame 1 holds lines 50 to 90, frame 2 line 90 alone and frame 3 one line.
+    """
+    backdrop = still_but({1: [50], 2: [50, 90], 3: [50, 90]})
+    data, film = preview_png(backdrop)
+    bands = changed_lines(film.pixels, played_frames(backdrop.preview))
+    assert bands == [(0, 224), (50, 91), (90, 91), (0, 1)]
+    png = reader.read_png(data)
+    shown = [(frame.y, frame.y + frame.height) for frame in png.frames]
+    assert shown == [bands[number] for number in (0, 1, 2, 3, 2, 1)]
+    same_frames(png, film, [0, 1, 2, 3, 2, 1])
+    frames = imageio.imread(io.BytesIO(preview_gif(backdrop)[0]), extension=".gif", mode="RGB")
+    for frame, number in zip(frames, [0, 1, 2, 3, 2, 1], strict=True):
+        assert np.array_equal(frame, film.rgb(number))
+
+
+def same_frames(png: reader.Png, film: Film, order: list[int]) -> None:
+    """The APNG shows the film's frames in that order."""
+    for lines, number in zip(reader.played_lines(png), order, strict=True):
+        assert np.array_equal([reader.rgb_line(png, line) for line in lines], film.rgb(number))
 
 
 @pytest.mark.parametrize("splits", [(), SOME_COLOURS, MANY_COLOURS])
 def test_apng_frames_are_the_films(splits) -> None:
     """Every frame, there and back, decodes to the pixels that were drawn."""
     data, film = preview_png(moving(splits=splits, frames=3))
-    png = reader.read_png(data)
-    for frame, number in zip(png.frames, [0, 1, 2, 1], strict=True):
-        assert np.array_equal(reader.rgb_lines(png, frame.data), film.rgb(number))
+    same_frames(reader.read_png(data), film, [0, 1, 2, 1])
 
 
 def test_palette_is_the_machines_own() -> None:
