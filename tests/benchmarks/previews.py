@@ -55,7 +55,9 @@ def measure(name: str) -> bool:
     order = played_frames(backdrop.preview)
     drawing, film = best(lambda: make_film(backdrop))
     ours = best(lambda: next(apng.files(backdrop, film))[1])
-    theirs = best(lambda: library_file(film, order, "PNG", duration=17, compress_level=4))
+    theirs = best(
+        lambda: library_file(film, order, "PNG", duration=17, compress_level=apng.FRAME_LEVEL)
+    )
     our_gif = best(lambda: next(gif.files(backdrop, film))[1])
     their_gif = best(lambda: library_file(film, order, "GIF", duration=20))
     print(

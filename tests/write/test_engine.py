@@ -12,10 +12,12 @@ import numpy as np
 import pytest
 from small_backdrops import random_backdrop, random_preview
 
+import genbg
 from genbg.colour import screen_table
 from genbg.hardware.colour_word import word_to_number
 from genbg.hardware.map_word import unpack_map
 from genbg.model import Backdrop, EngineLayer
+from genbg.preset.bundled import bundled_names
 from genbg.write import engine
 from genbg.write.film import make_film
 
@@ -114,6 +116,35 @@ def test_an_engine_draws_the_preview(seed: int, tmp_path: Path, pygame) -> None:
     scene, film = unpack(backdrop, tmp_path), make_film(backdrop)
     for frame in range(FRAMES):
         assert np.array_equal(draw_by_engine(pygame, tmp_path, scene, frame), film.rgb(frame))
+
+
+def fits_exactly(backdrop: Backdrop) -> bool:
+    """Whether the planes hold every colour of the layers: no palette row ran out, none merged."""
+    planes = [backdrop.stored[0].copy(), backdrop.stored[1].copy()]
+    for layer in backdrop.layers:
+        if layer.plane != "sprites":
+            part = planes[("front", "back").index(layer.plane)][layer.top :][: len(layer.number)]
+            part[layer.alpha] = layer.number[layer.alpha]
+    return all(np.array_equal(planes[plane], backdrop.stored[plane]) for plane in (0, 1))
+
+
+def test_an_engine_draws_bundled_presets(tmp_path: Path, pygame) -> None:
+    """The same with presets whose patterns are all stored: up to three of them, some frames."""
+    drawn = []
+    for name in bundled_names():
+        if len(drawn) == 3:
+            break
+        preset = genbg.load_preset(name, ["machine.tile_budget=1300"])
+        backdrop = genbg.build(preset)
+        if backdrop.sprites is not None or backdrop.splits or not fits_exactly(backdrop):
+            continue
+        (tmp_path / name).mkdir()
+        scene, film = unpack(backdrop, tmp_path / name), make_film(backdrop)
+        for frame in (0, 1, backdrop.preview.frames // 2, backdrop.preview.frames - 1):
+            picture = draw_by_engine(pygame, tmp_path / name, scene, frame)
+            assert np.array_equal(picture, film.rgb(frame)), (name, frame)
+        drawn.append(name)
+    assert drawn, "no bundled preset is stored as it was painted"
 
 
 def test_layers_are_listed_from_the_farthest_to_the_nearest(tmp_path: Path) -> None:
