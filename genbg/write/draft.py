@@ -45,7 +45,7 @@ class Draft:
 
     def __enter__(self) -> Draft:
         try:
-            check_target(self.target)
+            check_target(self.target, hashes=True)
             self._make_parents()
             restore_aside(self.target)
             remove_leftovers(self.target)
@@ -134,12 +134,14 @@ class Draft:
         """Return what a failed step means to the user."""
         reasons = {
             errno.ENOSPC: "the disk is full; make room or choose another --out",
-            errno.EDQUOT: "the disk quota is used up; make room or choose another --out",
+            getattr(errno, "EDQUOT", -1): "the disk quota is used up; choose another --out",
             errno.EROFS: "the file system is read-only; choose another --out",
             errno.EACCES: "no permission to write there; choose another --out",
             errno.EPERM: "not allowed to write there; choose another --out",
             errno.ENOTDIR: "a part of the path is a file; choose another --out",
             errno.ENAMETOOLONG: "the name is too long; choose a shorter --out",
+            errno.EXDEV: "the old export can't be moved (is it part of a container's image?); "
+            "remove it or choose another --out",
             errno.EBUSY: "the folder is in use (a mount point?); choose another --out",
         }
         reason = reasons.get(error.errno or 0, error.strerror or str(error))

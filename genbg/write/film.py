@@ -17,7 +17,7 @@ import numpy as np
 from genbg.colour import screen_table
 from genbg.hardware.colour_word import word_to_number
 from genbg.model import Backdrop
-from genbg.write.display import iter_frames, line_palettes, load_screen
+from genbg.write.display import FRAMES_AT_ONCE, Screen, iter_frames, line_palettes, load_screen
 
 MOST_INDEXED = 256
 
@@ -48,7 +48,7 @@ class Film:
 def make_film(backdrop: Backdrop, frames: int | None = None) -> Film:
     """Return the film of a backdrop's preview, or of its first `frames` frames."""
     screen = load_screen(backdrop)
-    entries = np.concatenate(list(iter_frames(screen, frames)))
+    entries = draw_all(screen, backdrop.preview.frames if frames is None else frames)
     levels = tuple(backdrop.machine.levels)
     screen_rgb = screen_table(levels)
     if not backdrop.splits and backdrop.preview.palette is None:
@@ -65,6 +65,15 @@ def make_film(backdrop: Backdrop, frames: int | None = None) -> Film:
     place[held] = np.arange(len(held))
     recolour(entries, zones, place, entries)
     return Film(entries, screen_rgb[held], levels)
+
+
+def draw_all(screen: Screen, frames: int) -> np.ndarray:
+    """Return the first frames as colour entries (F, L, width) uint8."""
+    entries = np.empty((frames, screen.lines, screen.width), dtype=np.uint8)
+    for number, frame in enumerate(iter_frames(screen, frames)):
+        first = number * FRAMES_AT_ONCE
+        entries[first : first + len(frame)] = frame
+    return entries
 
 
 def frame_zones(backdrop: Backdrop, frame: int) -> Zones:

@@ -21,7 +21,7 @@ from genbg.model import Backdrop
 from genbg.write import manifest
 from genbg.write.draft import Draft
 from genbg.write.table import File, Progress, export_files
-from genbg.write.target import check_target, target_path
+from genbg.write.target import target_path
 
 
 def write_export(
@@ -37,7 +37,6 @@ def write_export(
     """
     target = target_path(out)
     with Draft(target) as draft:
-        check_target(target, hashes=True)
         rows = write_files(draft, export_files(backdrop, previews, progress))
         draft.write(manifest.NAME, manifest.manifest_bytes(backdrop, rows))
         draft.put_in_place()

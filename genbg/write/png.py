@@ -3,7 +3,9 @@
 Why not a picture library: the animated preview needs every frame to be in the file (a library
 leaves out a frame that equals the one before it, so frame n is no longer frame n), compresses each
 frame once although most previews play it twice, and the same bytes on every run whatever version
-of a library is installed. The chunks are the ones of the W3C PNG Specification, Third Edition.
+of a library is installed. (The compressed bytes are those of the zlib that Python is built with; a
+system with another zlib may pack the same pixels otherwise.) The chunks are the ones of the W3C PNG
+Specification, Third Edition.
 """
 
 from __future__ import annotations
