@@ -58,7 +58,7 @@ def make_film(backdrop: Backdrop, frames: int | None = None) -> Film:
     if len(held) > MOST_INDEXED:
         number = np.zeros(entries.shape, dtype=np.uint16)
         recolour(entries, zones, np.arange(512, dtype=np.uint16), number)
-        held = np.flatnonzero(np.bincount(number.ravel(), minlength=512))
+        held = np.flatnonzero(sum(np.bincount(one.ravel(), minlength=512) for one in number))
         if len(held) > MOST_INDEXED:
             return Film(number, None, levels)
     place = np.zeros(512, dtype=np.uint8)
