@@ -15,7 +15,7 @@ from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
-from genbg.paint.lamps import LANTERNS, draw_halo, draw_lantern
+from genbg.paint.lamps import draw_halo, draw_lantern
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones, art, digits
 from genbg.paint.scatter import hash_words, pick_one
 

@@ -38,11 +38,12 @@ FEW_BRICKS = np.array(
 """A few bricks that show through plaster, one cell."""
 
 
-def blocks(rows: int, columns: int, seed: int) -> np.ndarray:
+def blocks(rows: int, columns: int, seed: int, worn: int = 0) -> np.ndarray:
     """Tone changes (8*rows, 8*columns) int64 of large blocks, a course a cell row.
 
     Blocks are two cells wide and stand half aside in every other course; a few are a tone darker.
     Light from the left: a rim above and at the left, a joint below and at the right.
+    worn: of 8 blocks, how many are worn smooth, so that the wall has calm places
     """
     y, x = np.arange(rows * CELL)[:, None], np.arange(columns * CELL)[None, :]
     course = y // CELL
@@ -50,8 +51,10 @@ def blocks(rows: int, columns: int, seed: int) -> np.ndarray:
     joint = (y % CELL == CELL - 1) | (across == 2 * CELL - 1)
     rim = ((y % CELL == 0) & (across < 2 * CELL - 2)) | ((across == 0) & (y % CELL < CELL - 2))
     number = (x + course % 2 * CELL) // (2 * CELL)
-    dark = pick(seed, 7, course, number) == 0
-    return np.where(joint, -1, np.where(rim, 1, 0)) - np.where(dark & ~joint, 1, 0)
+    number %= max(1, columns // 2)
+    dark = pick(seed, 11, course, number, 0) == 0
+    change = np.where(joint, -1, np.where(rim, 1, 0)) - np.where(dark & ~joint, 1, 0)
+    return np.where(pick(seed, 8, course, number, 1) < worn, 0, change)
 
 
 def half_circle(radius: int) -> np.ndarray:
@@ -61,21 +64,45 @@ def half_circle(radius: int) -> np.ndarray:
     )
 
 
-def arch_mask(columns: int, lines: int, pointed: bool = False) -> np.ndarray:
-    """An opening (lines, 8*columns) bool: a round or pointed head over straight sides."""
-    width = columns * CELL
+def arch_mask(width: int, lines: int, pointed: bool = False) -> np.ndarray:
+    """An opening (lines, width) bool: a round or pointed head over straight sides; width even."""
     half = width // 2
     if pointed:
-        rise = min(lines, width * 7 // 8)
-        y = rise - 1 - np.arange(rise)
         # Each side is part of a circle about the foot of the other one.
-        far = np.array([math.isqrt(max(0, width * width - int(n) * int(n))) for n in y])
-        reach = np.clip(far - half, 0, half)
+        rise = width * 7 // 8
+        up = range(rise - 1, -1, -1)
+        reach = [max(0, math.isqrt(max(0, width * width - n * n)) - half) for n in up]
+        reach = np.array(reach)
     else:
-        reach = half_circle(half)[:lines]
+        reach = half_circle(half)
     reach = np.concatenate([reach, np.full(max(0, lines - len(reach)), half)])[:lines]
     away = np.abs(2 * np.arange(width) + 1 - width)
     return away[None, :] < 2 * reach[:, None]
+
+
+def arch_head(width: int, pointed: bool = False) -> int:
+    """Lines of an opening's head, above its straight sides."""
+    return width * 7 // 8 if pointed else width // 2
+
+
+def arch_ring(
+    width: int, lines: int, thick: int, pointed: bool = False
+) -> tuple[np.ndarray, np.ndarray]:
+    """The ring of wedge stones around an opening's head, and the joints in it.
+
+    Both (thick + lines, width + 2*thick) bool; the opening's crown lies at row `thick`. Joints run
+    from the middle of the head's foot, at even steps of x / (|x| + |y|), which stands in for the
+    angle and needs no table.
+    """
+    ring = arch_mask(width + 2 * thick, thick + lines, pointed)
+    ring[thick:, thick:-thick] &= ~arch_mask(width, lines, pointed)
+    y = thick + arch_head(width, pointed) - np.arange(len(ring))[:, None]
+    x = 2 * np.arange(ring.shape[1])[None, :] + 1 - ring.shape[1]
+    ring &= y > 0
+    part = np.abs(x) * (width * 3 // CELL) // np.maximum(np.abs(x) + 2 * np.abs(y), 1)
+    joint = np.zeros_like(ring)
+    joint[:, 1:] = part[:, 1:] != part[:, :-1]
+    return ring, joint & ring & (part % 2 == 0)
 
 
 def dome_mask(columns: int, lines: int) -> np.ndarray:

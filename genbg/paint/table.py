@@ -19,6 +19,9 @@ PAINTERS: dict[str, str] = {
     "town": "town",
     "harbour": "harbour",
     "lanterns": "lanterns",
+    "bridge": "bridge",
+    "ruins": "ruins",
+    "forest": "forest",
     "picture": "picture",
 }
 

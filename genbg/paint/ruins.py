@@ -1,0 +1,141 @@
+"""Painter of ruins: broken walls, columns and arches, fallen stones, and what grows over them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from genbg.keys import key
+from genbg.model import Painting
+from genbg.paint.contract import Job, Painter, Ramp
+from genbg.paint.craft import CELL
+from genbg.paint.pieces import Sheet, Tones, art, digits
+from genbg.paint.plants import BUSH, FERN, GRASS, TREE, hang_ivy
+from genbg.paint.relics import draw_arch, draw_colonnade, draw_rubble, draw_wall
+from genbg.paint.scatter import hash_words, pick, pick_one, pick_weighted
+
+
+@dataclass(frozen=True)
+class RuinsKeys:
+    """Keys of the ruins painter."""
+
+    height: float = key(
+        0.9, "float", "Height of what stands highest, a share of the lines.", low=0.1, high=1
+    )
+    density: float = key(0.6, "float", "How closely ruins stand.", low=0.05, high=1)
+    walls: float = key(0.5, "float", "Share of walls with empty windows.", low=0, high=1)
+    columns: float = key(0.5, "float", "Share of columns.", low=0, high=1)
+    arches: float = key(0.4, "float", "Share of arches.", low=0, high=1)
+    broken: float = key(0.5, "float", "How much has fallen.", low=0, high=1)
+    growth: float = key(0.5, "float", "How far plants grow over it.", low=0, high=1)
+    rubble: float = key(0.5, "float", "Fallen stones before it.", low=0, high=1)
+    pointed: bool = key(False, "bool", "Pointed openings in place of round ones.")
+    ranks: int = key(1, "int", "Rows of ruins; the farther one is paler.", low=1, high=2)
+
+    def faults(self) -> Iterator[tuple[str, str]]:
+        if self.walls + self.columns + self.arches <= 0:
+            yield "walls", "one of walls, columns and arches must be above 0"
+
+
+RAMPS = (
+    Ramp("stone", "Stone.", ("#2b2b49", "#61566d", "#9c8c86", "#d6c3a2", "#fff4d0"), 5),
+    Ramp("behind", "Stone of the farther rank.", ("#5b6180", "#8a8aa0", "#b6b0b0"), 3),
+    Ramp("leaves", "What grows.", ("#0f2b2b", "#1f5b3c", "#4f923c", "#a8c84f"), 5),
+)
+
+
+def paint_ruins(job: Job) -> Painting:
+    """Ruins along the whole width, their ground at the layer's last line."""
+    keys: RuinsKeys = job.params
+    sheet = Sheet(job, Tones(RAMPS, job.steps))
+    for rank in reversed(range(keys.ranks)):
+        _raise_rank(job, keys, sheet, rank)
+    if keys.growth:
+        _grow(job, keys, sheet)
+    if sheet.turned:
+        sheet.ink = sheet.ink[:, ::-1]
+    return sheet.painting()
+
+
+def _raise_rank(job: Job, keys: RuinsKeys, sheet: Sheet, rank: int) -> None:
+    """Groups of ruins with open ground between them; rank 0 is the nearest."""
+    seed = hash_words(job.seed, "rank", rank)
+    stone = "behind" if rank else "stone"
+    full = max(3, int(keys.height * job.lines / CELL))
+    rows = full if rank == keys.ranks - 1 else max(3, full * 3 // 4)
+    weights = [round(1000 * share) for share in (keys.walls, keys.columns, keys.arches)]
+    column, number, last = 0, 0, -1
+    turn = pick_one(seed, sheet.columns, "start")
+    while column < sheet.columns - 4:
+        own = hash_words(seed, number)
+        kind = int(pick_weighted(own, weights, 0)[0])
+        if kind == last and pick_one(own, 2, "again"):
+            kind = int(pick_weighted(own, weights, 1)[0])
+        room = sheet.columns - column
+        piece = _piece(
+            keys, sheet.tones, stone, kind, rows - pick_one(own, 1 + rows // 3, "low"), own
+        )
+        if piece.shape[1] > room * CELL:
+            break
+        sheet.put(piece, (column + turn) % sheet.columns, sheet.foot, False)
+        gap = round((1 - keys.density) * (8 + pick_one(own, 9, "gap")))
+        if keys.rubble and pick_one(own, 1000, "rubble") < keys.rubble * 1200:
+            at = column + piece.shape[1] // CELL - 1 - pick_one(own, 3, "at")
+            stones = draw_rubble(sheet.tones, stone, own)
+            sheet.put(stones, (at + turn) % sheet.columns, sheet.foot, False)
+        column += piece.shape[1] // CELL + gap
+        number, last = number + 1, kind
+
+
+def _piece(
+    keys: RuinsKeys, tones: Tones, stone: str, kind: int, rows: int, seed: int
+) -> np.ndarray:
+    """One wall, colonnade or arch, about `rows` cells high."""
+    if kind == 0:
+        columns = 6 + pick_one(seed, 9, "long")
+        return draw_wall(tones, stone, columns, max(3, rows), keys.broken, keys.pointed, seed)
+    if kind == 1:
+        count = 2 + pick_one(seed, 4, "count")
+        return draw_colonnade(tones, stone, max(5, rows), count, keys.broken, seed)
+    span = 4 + 2 * pick_one(seed, 2, "span")
+    half = pick_one(seed, 1000, "half") < keys.broken * 1000
+    return draw_arch(tones, stone, span, max(span, rows - 1), half, keys.pointed, seed)
+
+
+def _grow(job: Job, keys: RuinsKeys, sheet: Sheet) -> None:
+    """Ivy over the edges, small trees on top, bushes, ferns and grass at the foot."""
+    seed = hash_words(job.seed, "plants")
+    inks = digits(sheet.tones, "leaves")
+    solid = sheet.ink > 0
+    tops = _edges(solid)
+    hang_ivy(sheet, inks, tops, solid, keys.growth, seed)
+    column = np.arange(sheet.columns)
+    trees = (pick(seed, 1000, column, 5) < keys.growth * 60) & (tops > 2 * CELL)
+    tree = art(TREE, inks)
+    for place in np.flatnonzero(trees).tolist():
+        sheet.put(tree, place - 1, int(tops[place]) + 2, False)
+    stamps = [art(text, inks) for text in (*GRASS, BUSH, FERN)]
+    here = pick(seed, 1000, column, 6) < keys.growth * 1100
+    for place in np.flatnonzero(here).tolist():
+        luck = pick_one(seed, 10, place, "kind")
+        kind = 2 if luck == 0 else 3 if luck < 3 else luck % 2
+        sheet.put(stamps[kind], place, sheet.foot, False)
+
+
+def _edges(solid: np.ndarray) -> np.ndarray:
+    """First line (C,) int64 from which a cell column is solid over its whole width, or -1."""
+    lines, width = solid.shape
+    full = solid.reshape(lines, width // CELL, CELL).all(axis=2)
+    return np.where(full.any(axis=0), full.argmax(axis=0), -1)
+
+
+PAINTER = Painter(
+    name="ruins",
+    about="Broken walls, columns and arches, overgrown.",
+    params=RuinsKeys,
+    ramps=RAMPS,
+    paint=paint_ruins,
+    thrift=0.6,
+)
