@@ -31,7 +31,7 @@ class Key:
         numbers, or of any length if `length` is None), "colours" (an array of "#rrggbb"),
         "distance" (a float, or an array of two: at the first line and at the last),
         "ramp_colours" ({ramp: colours}), "ramp_steps" ({ramp: int}),
-        "layer_colours" ({layer: {ramp: colours}})
+        "layer_colours" ({layer: {ramp: colours}}), "mood_colours" ({mood: {layer: ...}})
     low, high: inclusive range of the number or of each number of an array
     choices: the allowed strings of a "choice", or the allowed arrays of "ints"
     length: how many entries an array has; None: any
@@ -365,5 +365,6 @@ KINDS: dict[str, Kind] = {
     "ramp_colours": _table("colours", "a table of ramps, each an array of colours"),
     "ramp_steps": _table("int", "a table of ramps, each with its number of inks"),
     "layer_colours": _table("ramp_colours", "a table of layers, each a table of ramps"),
+    "mood_colours": _table("layer_colours", "a table of moods, each a table of layers"),
 }
 """Every kind of key. A new kind is one entry here and nothing elsewhere."""

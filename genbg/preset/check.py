@@ -6,52 +6,17 @@ import dataclasses
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
-from genbg.keys import (
-    MISSING,
-    Report,
-    check_value,
-    default_of,
-    keys_of,
-    listed,
-    nearest_name,
-)
+from genbg.keys import keys_of, listed, nearest_name
 from genbg.model import HOME
 from genbg.paint.contract import Painter
 from genbg.paint.table import PAINTERS, painter
+from genbg.preset.check_effects import check_colours, check_effects, check_ramps, read_effects
+from genbg.preset.effects import MANY_TABLES, OPTIONAL_TABLES
+from genbg.preset.findings import Findings, check_keys, check_table, make_table
 from genbg.preset.places import Path
 from genbg.preset.tables import MAX_LAYERS, MAX_MOODS, TABLES, Layer, Mood, Preset
 
-TOP_TABLES = (*TABLES, "layer", "mood")
-
-
-class Finding(NamedTuple):
-    """A fault before its place in the file is looked up.
-
-    at_key: the key is at fault (it is unknown), not its value
-    """
-
-    path: Path
-    says: str
-    nearest: str | None = None
-    at_key: bool = False
-
-
-class Findings(list[Finding]):
-    """All faults found so far."""
-
-    def add(self, path: Path, says: str, nearest: str | None = None) -> None:
-        self.append(Finding(path, says, nearest))
-
-    def unknown(self, path: Path, what: str, allowed: Iterable[str]) -> None:
-        """A name that nobody knows; `allowed` is what may stand in its place."""
-        names = list(allowed)
-        nearest = nearest_name(str(path[-1]), names)
-        says = f"unknown {what}; allowed here: {', '.join(names) or 'none'}"
-        self.append(Finding(path, says, nearest, at_key=True))
-
-    def inside(self, path: Path) -> bool:
-        """Whether a fault lies at `path` or below it."""
-        return any(finding.path[: len(path)] == path for finding in self)
+TOP_TABLES = (*TABLES, "layer", "mood", *OPTIONAL_TABLES, *MANY_TABLES)
 
 
 def check_preset(data: Mapping[str, Any], found: Findings) -> Preset:
@@ -64,58 +29,19 @@ def check_preset(data: Mapping[str, Any], found: Findings) -> Preset:
     for name in data:
         if name not in own and name not in TOP_TABLES:
             found.unknown((name,), "key or table", [*own, *TOP_TABLES])
-    values = _check_keys(Preset, data, (), found)
+    values = check_keys(Preset, data, (), found)
     tables = {
-        name: _check_table(keys, data.get(name, {}), (name,), found)
-        for name, keys in TABLES.items()
+        name: check_table(keys, data.get(name, {}), (name,), found) for name, keys in TABLES.items()
     }
     layers = _check_layers(data, found)
+    effects = read_effects(data, found)
     if not found.inside(("machine",)):
         _check_lines(layers, tables["machine"].screen[1], found)
     mood, moods = _check_moods(data.get("mood", HOME), layers, found)
+    if not found.inside(("machine",)):
+        check_effects(effects, layers, moods, tables["machine"].screen, found)
     known = tuple(layer for layer in layers if layer is not None)
-    return Preset(**values, **tables, mood=mood, layers=known, moods=moods)
-
-
-def _check_keys(
-    table: type, data: Mapping[str, Any], path: Path, found: Findings
-) -> dict[str, Any]:
-    """Clean values of the keys of one table, with defaults; keys it does not know are ignored."""
-    values = {}
-    for name, described in keys_of(table).items():
-        where = (*path, name)
-        if name in data:
-            values[name] = check_value(described, data[name], _reporter(where, found))
-        elif (default := default_of(table, name)) is MISSING:
-            found.add(where, f"is required and missing ({described.about.rstrip('.')})")
-        else:
-            values[name] = default
-    return values
-
-
-def _reporter(path: Path, found: Findings) -> Report:
-    return lambda at, says, nearest: found.add((*path, *at), says, nearest)
-
-
-def _check_table(table: type, data: Any, path: Path, found: Findings) -> Any:
-    """The checked dataclass of one table of the file; a default one where it has faults."""
-    if not isinstance(data, Mapping):
-        found.add(path, "must be a table")
-        return table()
-    names = keys_of(table)
-    for name in data:
-        if name not in names:
-            found.unknown((*path, name), "key", names)
-    values = _check_keys(table, data, path, found)
-    return table() if found.inside(path) else _made(table, values, path, found)
-
-
-def _made(table: type, values: Mapping[str, Any], path: Path, found: Findings) -> Any:
-    """The dataclass of clean values, after it was asked which of them do not go together."""
-    made = table(**values)
-    for name, says in getattr(made, "faults", lambda: ())():
-        found.add((*path, name), says)
-    return made
+    return Preset(**values, **tables, mood=mood, layers=known, moods=moods, **effects)
 
 
 # --- layers ---------------------------------------------------------------------------------------
@@ -144,16 +70,16 @@ def _check_layer(number: int, data: Mapping[str, Any], found: Findings) -> Layer
             if name not in own and name not in params:
                 what = f'key of a layer painted by "{art.name}"'
                 found.unknown((*path, name), what, [*own, *params])
-    values = _check_keys(Layer, data, path, found)
+    values = check_keys(Layer, data, path, found)
     if art is None:
         return None
-    _check_ramps(art, values.get("colours"), (*path, "colours"), found)
-    _check_ramps(art, values.get("steps"), (*path, "steps"), found)
-    chosen = _check_keys(art.params, data, path, found)
+    check_ramps(art, values.get("colours"), (*path, "colours"), found)
+    check_ramps(art, values.get("steps"), (*path, "steps"), found)
+    chosen = check_keys(art.params, data, path, found)
     if found.inside(path):
         return None
-    made = _made(art.params, chosen, path, found)
-    layer: Layer = _made(Layer, {**values, "number": number, "params": made}, path, found)
+    made = make_table(art.params, chosen, path, found)
+    layer: Layer = make_table(Layer, {**values, "number": number, "params": made}, path, found)
     return None if found.inside(path) else layer
 
 
@@ -165,13 +91,6 @@ def _find_painter(name: Any, path: Path, found: Findings) -> Painter | None:
         says = f"unknown painter; allowed are {listed(PAINTERS)}"
         found.add((*path, "paint"), says, nearest_name(name, PAINTERS))
     return None
-
-
-def _check_ramps(art: Painter, ramps: Any, path: Path, found: Findings) -> None:
-    names = [ramp.name for ramp in art.ramps]
-    for name in ramps or ():
-        if name not in names:
-            found.unknown((*path, name), f'ramp of the painter "{art.name}"', names)
 
 
 def _named(layers: Iterable[Layer | None], found: Findings) -> Iterator[Layer | None]:
@@ -236,14 +155,9 @@ def _check_mood(name: str, data: Any, layers: list[Layer | None], found: Finding
     path: Path = ("mood", name)
     if name == HOME:
         found.add(path, f'"{HOME}" are the preset\'s own colours; give the mood another name')
-    mood: Mood = _check_table(Mood, data, path, found)
+    mood: Mood = check_table(Mood, data, path, found)
     if None in layers or found.inside(path):
         return mood
-    by_name = {layer.name: layer for layer in layers if layer is not None}
-    for layer_name, ramps in mood.colours.items():
-        where = (*path, "colours", layer_name)
-        if layer_name not in by_name:
-            found.unknown(where, "layer", [str(known) for known in by_name])
-        else:
-            _check_ramps(painter(by_name[layer_name].paint), ramps, where, found)
+    by_name = {str(layer.name): layer for layer in layers if layer is not None}
+    check_colours(mood.colours, by_name, (*path, "colours"), found)
     return mood

@@ -11,7 +11,8 @@ from typing import Any
 
 from genbg.errors import Fault, PresetError
 from genbg.preset import places
-from genbg.preset.check import Finding, Findings, MoodData
+from genbg.preset.check import MoodData
+from genbg.preset.findings import Finding, Findings
 from genbg.preset.settings import Setting, apply_settings, parse_setting
 from genbg.preset.tables import Preset
 

@@ -14,7 +14,8 @@ from genbg.keys import keys_of, nearest_name
 from genbg.paint.table import PAINTERS, painter
 from genbg.preset import places
 from genbg.preset.bundled import bundled_names, find_bundled
-from genbg.preset.check import Findings, check_preset
+from genbg.preset.check import check_preset
+from genbg.preset.findings import Findings
 from genbg.preset.locate import placed, short, shown
 from genbg.preset.settings import (
     MAX_DEPTH,

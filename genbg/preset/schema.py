@@ -15,6 +15,7 @@ from typing import Any
 from genbg.keys import MISSING, default_of, keys_of, value_schema
 from genbg.paint.contract import Painter
 from genbg.paint.table import PAINTERS, painter
+from genbg.preset.effects import MANY_TABLES, OPTIONAL_TABLES
 from genbg.preset.tables import MAX_LAYERS, MAX_MOODS, TABLES, Layer, Mood, Preset
 
 SCHEMA_FILE = Path(__file__).resolve().parent.parent / "preset.schema.json"
@@ -33,6 +34,10 @@ def preset_schema() -> dict[str, Any]:
         "maxItems": MAX_LAYERS,
     }
     properties["mood"] = _moods()
+    for name, table in OPTIONAL_TABLES.items():
+        properties[name] = _table(table)
+    for name, (_, table, most) in MANY_TABLES.items():
+        properties[name] = {"type": "array", "items": _table(table), "maxItems": most}
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "genbg preset",

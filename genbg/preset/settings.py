@@ -8,7 +8,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from genbg.model import HOME
-from genbg.preset.check import Findings, MoodData
+from genbg.preset.check import MoodData
+from genbg.preset.findings import Findings
 from genbg.preset.places import Path
 
 MAX_DEPTH = 12

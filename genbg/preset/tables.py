@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from genbg.keys import MISSING, key
+from genbg.preset.effects import CycleKeys, FadeKeys, ReflectionKeys, SplitKeys, WindowKeys
 
 MAX_SEED = 2**63 - 1
 MAX_LAYERS = 64
@@ -249,6 +250,20 @@ class Layer:
         high=65536,
     )
     drift: float = key(0.0, "float", "Own movement.", low=-64, high=64, unit="pixels a frame")
+    wave: float = key(
+        0.0,
+        "float",
+        "How far lines sway to both sides, as in heat, swell or wind.",
+        low=0,
+        high=32,
+        unit="pixels",
+    )
+    wave_lines: float = key(
+        32.0, "float", "Lines from one crest to the next.", low=2, high=1024, unit="lines"
+    )
+    wave_frames: int = key(
+        128, "int", "Frames after which the wave is as before.", low=2, high=1024, unit="frames"
+    )
     high: bool = key(False, "bool", "Drawn with the priority bit, over the other plane.")
     guard: bool = key(False, "bool", "Keep every pattern of this layer when others are merged.")
     thrift: float | None = key(
@@ -293,6 +308,11 @@ class Preset:
     preview: PreviewKeys = field(default_factory=PreviewKeys)
     layers: tuple[Layer, ...] = ()
     moods: Mapping[str, Mood] = field(default_factory=dict)
+    splits: tuple[SplitKeys, ...] = ()
+    reflection: ReflectionKeys | None = None
+    window: WindowKeys | None = None
+    cycles: tuple[CycleKeys, ...] = ()
+    fade: FadeKeys | None = None
     folder: Path = Path()
     path: Path | None = None
     text: str = ""

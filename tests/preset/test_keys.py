@@ -29,6 +29,7 @@ KEYS = [
     Key("ramp_colours", ""),
     Key("ramp_steps", "", low=1, high=9),
     Key("layer_colours", ""),
+    Key("mood_colours", ""),
 ]
 
 texts = st.sampled_from(["", "line", "#aabbcc", "#AABBC", "a-b", "A", "x" * 201, "hills.png"])

@@ -112,7 +112,8 @@ def test_all_faults_at_once_in_order_of_the_file():
         'colours.rok = ["#000000"]\n'
         'colours.snow = ["#000000", "red"]\n'
     )
-    top = "title, seed, machine, camera, scene, preview, layer, mood"
+    top = "title, seed, machine, camera, scene, preview, layer, mood, "
+    top += "reflection, window, fade, split, cycle"
     faults = faults_of(text)
     assert faults[0] == (
         f'p.toml:1:1: sead = 1: unknown key or table; allowed here: {top}; did you mean "seed"?'
@@ -295,8 +296,8 @@ STRUCTURE = [
     ("[[layer]]\nlines = [0, 8]\npaint = 3", "p.toml:3:9: layer.0.paint = 3: must be a text of"),
     (LAYER.replace("sketch", "needy"), "p.toml:1:1: layer.0.amount: is required and missing (How"),
     (f'{LAYER}form = "sharp"\nspacing = 3', "p.toml:5:11: layer.0.spacing = 3: must be at least 4"),
-    (f"{LAYER}[[split]]\nline = 3", "p.toml:4:1: split = [{...}]: unknown key or table; allowed"),
-    (f"{LAYER}[window]\n", "p.toml:4:1: window: unknown key or table; allowed here: title,"),
+    (f"{LAYER}[[tide]]\nline = 3", "p.toml:4:1: tide = [{...}]: unknown key or table; allowed"),
+    (f"{LAYER}[harbour]\n", "p.toml:4:1: harbour: unknown key or table; allowed here: title,"),
 ]
 
 
