@@ -22,6 +22,8 @@ PAINTERS: dict[str, str] = {
     "bridge": "bridge",
     "ruins": "ruins",
     "forest": "forest",
+    "foliage": "foliage",
+    "dunes": "dunes",
     "picture": "picture",
 }
 
