@@ -138,7 +138,7 @@ def cut_openings(
 def _upper_arches(arches: list[tuple[int, int]], small: int, columns: int) -> list[tuple[int, int]]:
     """Small openings above the large ones, as many as fit, and one cell of stone between them."""
     places = []
-    for n, (column, width) in enumerate(arches):
+    for n, (column, _) in enumerate(arches):
         after = arches[(n + 1) % len(arches)][0]
         bay = (after - column) % columns or columns
         count = max(1, bay // (small + 1))

@@ -27,7 +27,13 @@ class LanternKeys:
     """Keys of the lanterns painter."""
 
     spacing: int = key(120, "int", "From post to post.", low=48, high=512, unit="pixels")
-    posts: float = key(0.9, "float", "Height of the posts, a share of the lines.", low=0.1, high=1)
+    posts: float = key(
+        0.9,
+        "float",
+        "Height of the posts, a share of the lines; 0: ropes from above the layer, without posts.",
+        low=0,
+        high=1,
+    )
     strands: int = key(1, "int", "Ropes from post to post.", low=1, high=3)
     sag: float = key(
         0.2, "float", "How far a rope hangs through, a share of its span.", low=0, high=0.5
@@ -72,8 +78,9 @@ def paint_lanterns(job: Job) -> Painting:
     keys: LanternKeys = job.params
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     posts = place_posts(sheet.columns, keys.spacing, job.seed)
-    top = sheet.foot - int(keys.posts * job.lines)
-    strands = hang_strands(keys, sheet, posts, max(sheet.phase, top) + 3)
+    top = sheet.foot - int((keys.posts or 1) * job.lines)
+    line = max(sheet.phase, top) + 3 if keys.posts else sheet.phase - 4
+    strands = hang_strands(keys, sheet, posts, line)
     lanterns = [(s, column) for s in strands for column in lantern_columns(s, keys.every)]
     if keys.halo:
         _lay_halos(keys, sheet, lanterns)
@@ -81,7 +88,7 @@ def paint_lanterns(job: Job) -> Painting:
         _draw_rope(job, keys, sheet, strand, n)
     for n, (strand, column) in enumerate(lanterns):
         _hang_lantern(job, keys, sheet, strand, column, n)
-    for column in posts:
+    for column in posts if keys.posts else ():
         _raise_post(sheet, column, max(sheet.phase, top))
     return sheet.painting(("lantern", "other"))
 
@@ -152,7 +159,7 @@ def _draw_rope(job: Job, keys: LanternKeys, sheet: Sheet, strand: Strand, number
     rope = sheet.tones("rope", BETWEEN)
     columns = (strand.left * CELL + x) % sheet.width
     for deep in range(int((low - line).max()) + 1):
-        there = (line + deep <= low) & (line + deep < len(sheet.ink))
+        there = (line + deep <= low) & (line + deep >= 0) & (line + deep < len(sheet.ink))
         sheet.ink[(line + deep)[there], columns[there]] = rope
     if pick_one(job.seed, 1000, "bunting", number) < keys.bunting * 1000:
         flag = art(
@@ -176,7 +183,8 @@ def _hang_lantern(
     middle = (column + 1) * CELL
     rope = int(strand.drop(np.array((column + 1 - strand.left) * CELL)))
     for x in (middle - 1, middle):
-        sheet.ink[rope : min(top + 2, len(sheet.ink)), x % sheet.width] = sheet.tones("rope", LIT)
+        cord = slice(max(0, rope), min(top + 2, len(sheet.ink)))
+        sheet.ink[cord, x % sheet.width] = sheet.tones("rope", LIT)
     piece = draw_lantern(sheet.tones, ramp, kind)
     sheet.put(piece, column, top + len(piece), False)
 

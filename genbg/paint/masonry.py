@@ -71,8 +71,7 @@ def arch_mask(width: int, lines: int, pointed: bool = False) -> np.ndarray:
         # Each side is part of a circle about the foot of the other one.
         rise = width * 7 // 8
         up = range(rise - 1, -1, -1)
-        reach = [max(0, math.isqrt(max(0, width * width - n * n)) - half) for n in up]
-        reach = np.array(reach)
+        reach = np.array([max(0, math.isqrt(width * width - n * n) - half) for n in up])
     else:
         reach = half_circle(half)
     reach = np.concatenate([reach, np.full(max(0, lines - len(reach)), half)])[:lines]

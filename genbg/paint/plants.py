@@ -49,15 +49,29 @@ def hang_ivy(
     tops: (C,) line of the edge in every cell column, or -1; solid: (H, W) bool, what ivy clings to
     """
     stamps = [art(text, inks) for text in IVY]
-    column = np.arange(len(tops))
-    here = (pick(seed, 1000, column // 3, 0) < share * 800) & (tops >= 0)
-    long = pick(seed, 3, column, 1) + pick(seed, 3, column // 3, 2)
-    for place in np.flatnonzero(here).tolist():
+    long = _bunches(len(tops), share, seed)
+    for place in np.flatnonzero((long > 0) & (tops >= 0)).tolist():
         x = place * CELL
-        for n in range(int(long[place]) + 1):
+        for n in range(int(long[place])):
             line = int(tops[place]) - 2 + n * CELL
             below = solid[max(0, line + 2) : line + 2 + CELL, x : x + CELL]
             if len(below) < CELL or not below[2:].all():
                 break
             stamp = stamps[pick_one(seed, len(stamps), place, n)]
             sheet.put(stamp, place, line + len(stamp), False)
+
+
+def _bunches(columns: int, share: float, seed: int) -> np.ndarray:
+    """Cells (C,) int64 that ivy hangs down in every cell column: bunches longest near the middle."""
+    long = np.zeros(columns, dtype=np.int64)
+    for n in range(columns // 5):
+        if pick_one(seed, 1000, n, "here") >= share * 1400:
+            continue
+        first = n * 5 + pick_one(seed, 4, n, "first")
+        wide = 1 + pick_one(seed, 5, n, "wide")
+        deep = 1 + pick_one(seed, 4, n, "deep")
+        for k in range(wide):
+            off = abs(2 * k - wide + 1) // 2
+            at = (first + k) % columns
+            long[at] = max(long[at], deep - off + pick_one(seed, 2, n, k), 1)
+    return long

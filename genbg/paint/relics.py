@@ -1,7 +1,7 @@
 """Pieces of ruins: columns, colonnades, walls with empty windows, arches, fallen stones.
 
-All stand on whole cells with their light from the left; what is broken ends in steps of stones, four
-pixels each. Materials are named by the caller, so a far rank takes paler ones.
+All stand on whole cells with their light from the left; what is broken ends in steps of stones of
+four pixels. Materials are named by the caller, so a far rank takes paler ones.
 """
 
 from __future__ import annotations

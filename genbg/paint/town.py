@@ -85,7 +85,7 @@ def _build_rank(job: Job, keys: TownKeys, sheet: Sheet, rank: int) -> None:
     number, last = 0, ""
     while column < end:
         own = hash_words(seed, number)
-        share = 0.7 + 0.3 * float(swell[column % sheet.columns]) - 0.06 * pick_one(own, 4, "low")
+        share = 0.76 + 0.26 * float(swell[column % sheet.columns]) - 0.06 * pick_one(own, 4, "low")
         house = plan_house(keys, own, rank, tall * min(share, 1.0), last)
         last = house.roof
         house = _fit(house, end - column)
@@ -118,7 +118,7 @@ def plan_house(keys: TownKeys, seed: int, rank: int, tall: float, last: str) -> 
         weights = {name: n for name, n in STYLES[keys.roofs].items() if name != last}
         roof = tuple(weights)[int(pick_weighted(seed, tuple(weights.values()), 0)[0])]
         columns = min(columns, 5) if roof == "dome" else columns
-        tall *= 0.72
+        tall *= 0.92 if rank else 0.84
     side = 0 if columns < 3 or roof in ("spire", "dome", "steps") else pick_one(seed, 3, "side")
     painted = pick_one(seed, 2, "walls") == 1
     rows = max(1, round(tall) - (1 if roof == "flat" else roof_rows(roof, columns)))
