@@ -24,6 +24,7 @@ PAINTERS: dict[str, str] = {
     "forest": "forest",
     "foliage": "foliage",
     "dunes": "dunes",
+    "mesa": "mesa",
     "picture": "picture",
 }
 
