@@ -104,3 +104,11 @@ def test_a_loop_closes_in_pixels(width):
         now = scroll_words(lines, Fraction(2 * frame), frame)
         later = scroll_words(lines, Fraction(2 * (frame + loop)), frame + loop)
         assert np.array_equal(now % width, later % width)
+
+
+def test_other_periods_take_part():
+    """A wave of 96 frames beside lines that close after 64: both are as at the start after 192."""
+    lines = speeds([[65536, 65536]])
+    preview = plan_preview(lines, Machine(), Fraction(8), FPS, 192, 512, periods=(96,))
+    assert (preview.frames, preview.returns) == (192, False)
+    assert plan_preview(lines, Machine(), Fraction(8), FPS, 191, 512, periods=(96,)).returns
