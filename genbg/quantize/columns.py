@@ -5,28 +5,35 @@ pattern where equal entries mean the right thing in both. So
   - an ink that stands in several rows gets the same entry in all of them where that can be had;
   - inks that play the same part in the same shape (two bands with the same dither, two hills with
     the same outline) get the same entry: each such meeting is a *vote* for the pair;
-  - otherwise rows run from dark to light, so that a pattern drawn for one row shows the same light
+  - otherwise inks of like lightness meet, so that a pattern drawn for one row shows the same light
     and shade under another.
+Votes go to single pairs, and a pattern is only shared where all its pairs are right at once; so in
+the end entries are exchanged wherever that leaves fewer patterns.
 
 A *list* is the inks of one row in one zone, counted `row * Z + zone`; a *slot* is a place in a list
-before, a *column* the entry 1..15 after ordering.
+before, a *column* the entry 1..15 after ordering; a *filling* is the slots that stand in the parts
+of a shape.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+
 import numpy as np
 
 from genbg.quantize.pack import ENTRIES
+from genbg.quantize.shapes import LABELS, cell_shapes
 
-LIGHT_STEPS = 16
-"""Lab steps of lightness that weigh as much as one vote."""
+LIGHT_STEPS = 512
+"""Lab steps of lightness, half of the way from black to white: two inks closer than this gain from
+a common entry, the more the closer they are."""
+
+VOTE_WORTH = 2 * LIGHT_STEPS
+"""A vote outweighs any likeness in light: it is a pattern saved for certain."""
 
 SAME_INK_VOTES = 64
 """Votes for giving an ink the same entry in two rows: more than shapes get in most pictures,
 because then every pattern that shows only such inks serves under both rows unchanged."""
-
-LABELS = 4
-"""Shapes of more inks than this are too rarely met twice to be worth the look."""
 
 FILLINGS = 64
 """Of one shape, so many fillings vote; a border between two inks can have hundreds."""
@@ -41,12 +48,24 @@ def order_columns(ink: np.ndarray, light: np.ndarray, slots: np.ndarray) -> np.n
     ink: (lists, 15) ink of every slot, -1 where it holds none
     light: (lists, 15) lightness in lab steps
     slots: (p, 64) distinct cell patterns as `list * 15 + slot`, -1 see-through
+
+    Two orders are tried, by votes and by the numbers of inks (which follow painters' ramps); the
+    one with fewer patterns wins, the first if they are equal.
     """
-    votes = shape_votes(slots, ink.size)
+    fillings = shape_fillings(slots)
+    voted = vote_columns(ink, light, shape_votes(fillings, ink.size))
+    numbered = np.stack([_in_order(one, one) for one in ink])
+    keys = _Keys(fillings)
+    orders = [exchange_columns(columns, keys) for columns in (voted, numbered)]
+    return min(orders, key=keys.count)
+
+
+def vote_columns(ink: np.ndarray, light: np.ndarray, votes: np.ndarray) -> np.ndarray:
+    """Columns (lists, 15) by votes, then likeness in light; the fullest list is laid first."""
     flat = ink.ravel()
     same = (flat[:, None] == flat[None]) & (flat[:, None] >= 0)
-    votes += SAME_INK_VOTES * same
-    column = np.stack([_dark_to_light(*pair) for pair in zip(ink, light, strict=True)])
+    votes = votes + SAME_INK_VOTES * same
+    column = np.stack([_in_order(*pair) for pair in zip(ink, light, strict=True)])
     busy = np.argsort(-(ink >= 0).sum(axis=1), kind="stable")
     for turn in range(PASSES):
         before = column.copy()
@@ -59,8 +78,59 @@ def order_columns(ink: np.ndarray, light: np.ndarray, slots: np.ndarray) -> np.n
     return column
 
 
-def _dark_to_light(ink: np.ndarray, light: np.ndarray) -> np.ndarray:
-    order = np.lexsort((ink, light, ink < 0))
+def exchange_columns(column: np.ndarray, keys: _Keys) -> np.ndarray:
+    """Columns after exchanging two of a list wherever that leaves fewer patterns."""
+    column = column.copy()
+    best = keys.count(column)
+    for _ in range(PASSES):
+        before = best
+        for one, a, b in keys.exchanges(column.shape[0]):
+            column[one, [a, b]] = column[one, [b, a]]
+            count = keys.count(column)
+            if count < best:
+                best = count
+            else:
+                column[one, [a, b]] = column[one, [b, a]]
+        if best == before:
+            break
+    return column
+
+
+class _Keys:
+    """The fillings of shapes that lie in more than one list, ready to be counted."""
+
+    def __init__(self, fillings: Mapping[bytes, set[tuple[int, ...]]]) -> None:
+        rows: list[list[int]] = []
+        for number, several in enumerate(fillings.values()):
+            if len({part[0] // ENTRIES for part in several}) > 1:
+                rows += [[number, *part, *[-1] * (LABELS - len(part))] for part in sorted(several)]
+        table = np.array(rows, np.int64).reshape(-1, LABELS + 1)
+        self.parts = np.ascontiguousarray(table[:, 1:].T)
+        self.slots = np.unique(self.parts[self.parts >= 0])
+        self.shape = table[:, 0] << 4 * LABELS
+
+    def count(self, column: np.ndarray) -> int:
+        """Distinct patterns of these fillings under the columns (lists, 15)."""
+        flat = np.zeros(column.size + 1, np.int64)
+        flat[:-1] = column.ravel()
+        key = self.shape.copy()
+        for place, slots in enumerate(self.parts):
+            key += flat[slots] << 4 * place
+        return len(set(key.tolist()))
+
+    def exchanges(self, lists: int) -> Iterator[tuple[int, int, int]]:
+        """(list, slot, other slot) of every exchange that can matter."""
+        used = np.zeros(lists * ENTRIES, bool)
+        used[self.slots] = True
+        for one, met in enumerate(used.reshape(lists, ENTRIES)):
+            for a in range(ENTRIES):
+                for b in range(a + 1, ENTRIES):
+                    if met[a] or met[b]:
+                        yield one, a, b
+
+
+def _in_order(ink: np.ndarray, by: np.ndarray) -> np.ndarray:
+    order = np.lexsort((ink, by, ink < 0))
     column = np.empty(ENTRIES, np.int64)
     column[order] = np.arange(1, ENTRIES + 1)
     return column
@@ -76,71 +146,38 @@ def _order_list(
 ) -> np.ndarray:
     """The columns of one list that agree best with the other lists as they stand."""
     score = np.zeros((ENTRIES, ENTRIES), np.int64)
-    rank = _dark_to_light(ink[one], light[one])
+    rank = _in_order(ink[one], light[one])
     for other in others:
         at = np.empty(ENTRIES, np.int64)
         at[column[other] - 1] = np.arange(ENTRIES)
-        score += votes[one * ENTRIES :][:ENTRIES, other * ENTRIES + at] * LIGHT_STEPS
+        score += votes[one * ENTRIES :][:ENTRIES, other * ENTRIES + at] * VOTE_WORTH
         both = (ink[one][:, None] >= 0) & (ink[other][at][None] >= 0)
-        score -= np.where(both, np.abs(light[one][:, None] - light[other][at][None]), 0)
+        apart = np.abs(light[one][:, None] - light[other][at][None])
+        score += np.where(both, np.maximum(LIGHT_STEPS - apart, 0), 0)
     # Where nothing else decides, the list stays in its own order from dark to light.
     score = score * 4 * ENTRIES - np.abs(rank[:, None] - np.arange(1, ENTRIES + 1))
     score[ink[one] < 0] = 0
     return best_assignment(-score) + 1
 
 
-def shape_votes(slots: np.ndarray, size: int) -> np.ndarray:
-    """How often two slots of different lists play the same part in one shape, (size, size).
+def shape_fillings(slots: np.ndarray) -> dict[bytes, set[tuple[int, ...]]]:
+    """For each shape of few inks, which slots fill its parts in the patterns (p, 64) given."""
+    fillings: dict[bytes, set[tuple[int, ...]]] = {}
+    for found in cell_shapes(slots):
+        if found is not None and found[1]:
+            fillings.setdefault(found[0], set()).add(found[1])
+    return fillings
 
-    Two patterns have the same shape where one becomes the other, flipped or not, by exchanging
-    inks. Shapes of a single ink vote for nothing: all solid cells share patterns in any order.
-    """
+
+def shape_votes(fillings: Mapping[bytes, set[tuple[int, ...]]], size: int) -> np.ndarray:
+    """How often two slots of different lists play the same part in one shape, (size, size)."""
     votes = np.zeros((size, size), np.int64)
-    for fillings in shapes(slots).values():
-        parts = np.array(sorted(fillings)[:FILLINGS])
+    for several in fillings.values():
+        parts = np.array(sorted(several)[:FILLINGS])
         lists = parts // ENTRIES
-        apart = (lists[:, None] != lists[None]).all(axis=2)
-        first, second = np.nonzero(apart)
+        first, second = np.nonzero((lists[:, None] != lists[None]).all(axis=2))
         np.add.at(votes, (parts[first], parts[second]), 1)
     return votes
-
-
-def shapes(slots: np.ndarray) -> dict[bytes, set[tuple[int, ...]]]:
-    """For each shape of 2 to LABELS inks, which slots fill its parts in the patterns given.
-
-    slots: (p, 64), -1 see-through
-    """
-    ranked = np.sort(slots, axis=1)
-    fresh = (ranked[:, 1:] != ranked[:, :-1]) & (ranked[:, 1:] >= 0)
-    inks = (ranked[:, 0] >= 0) + fresh.sum(axis=1)
-    some = slots[(inks >= 2) & (inks <= LABELS)]
-    square = some.reshape(-1, 8, 8)
-    flips = [
-        label_cells(np.ascontiguousarray(one).reshape(-1, 64))
-        for one in (square, square[:, :, ::-1], square[:, ::-1], square[:, ::-1, ::-1])
-    ]
-    found: dict[bytes, set[tuple[int, ...]]] = {}
-    for drawn in zip(*flips, strict=True):
-        shape, parts = min(drawn)
-        found.setdefault(shape, set()).add(parts)
-    return found
-
-
-def label_cells(cells: np.ndarray) -> list[tuple[bytes, tuple[int, ...]]]:
-    """Each cell's shape and what fills it: its values labelled in the order they are met.
-
-    cells: (p, 64) with at most LABELS values beside see-through (below 0)
-    """
-    at = np.arange(len(cells))
-    label = np.where(cells < 0, 0, LABELS + 1).astype(np.uint8)
-    parts = np.full((len(cells), LABELS), -1)
-    for k in range(LABELS):
-        open_pixels = label > LABELS
-        value = np.where(open_pixels.any(axis=1), cells[at, open_pixels.argmax(axis=1)], -1)
-        label[(cells == value[:, None]) & open_pixels] = k + 1
-        parts[:, k] = value
-    filled = [tuple(value for value in row if value >= 0) for row in parts.tolist()]
-    return [(shape.tobytes(), part) for shape, part in zip(label, filled, strict=True)]
 
 
 def best_assignment(cost: np.ndarray) -> np.ndarray:

@@ -93,8 +93,7 @@ def pack_exactly(cells: Cells, held: np.ndarray, nothing: int) -> np.ndarray | N
     if max(len(points) for points in zones) > ROWS * ENTRIES:
         return None
     masks = [bits_of(points) for points in zones]
-    sets = cell_sets(cells.first, cells.kind, len(cells.ink))
-    rows = pack_sets(sets, masks).rows
+    rows = pack_sets(cell_sets(cells.first, cells.kind, len(cells.ink)), masks).rows
     if rows is None:
         return None
     return entries_of(rows, masks, np.searchsorted(held, cells.ink), nothing)
