@@ -25,6 +25,7 @@ PAINTERS: dict[str, str] = {
     "foliage": "foliage",
     "dunes": "dunes",
     "mesa": "mesa",
+    "terraces": "terraces",
     "picture": "picture",
 }
 
