@@ -82,6 +82,8 @@ class PaintedLayer:
     ink: (N, W) uint16; guard: (N, W) bool
     high: drawn with the priority bit
     number: place in the preset, counted from 0
+    high_lines, high_columns: where it is high though `high` is False: first line or column of the
+        plane and the one after the last; a range that is empty says nothing, two empty ones: nowhere
     """
 
     name: str
@@ -92,6 +94,55 @@ class PaintedLayer:
     high: bool
     ink: np.ndarray
     guard: np.ndarray
+    high_lines: tuple[int, ...] = ()
+    high_columns: tuple[int, ...] = ()
+
+    @property
+    def high_pixels(self) -> np.ndarray:
+        """(N, W) bool, where the layer is drawn with the priority bit."""
+        partly = bool(self.high_lines or self.high_columns)
+        where = np.full(self.ink.shape, self.high or partly)
+        if partly and not self.high:
+            if self.high_lines:
+                line = np.arange(self.top, self.bottom)
+                where[(line < self.high_lines[0]) | (line >= self.high_lines[1])] = False
+            if self.high_columns:
+                column = np.arange(self.ink.shape[1])
+                first, last = self.high_columns
+                where[:, (column < first) | (column >= last)] = False
+        return where
+
+
+@dataclass(frozen=True, eq=False)
+class Pieces:
+    """Hardware sprites cut from the layers that are drawn as sprites, the nearest first.
+
+    n pieces show b blocks. A block is a picture that takes whole cells, in inks.
+    layer: (n,) number of each piece's layer in the preset
+    x: (n,) column 0..W-1 of its left edge at the start, as a plane has columns; y: (n,) screen line
+    block: (n,) the block it shows, hflip, vflip: (n,) bool, turned so; high: (n,) bool
+    blocks: pictures (8 * height, 8 * width) uint16, 1 to 4 cells each way
+    zones: palette zone of each block, counted from the top
+    """
+
+    layer: np.ndarray
+    x: np.ndarray
+    y: np.ndarray
+    block: np.ndarray
+    hflip: np.ndarray
+    vflip: np.ndarray
+    high: np.ndarray
+    blocks: tuple[np.ndarray, ...]
+    zones: tuple[int, ...]
+
+    def __len__(self) -> int:
+        return len(self.x)
+
+    @property
+    def cells(self) -> np.ndarray:
+        """(n, 2) width and height of each piece in cells."""
+        sizes = [(block.shape[1] // 8, block.shape[0] // 8) for block in self.blocks]
+        return np.array(sizes, dtype=np.int64).reshape(-1, 2)[self.block]
 
 
 @dataclass(frozen=True, eq=False)

@@ -3,7 +3,8 @@
 Layers come in the preset's order, back to front. Within a plane a later layer covers an earlier
 one wherever it has ink. The machine keeps one priority bit a cell, not a pixel: a cell that shows
 at least one pixel of a high layer is high as a whole, and takes the low layers' pixels in it along.
-`order_notes` says where that happens.
+A layer may be high on some lines or columns only, so that the planes trade places down the screen.
+`order_notes` says where low pixels are taken along.
 """
 
 from __future__ import annotations
@@ -54,13 +55,14 @@ def compose_plane(layers: Sequence[PaintedLayer], columns: int, rows: int) -> Pl
     owner = owners(layers, *shape)
     ink = np.zeros(shape, np.uint16)
     guard = np.zeros(shape, bool)
+    high = np.zeros(shape, bool)
     for place, layer in enumerate(layers):
         lines = slice(layer.top, layer.bottom)
         seen = owner[lines] == place
         ink[lines][seen] = layer.ink[seen]
         guard[lines][seen] = layer.guard[seen]
-    high = cells_with(np.isin(owner, [p for p, layer in enumerate(layers) if layer.high]))
-    return PlanePicture(ink, guard, high)
+        high[lines][seen] = layer.high_pixels[seen]
+    return PlanePicture(ink, guard, cells_with(high))
 
 
 def owners(layers: Sequence[PaintedLayer], height: int, width: int) -> np.ndarray:
@@ -130,10 +132,15 @@ def _hidden_notes(layers: Sequence[PaintedLayer], owner: np.ndarray, plane: str)
 
 
 def _shared_notes(layers: Sequence[PaintedLayer], owner: np.ndarray, plane: str) -> Iterator[str]:
-    cells = [cells_with(owner == place) for place in range(len(layers))]
+    where = [np.zeros(owner.shape, bool) for _ in layers]
+    for high, layer in zip(where, layers, strict=True):
+        high[layer.top : layer.bottom] = layer.high_pixels
+    seen = [owner == place for place in range(len(layers))]
+    raised = [cells_with(own & high) for own, high in zip(seen, where, strict=True)]
+    sunk = [cells_with(own & ~high) for own, high in zip(seen, where, strict=True)]
     for place, high in enumerate(layers):
         for other, low in enumerate(layers):
-            shared = int((cells[place] & cells[other]).sum()) if high.high and not low.high else 0
+            shared = int((raised[place] & sunk[other]).sum()) if place != other else 0
             if shared:
                 yield (
                     f"{shared} cell{'s' if shared > 1 else ''} of the {plane} plane "

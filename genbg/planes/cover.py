@@ -1,0 +1,264 @@
+"""Covering pixels by as few squares as can be: where hardware sprites have to stand.
+
+A square has 32 pixels a side, the largest sprite, and may stand on any pixel. Pixels are held as
+one whole number a line, bit x for column x, so that a step of the search is a few operations on
+numbers.
+
+Two facts make the search short. Of the squares that cover the topmost pixel, one that begins on
+that very line covers all that any higher one does of what is left. And of those, only squares whose
+left column holds a pixel count, because any other can be moved right and loses nothing. So a node
+has few branches (`branches`), and pixels of which no two fit one square bound the number from below
+(`least_squares`).
+
+The exact minimum is found for what a screen usually has (posts, single lanterns, a clump of reeds);
+past `NODES` steps the best cover so far is improved piece by piece, each piece exactly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+SIDE = 32
+"""Pixels along one side of the largest sprite."""
+
+NODES = 1500
+"""Steps of the exact search for one picture; more are needed only past about ten squares."""
+
+PATCH_SQUARES = 5
+"""Squares that are taken out together and covered anew, and the steps that each try may take."""
+PATCH_NODES = 120
+
+WIDE = (1 << SIDE) - 1
+
+Square = tuple[int, int]
+"""Top line and left column; either may lie outside the picture."""
+Rows = list[int]
+
+
+@dataclass(frozen=True)
+class Cover:
+    """squares: that cover all pixels together; exact: True where no cover has fewer."""
+
+    squares: tuple[Square, ...]
+    exact: bool
+
+
+def cover_pixels(mask: np.ndarray, nodes: int = NODES) -> Cover:
+    """Cover the True pixels of (h, w) bool by few squares.
+
+    nodes: steps that the exact search may take. Ties: the cover found first stands.
+    """
+    tries = [(turn, rows_of(turn.there(mask))) for turn in TURNS]
+    start = min(
+        (turn.back(squares, mask.shape) for turn, rows in tries for squares in quick_covers(rows)),
+        key=len,
+    )
+    least = max(least_squares(rows) for _, rows in tries)
+    rows = tries[0][1]
+    if len(start) == least:
+        return Cover(tuple(start), True)
+    found, whole = search(rows, len(start), nodes)
+    best = start if found is None else found
+    if whole or len(best) == least:
+        return Cover(tuple(best), True)
+    return Cover(tuple(patch(rows, best)), False)
+
+
+def covers_alike(mask: np.ndarray, count: int) -> list[tuple[Square, ...]]:
+    """Quick covers of `count` squares, for who has another reason to choose among them."""
+    found = []
+    for turn in TURNS:
+        for squares in quick_covers(rows_of(turn.there(mask))):
+            if len(squares) == count:
+                found.append(tuple(turn.back(squares, mask.shape)))
+    return found
+
+
+# --- bits -----------------------------------------------------------------------------------------
+
+
+def rows_of(mask: np.ndarray) -> Rows:
+    """Each line of (h, w) bool as a number with bit x set for column x."""
+    packed = np.packbits(mask, axis=1, bitorder="little")
+    return [int.from_bytes(line.tobytes(), "little") for line in packed]
+
+
+def low_bit(number: int) -> int:
+    """Place of the lowest bit of a number above 0."""
+    return (number & -number).bit_length() - 1
+
+
+def strip_at(rows: Rows, top: int) -> int:
+    """The columns that hold a pixel within the `SIDE` lines from `top` on."""
+    strip = 0
+    for row in rows[max(top, 0) : top + SIDE]:
+        strip |= row
+    return strip
+
+
+def without(rows: Rows, square: Square) -> Rows:
+    """The pixels that a square leaves."""
+    top, left = square
+    gone = WIDE << left if left >= 0 else WIDE >> -left
+    first, last = max(top, 0), min(top + SIDE, len(rows))
+    return [*rows[:first], *(row & ~gone for row in rows[first:last]), *rows[last:]]
+
+
+def topmost(rows: Rows, line: int = 0) -> int:
+    """The first line from `line` on that holds a pixel; the number of lines where none does."""
+    while line < len(rows) and not rows[line]:
+        line += 1
+    return line
+
+
+# --- quick covers ---------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Turn:
+    """A way to look at a picture: turned over sideways, upside down, lines for columns."""
+
+    across: bool
+    down: bool
+    swap: bool
+
+    def there(self, mask: np.ndarray) -> np.ndarray:
+        turned = mask[:: -1 if self.down else 1, :: -1 if self.across else 1]
+        return turned.T if self.swap else turned
+
+    def back(self, squares: Iterable[Square], shape: tuple[int, ...]) -> list[Square]:
+        """The squares as they stand in the picture, of (h, w) pixels, before it was turned."""
+        found = [(x, y) if self.swap else (y, x) for y, x in squares]
+        return [
+            (
+                shape[0] - SIDE - y if self.down else y,
+                shape[1] - SIDE - x if self.across else x,
+            )
+            for y, x in found
+        ]
+
+
+TURNS = tuple(
+    Turn(across, down, swap)
+    for swap in (False, True)
+    for down in (False, True)
+    for across in (False, True)
+)
+
+
+def quick_covers(rows: Rows) -> list[list[Square]]:
+    """Covers found without any search: in strips from the top, and by the fullest squares."""
+    return [strip_cover(rows), full_cover(rows)]
+
+
+def strip_cover(rows: Rows) -> list[Square]:
+    """Strips of `SIDE` lines from the topmost pixel left on, each covered from the left."""
+    squares, line = [], topmost(rows)
+    while line < len(rows):
+        strip = strip_at(rows, line)
+        while strip:
+            left = low_bit(strip)
+            squares.append((line, left))
+            strip &= ~(WIDE << left)
+        line = topmost(rows, line + SIDE)
+    return squares
+
+
+def full_cover(rows: Rows) -> list[Square]:
+    """Again and again the square that covers the topmost pixel and most others with it."""
+    squares = []
+    while (line := topmost(rows)) < len(rows):
+        best = max(branches(rows, line), key=lambda left: pixels_in(rows, (line, left)))
+        squares.append((line, best))
+        rows = without(rows, squares[-1])
+    return squares
+
+
+def pixels_in(rows: Rows, square: Square) -> int:
+    """How many pixels a square covers."""
+    top, left = square
+    return sum((row >> left & WIDE).bit_count() for row in rows[top : top + SIDE])
+
+
+# --- exact search ---------------------------------------------------------------------------------
+
+
+def branches(rows: Rows, line: int) -> list[int]:
+    """Left columns of the squares worth trying for the leftmost pixel of the topmost line."""
+    strip = strip_at(rows, line)
+    pixel = low_bit(rows[line])
+    lefts: list[int] = []
+    for left in range(max(0, pixel - SIDE + 1), pixel + 1):
+        if not strip >> left & 1:
+            continue
+        if lefts:
+            fresh = (strip >> lefts[-1] + SIDE) & ((1 << left - lefts[-1]) - 1)
+            if not fresh:
+                continue
+        lefts.append(left)
+    return lefts
+
+
+def least_squares(rows: Rows, enough: int = 1 << 30) -> int:
+    """How many pixels there are of which no two fit one square, picked from the top left on."""
+    rows, count, line = list(rows), 0, 0
+    while (line := topmost(rows, line)) < len(rows) and count < enough:
+        left = low_bit(rows[line]) - SIDE + 1
+        near = (1 << 2 * SIDE - 1) - 1
+        near = near << left if left >= 0 else near >> -left
+        for place in range(line, min(line + SIDE, len(rows))):
+            rows[place] &= ~near
+        count += 1
+    return count
+
+
+def search(rows: Rows, fewer_than: int, nodes: int) -> tuple[list[Square] | None, bool]:
+    """The fewest squares, if fewer than a number, and whether all possibilities were gone through.
+
+    None where no such cover was found within `nodes` steps.
+    """
+    best: list[Square] | None = None
+    limit, steps = fewer_than, 0
+
+    def go(rows: Rows, taken: list[Square]) -> None:
+        nonlocal best, limit, steps
+        line = topmost(rows)
+        if line == len(rows):
+            best, limit = taken, len(taken)
+            return
+        room = limit - len(taken) - 1
+        if steps >= nodes or room < 1 or least_squares(rows, room + 1) > room:
+            return
+        steps += 1
+        lefts = branches(rows, line)
+        lefts.sort(key=lambda left: -pixels_in(rows, (line, left)))
+        for left in lefts:
+            go(without(rows, (line, left)), [*taken, (line, left)])
+
+    go(rows, [])
+    return best, steps < nodes
+
+
+def patch(rows: Rows, squares: Sequence[Square]) -> list[Square]:
+    """A cover with neighbouring squares taken out and covered anew wherever that saves some."""
+    best = list(squares)
+    place = 0
+    while place < len(best):
+        top, left = best[place]
+        near = sorted(best, key=lambda s: (max(abs(s[0] - top), abs(s[1] - left)), s))
+        out = near[:PATCH_SQUARES]
+        kept = list(best)
+        for square in out:
+            kept.remove(square)
+        bare = rows
+        for square in kept:
+            bare = without(bare, square)
+        found, _ = search(bare, len(out), PATCH_NODES)
+        if found is None:
+            place += 1
+        else:
+            best, place = kept + found, 0
+    return best

@@ -1,0 +1,82 @@
+"""Layers that are drawn as sprites, cut into pieces of the machine's sizes.
+
+The layers come from the preset from back to front; pieces come the nearest first, as the machine
+draws the first of its list in front. A piece never crosses a line from which colours or the
+order change (`cuts`): it has one palette row and one priority bit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
+
+import numpy as np
+
+from genbg.model import PaintedLayer, Pieces
+from genbg.planes.boxes import Box, canonical, cut_boxes, flip
+from genbg.planes.clusters import find_clusters
+
+
+def cut_pieces(layers: Sequence[PaintedLayer], cuts: Iterable[int] = ()) -> Pieces:
+    """The pieces of all layers of plane "sprites".
+
+    layers: back to front, others are passed over; cuts: lines from which colours change
+    """
+    zones = sorted(set(cuts))
+    rows: list[tuple[int, ...]] = []
+    blocks: dict[tuple[bytes, tuple[int, ...], int], int] = {}
+    pictures: list[np.ndarray] = []
+    for layer in reversed([one for one in layers if one.plane == "sprites"]):
+        W = layer.ink.shape[1]
+        lines = sorted({*zones, *layer.high_lines})
+        for box in cut_layer(layer, lines):
+            picture, across, down = canonical(box.ink)
+            zone = sum(cut <= box.top for cut in zones)
+            key = (picture.tobytes(), picture.shape, zone)
+            if key not in blocks:
+                blocks[key] = len(pictures)
+                pictures.append(picture)
+            high = bool(layer.high_pixels[box.top - layer.top, 0])
+            rows.append((layer.number, box.left % W, box.top, blocks[key], across, down, high))
+    table = np.array(rows, dtype=np.int64).reshape(-1, 7)
+    return Pieces(
+        layer=table[:, 0],
+        x=table[:, 1],
+        y=table[:, 2],
+        block=table[:, 3],
+        hflip=table[:, 4].astype(bool),
+        vflip=table[:, 5].astype(bool),
+        high=table[:, 6].astype(bool),
+        blocks=tuple(pictures),
+        zones=tuple(zone for _, _, zone in blocks),
+    )
+
+
+def cut_layer(layer: PaintedLayer, cuts: Sequence[int]) -> Iterator[Box]:
+    """The boxes of one layer, in screen lines; none crosses a cut."""
+    inside = [line for line in cuts if layer.top < line < layer.bottom]
+    known: dict[bytes, list[Box]] = {}
+    for top, bottom in pairwise([layer.top, *inside, layer.bottom]):
+        for cluster in find_clusters(layer.ink[top - layer.top : bottom - layer.top]):
+            for box in boxes_of(cluster.ink, known):
+                yield Box(top + cluster.top + box.top, cluster.left + box.left, box.ink)
+
+
+def boxes_of(ink: np.ndarray, known: dict[bytes, list[Box]]) -> list[Box]:
+    """The boxes of a cluster; clusters that are flips of one another are cut alike.
+
+    known: what was cut before, which is added to
+    """
+    picture, across, down = canonical(ink)
+    key = picture.tobytes() + bytes(picture.shape[1].to_bytes(4, "big"))
+    if key not in known:
+        known[key] = cut_boxes(picture)
+    height, width = picture.shape
+    return [
+        Box(
+            height - box.top - box.ink.shape[0] if down else box.top,
+            width - box.left - box.ink.shape[1] if across else box.left,
+            flip(box.ink, across, down),
+        )
+        for box in known[key]
+    ]
