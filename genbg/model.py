@@ -83,7 +83,7 @@ class PaintedLayer:
     high: drawn with the priority bit
     number: place in the preset, counted from 0
     high_lines, high_columns: where it is high though `high` is False: first line or column of the
-        plane and the one after the last; a range that is empty says nothing, two empty ones: nowhere
+        plane and the one after the last; () says nothing, and both of them (): nowhere
     """
 
     name: str

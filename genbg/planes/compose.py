@@ -133,11 +133,11 @@ def _hidden_notes(layers: Sequence[PaintedLayer], owner: np.ndarray, plane: str)
 
 def _shared_notes(layers: Sequence[PaintedLayer], owner: np.ndarray, plane: str) -> Iterator[str]:
     where = [np.zeros(owner.shape, bool) for _ in layers]
-    for high, layer in zip(where, layers, strict=True):
-        high[layer.top : layer.bottom] = layer.high_pixels
+    for pixels, layer in zip(where, layers, strict=True):
+        pixels[layer.top : layer.bottom] = layer.high_pixels
     seen = [owner == place for place in range(len(layers))]
-    raised = [cells_with(own & high) for own, high in zip(seen, where, strict=True)]
-    sunk = [cells_with(own & ~high) for own, high in zip(seen, where, strict=True)]
+    raised = [cells_with(own & pixels) for own, pixels in zip(seen, where, strict=True)]
+    sunk = [cells_with(own & ~pixels) for own, pixels in zip(seen, where, strict=True)]
     for place, high in enumerate(layers):
         for other, low in enumerate(layers):
             shared = int((raised[place] & sunk[other]).sum()) if place != other else 0
