@@ -1,0 +1,212 @@
+"""Painter of terraced fields: hillsides cut into steps, with water, tea or meadow on each.
+
+Words used here:
+  contour   the line at the back of a field; it runs level and steps by whole cells, so that every
+            field costs the same few patterns
+  step      from one contour to the next: a field, its lip, and the wall that holds it
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from genbg.keys import key
+from genbg.model import Painting
+from genbg.paint.contract import Job, Painter, Ramp
+from genbg.paint.craft import CELL
+from genbg.paint.dither import dither_levels
+from genbg.paint.fields import profile
+from genbg.paint.paths import draw_paths, snap
+from genbg.paint.pieces import DEEP, LIT, RIM, SHADE, Sheet, Tones, art
+from genbg.paint.scatter import hash_words, jittered, pick_one
+from genbg.paint.trees import stamps_of
+
+CROPS = {
+    "rice": ("water", "water", "water", "sprouts"),
+    "tea": ("tea",),
+    "mixed": ("water", "tea", "sprouts", "tea", "meadow"),
+}
+"""What grows on the fields of a hill, drawn field by field."""
+
+
+def _tones(text: str) -> np.ndarray:
+    return np.array([[int(sign) for sign in row] for row in text.split()])
+
+
+TEA = _tones("11344311 13444321 13443322 12333221 11222211 00111100 00000000 00000000")
+"""Tones (8, 8) of a clipped hedge, light from the left; it repeats along the row."""
+TEA_LOW = _tones("13443311 12332211 00111100 33113443 22112332 11000011 00000000 00000000")
+"""The same of two rows of lower hedges."""
+WALL = _tones("33323333 22212222 13331333 12221222 01110111 00000000 00000000 00000000")
+"""Tones (8, 8) of the stones of a wall, from its top."""
+MEADOW = _tones("33333333 33333333 33233333 32323333 33333333 33333323 33333232 33333333")
+GLINTS = _tones("22222222 22222222 44444222 22222222 22222222 22222244 22222222 22222222")
+"""Tones (8, 8) of still water."""
+SPROUTS = np.array(
+    [[sign == "#" for sign in row] for row in "........ .#...#.. .#...#.. ........ ...#...#".split()]
+    + [[sign == "#" for sign in row] for row in "...#...# ........ ........".split()]
+)
+
+
+@dataclass(frozen=True)
+class TerraceKeys:
+    """Keys of the terraces painter."""
+
+    height: float = key(
+        0.9, "float", "How high the highest hill is, a share of the lines.", low=0.1, high=1
+    )
+    hills: int = key(3, "int", "Hills across the plane.", low=1, high=12)
+    step: int = key(
+        16, "int", "Height of a usual field with its wall.", low=8, high=64, unit="lines"
+    )
+    crop: str = key("mixed", "choice", "What grows on the fields.", choices=tuple(CROPS))
+    wall: float = key(
+        0.35, "float", "Height of the walls, a share of the step.", low=0.1, high=0.7
+    )
+    mist: float = key(
+        0.0, "float", "How far mist rises from the foot, a share of the lines.", low=0, high=1
+    )
+    trees: float = key(0.3, "float", "How many trees stand on the lips.", low=0, high=1)
+    lamps: float = key(0.0, "float", "How many lamps stand on the lips.", low=0, high=1)
+
+
+RAMPS = (
+    Ramp("crop", "Leaves of the crop and grass.", ("#004924", "#246d24", "#6db624", "#dbff6d"), 5),
+    Ramp("water", "Water between the sprouts.", ("#4992db", "#b6dbff", "#ffffff"), 3),
+    Ramp("wall", "Walls and earth.", ("#331824", "#6d4924", "#b69249"), 4),
+    Ramp("trees", "Trees.", ("#001824", "#004924", "#246d24", "#92b649"), 4),
+    Ramp("mist", "Mist at the foot, thin to thick.", ("#b6dbdb", "#dbffff"), 2),
+    Ramp("lamp", "Lamps on their posts.", ("#ff9224", "#ffffb6"), 2, True),
+)
+
+LAMP = (
+    "..0000.. .0LMML0. .0LMML0. .0LMML0. ..0000.. ...01... ...01... ...01... "
+    "...01... ...01... ...01... ...01... ...01... ...01... ...01... ..0011.."
+)
+
+
+def paint_terraces(job: Job) -> Painting:
+    """Hillsides of steps up to their outline; see-through above it."""
+    keys: TerraceKeys = job.params
+    sheet = Sheet(job, Tones(RAMPS, job.steps))
+    contours = lay_contours(job, keys, sheet)
+    lines = np.arange(len(sheet.ink))[:, None]
+    for n in range(len(contours) - 1):
+        _draw_step(job, keys, sheet, lines, contours, n)
+    for n in range(len(contours) - 1):
+        _stand(job, keys, sheet, contours[n], n)
+    _raise_mist(job, keys, sheet)
+    return sheet.painting(("lamp",))
+
+
+def _raise_mist(job: Job, keys: TerraceKeys, sheet: Sheet) -> None:
+    """Mist over the foot of the hills, in place."""
+    rise = round(keys.mist * job.lines)
+    if not rise:
+        return
+    steps = job.steps["mist"]
+    down = np.arange(len(sheet.ink)) - (sheet.foot - rise) + 0.5
+    level = down[:, None] * (steps + 0.6) / rise
+    level = dither_levels(level, steps + 1, 0, 4, width=sheet.width)
+    mist = sheet.tones("mist", DEEP) + level - 1
+    sheet.ink[:] = np.where((sheet.ink > 0) & (level > 0), mist, sheet.ink)
+
+
+def lay_contours(job: Job, keys: TerraceKeys, sheet: Sheet) -> np.ndarray:
+    """Lines (K, W) int64 of the contours from the hills' outline down; the last is the foot."""
+    columns, seed = sheet.columns, hash_words(job.seed, "hills")
+    rise = profile(columns, seed, keys.hills, 3, 0.4).astype(np.float64)
+    share = (rise - rise.min()) / max(float(rise.max() - rise.min()), 0.01)
+    tall = keys.height * job.lines * (0.55 + 0.45 * share)
+    count = max(1, round(keys.height * job.lines / keys.step))
+    quantum = CELL if job.thrift > 0.85 else 4 if job.thrift > 0.3 else 2
+    places = []
+    for n in range(count + 1):
+        sway = profile(columns, hash_words(seed, n), keys.hills * 2, 2, 0.3).astype(np.float64)
+        down = tall * (1.0 - n / count) + sway * keys.step * (0.0, 0.4, 1.1)[min(n, 2)] * (n < count)
+        level = snap(sheet.foot - down, quantum)
+        if places:
+            level = np.maximum(level, places[-1] + quantum * (n < count))
+        places.append(level)
+    ends = np.concatenate([np.stack(places), np.stack(places)[:, :1]], axis=1)
+    contours = draw_paths(ends, hash_words(job.seed, "edges"), 1, 0)
+    contours[-1] = np.maximum(contours[-1], sheet.foot)
+    return contours
+
+
+def _draw_step(
+    job: Job, keys: TerraceKeys, sheet: Sheet, lines: np.ndarray, contours: np.ndarray, n: int
+) -> None:
+    """One field on the sheet in place, with the lip and the wall below it."""
+    back, front = contours[n], contours[n + 1]
+    wall = max(2, round(keys.wall * keys.step))
+    room = front - back
+    wall_of = np.minimum(wall, np.maximum(room - 2, 0))
+    inside = (lines >= back) & (lines < front)
+    x = np.arange(sheet.width)[None, :]
+    deep = lines - back
+    up = front - 1 - lines
+    crops = CROPS[keys.crop]
+    crop = crops[pick_one(job.seed, len(crops), "crop", n)] if n else "meadow"
+    ink = _field(sheet, crop, deep, x, room - wall_of - 1, n)
+    stones = WALL[np.clip((wall_of - 1 - up) * 5 // np.maximum(wall, 1), 0, 4), (x + 4 * n) % CELL]
+    face = sheet.tones.row("wall")[stones] if wall > 3 else sheet.tones.row("crop")[SHADE]
+    ink = np.where(up < wall_of, face, ink)
+    lip = up == wall_of
+    grass = sheet.tones.row("crop")
+    ink = np.where(lip, grass[RIM], ink)
+    ink = np.where((up == wall_of - 1) & (wall_of > 2), grass[SHADE], ink)
+    sheet.ink[inside] = ink[inside]
+
+
+def _field(
+    sheet: Sheet, crop: str, deep: np.ndarray, x: np.ndarray, room: np.ndarray, n: int
+) -> np.ndarray:
+    """Inks (H, W) of a field by how far in front of its back each pixel lies."""
+    grass, water = sheet.tones.row("crop"), sheet.tones.row("water")
+    across = x if not sheet.turned else -1 - x
+    row, column = deep % CELL, (across + 4 * (deep // CELL % 2)) % CELL
+    if crop == "tea":
+        low = np.broadcast_to(room < 9, deep.shape)
+        return grass[np.where(low, TEA_LOW[row, column], TEA[row, column])]
+    if crop == "meadow":
+        return grass[MEADOW[row, column]]
+    shine = GLINTS[row, (across + 3 * n) % CELL]
+    shine = np.where(deep < 2, DEEP, shine)
+    ink = water[shine]
+    if crop == "sprouts":
+        ink = np.where(SPROUTS[row, column] & (deep > 0), grass[SHADE + row % 2], ink)
+    return ink
+
+
+def _stand(job: Job, keys: TerraceKeys, sheet: Sheet, contour: np.ndarray, n: int) -> None:
+    """Trees and lamps along one contour, where it runs level."""
+    seed = hash_words(job.seed, "stand", n)
+    wood, rock = sheet.tones.row("trees"), sheet.tones.row("wall")
+    lamp = art(LAMP, {"0": rock[DEEP], "1": rock[LIT], "L": sheet.tones("lamp", DEEP)})
+    lamp = np.where(art(LAMP, {"M": 1}) > 0, sheet.tones("lamp", RIM), lamp)
+    for number, column in enumerate(jittered(sheet.columns, 4, seed, 0.9).tolist()):
+        foot = int(contour[column * CELL])
+        if foot < 2 * CELL or foot + CELL > sheet.foot:
+            continue
+        luck = pick_one(seed, 1000, number, "luck")
+        level = contour[column * CELL] == contour[(column * CELL + CELL) % sheet.width]
+        if luck < keys.lamps * 250 and level:
+            sheet.put(lamp, column, foot + 1)
+        elif luck > 1000 - keys.trees * (300 if n else 900):
+            stamps = stamps_of(False)
+            tones = stamps[pick_one(seed, len(stamps), number, "tree")]
+            piece = np.where(tones >= 0, wood[np.maximum(tones, 0)], 0)
+            sheet.put(piece, column, foot + 2)
+
+
+PAINTER = Painter(
+    name="terraces",
+    about="Hillsides cut into fields of rice, tea and meadow, held by walls.",
+    params=TerraceKeys,
+    ramps=RAMPS,
+    paint=paint_terraces,
+    thrift=0.7,
+)
