@@ -225,6 +225,22 @@ class LineSpeeds:
 
 
 @dataclass(frozen=True, eq=False)
+class Wave:
+    """An offset of lines `top` to `bottom` (the second not included) of one plane.
+
+    frames: after which it is as before; step: what a line adds to the phase, 0..65535
+    offsets: (256,) int8 pixels, by the upper 8 bits of the phase
+    """
+
+    plane: int
+    top: int
+    bottom: int
+    frames: int
+    step: int
+    offsets: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
 class Split:
     """A rewrite of colours part-way down the frame.
 
@@ -245,6 +261,7 @@ class Preview:
     returns: True where the animation plays the frames back again to where it began
     scroll: (F, L, 2) uint16; vscroll: (F, 20, 2) uint16 or None
     palette: (F, 64) uint16 or None; sprites: (F, 80, 8) uint8 or None
+    splits: (F, n) uint16 words of the rewrites as splits.bin has them, where they change; or None
     """
 
     fps: Fraction
@@ -254,6 +271,7 @@ class Preview:
     vscroll: np.ndarray | None = None
     palette: np.ndarray | None = None
     sprites: np.ndarray | None = None
+    splits: np.ndarray | None = None
 
     @property
     def frames(self) -> int:
@@ -302,6 +320,10 @@ class Backdrop:
     backdrop_entry: which of the 64 entries is the backdrop colour
     painted: (2, H, W) uint16 colour numbers of the planes after the palette fit, see-through
         pixels as the backdrop colour; stored: the same after merging
+    waves: from the top down, FRONT first, none over another of its plane
+    motion: {mood: (n,) uint16} changes of colours by frame, where colours move: the period in
+        frames, then for each frame that changes any: frame, count, and that often target and word;
+        targets from 64 on are words of splits.bin
     facts: further figures for the manifest (memory plan, costs), plain JSON values
     """
 
@@ -328,6 +350,8 @@ class Backdrop:
     window: tuple[int, int] | None = None
     sprites: np.ndarray | None = None
     splits: tuple[Split, ...] = ()
+    waves: tuple[Wave, ...] = ()
+    motion: Mapping[str, np.ndarray] = field(default_factory=dict)
     curve: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)))
     warnings: tuple[str, ...] = ()
     facts: Mapping[str, Any] = field(default_factory=dict)

@@ -7,7 +7,8 @@ distance at which half of the contrast is left.
 
 The law of tint: in a mood, linear light is multiplied by 1 - amount + amount * tint, channel by
 channel, as under a coloured lamp. Tint comes first (it falls on the things), haze second (it lies
-between them and the eye). Ramps that shine by themselves know neither.
+between them and the eye). Ramps that shine by themselves know neither. What lies below a line of
+the screen (under water, in a mirror) is dimmed as a whole, lamps, haze and backdrop included.
 """
 
 from __future__ import annotations
@@ -44,19 +45,31 @@ class Scene(Protocol):
     def backdrop(self) -> str: ...
 
 
-class MoodLike(Protocol):
-    """What inks need of the preset's [mood.NAME]."""
+class TintLike(Protocol):
+    """A light that falls on things, and how far they go toward it."""
 
     @property
     def tint(self) -> str: ...
     @property
     def amount(self) -> float: ...
+
+
+class MoodLike(TintLike, Protocol):
+    """What inks need of the preset's [mood.NAME]."""
+
     @property
     def haze(self) -> str | None: ...
     @property
     def backdrop(self) -> str | None: ...
     @property
     def colours(self) -> Mapping[str, Mapping[str, Sequence[str]]]: ...
+
+
+class BelowLike(MoodLike, Protocol):
+    """What inks need of the preset's [[split]] and [reflection]."""
+
+    @property
+    def moods(self) -> Mapping[str, Mapping[str, Mapping[str, Sequence[str]]]]: ...
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,11 +92,15 @@ class InkRequest:
 
 @dataclass(frozen=True, eq=False)
 class _Light:
-    """How one mood changes linear light (3,)."""
+    """How one mood changes linear light (3,).
+
+    veil: what dims all below a line, lamps included; 1 above every line
+    """
 
     tint: np.ndarray
     haze: np.ndarray
     backdrop: np.ndarray
+    veil: np.ndarray
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,27 +124,60 @@ def resolve_inks(
     pixel uses are left out; inks with the same colours in all moods become one. Order: of first
     appearance, layer by layer. Column 0 of the colours is the backdrop colour.
     """
-    names = (HOME, *(name for name in moods if name != HOME))
-    lights = [_light(scene, moods.get(name)) for name in names]
-    wishes = [
-        [
-            wish
-            for name, light in zip(names, lights, strict=True)
-            for wish in _layer_wishes(request, scene, moods.get(name), light, levels)
-        ]
-        for request in requests
-    ]
-    colours = iter(_grant([wish for row in wishes for wish in row], levels))
+    colours = colour_views(requests, scene, moods, levels)
     columns: dict[tuple[int, ...], int] = {}
-    pictures = []
+    pictures = [
+        _renumber(request.painting.ink, table[0], columns)
+        for request, table in zip(requests, colours.tables, strict=True)
+    ]
+    body = np.array(list(columns), dtype=np.uint16).reshape(-1, len(colours.moods)).T
+    return Inks(colours.moods, np.concatenate([colours.behind.T, body], axis=1)), tuple(pictures)
+
+
+View = tuple[BelowLike, ...]
+"""What lies below so many lines: () is the preset as it is; the last has the last word."""
+
+
+@dataclass(frozen=True, eq=False)
+class ViewColours:
+    """Colour numbers of all ramps, mood by mood, in every view.
+
+    moods: (M,) names, the first is HOME
+    tables: for each layer (V, M, k) of its local inks 1..k; behind: (V, M) backdrop colours
+    """
+
+    moods: tuple[str, ...]
+    tables: tuple[np.ndarray, ...]
+    behind: np.ndarray
+
+
+def colour_views(
+    requests: Sequence[InkRequest],
+    scene: Scene,
+    moods: Mapping[str, MoodLike],
+    levels: tuple[int, ...] = LINEAR_LEVELS,
+    views: Sequence[View] = ((),),
+) -> ViewColours:
+    """Give every local ink of every layer its colour in every mood and view."""
+    names = (HOME, *(name for name in moods if name != HOME))
+    sights = [(name, moods.get(name), view) for view in views for name in names]
+    lights = [_light(scene, mood, view) for _, mood, view in sights]
+    wishes = [
+        wish
+        for request in requests
+        for (name, mood, view), light in zip(sights, lights, strict=True)
+        for wish in _layer_wishes(request, scene, name, mood, view, light, levels)
+    ]
+    colours = iter(_grant(wishes, levels))
+    shape = len(views), len(names), -1
+    tables = []
     for request in requests:
         ramps = len(request.painting.ramps)
-        rows = [[next(colours) for _ in range(ramps)] for _ in names]
+        rows = [[next(colours) for _ in range(ramps)] for _ in sights]
         table = np.stack([np.concatenate([*row, np.zeros(0, np.uint16)]) for row in rows])
-        pictures.append(_renumber(request.painting.ink, table, columns))
+        tables.append(table.reshape(*shape[:2], table.shape[1]))
     behind = snap_oklab(linear_to_oklab(np.stack([light.backdrop for light in lights])), levels)
-    body = np.array(list(columns), dtype=np.uint16).reshape(-1, len(names)).T
-    return Inks(names, np.concatenate([behind[:, None], body], axis=1)), tuple(pictures)
+    return ViewColours(names, tuple(tables), behind.reshape(shape[:2]))
 
 
 def _renumber(
@@ -145,11 +195,13 @@ def _renumber(
 def _layer_wishes(
     request: InkRequest,
     scene: Scene,
+    name: str,
     mood: MoodLike | None,
+    view: View,
     light: _Light,
     levels: tuple[int, ...],
 ) -> list[_Wish]:
-    """What a layer's ramps ask for in one mood, haze and tint done."""
+    """What a layer's ramps ask for in one mood and view, haze and tint done."""
     exact = mood.colours.get(request.layer, {}) if mood else {}
     clear = 1.0
     if request.distance is not None:
@@ -157,16 +209,41 @@ def _layer_wishes(
     wishes = []
     for use in request.painting.ramps:
         ramp = next((r for r in request.ramps if r.name == use.name), None)
+        below = _below_anchors(request.layer, use.name, name, view, light, bool(ramp and ramp.lit))
+        if below is not None:
+            wishes.append(_Wish(below, use.steps, len(below) == use.steps))
+            continue
         if use.name in exact:
-            linear = _linear_of(exact[use.name])
+            linear = _linear_of(exact[use.name]) * light.veil
             wishes.append(_Wish(linear, use.steps, len(linear) == use.steps))
             continue
         linear, given = _anchors(request, use, ramp, levels)
         if not (ramp and ramp.lit):
             share = clear if ramp is None or ramp.hazed else 1.0
-            linear = light.haze + share * (linear * light.tint - light.haze)
+            linear = light.haze + share * (linear * light.tint * light.veil - light.haze)
+        else:
+            linear = linear * light.veil
         wishes.append(_Wish(linear, use.steps, given and len(linear) == use.steps))
     return wishes
+
+
+def _below_anchors(
+    layer: str, ramp: str, mood: str, view: View, light: _Light, lit: bool
+) -> np.ndarray | None:
+    """Linear-light anchors (n, 3) that a view gives a ramp by name; None where it gives none.
+
+    Given for the mood: as they are. Given for all: tinted by the mood, unless the ramp shines by
+    itself. What lies below later lines of the view dims either.
+    """
+    found: np.ndarray | None = None
+    for below in view:
+        if found is not None:
+            found = found * _tint_of(below)
+        if ramp in below.colours.get(layer, {}):
+            found = _linear_of(below.colours[layer][ramp]) * (1.0 if lit else light.tint)
+        if ramp in below.moods.get(mood, {}).get(layer, {}):
+            found = _linear_of(below.moods[mood][layer][ramp])
+    return found
 
 
 def _anchors(
@@ -195,17 +272,26 @@ def _grant(wishes: Sequence[_Wish], levels: tuple[int, ...]) -> list[np.ndarray]
     return [granted[n] if n in granted else snap_oklab(lab, levels) for n, lab in enumerate(labs)]
 
 
-def _light(scene: Scene, mood: MoodLike | None) -> _Light:
-    tint = np.ones(3)
-    if mood:
-        tint = 1.0 - mood.amount + mood.amount * _linear_of([mood.tint])[0]
+def _light(scene: Scene, mood: MoodLike | None, view: View = ()) -> _Light:
+    tint = _tint_of(mood) if mood else np.ones(3)
     own_haze = mood.haze if mood else None
     own_backdrop = mood.backdrop if mood else None
     haze = _linear_of([own_haze])[0] if own_haze else _linear_of([scene.haze])[0] * tint
     backdrop = (
         _linear_of([own_backdrop])[0] if own_backdrop else (_linear_of([scene.backdrop])[0] * tint)
     )
-    return _Light(tint, haze, backdrop)
+    veil = np.ones(3)
+    for below in view:
+        dims = _tint_of(below)
+        veil = veil * dims
+        haze = _linear_of([below.haze])[0] if below.haze else haze * dims
+        backdrop = _linear_of([below.backdrop])[0] if below.backdrop else backdrop * dims
+    return _Light(tint, haze, backdrop, veil)
+
+
+def _tint_of(mood: TintLike) -> np.ndarray:
+    """What linear light (3,) is multiplied by."""
+    return 1.0 - mood.amount + mood.amount * _linear_of([mood.tint])[0]
 
 
 @functools.cache

@@ -1,0 +1,177 @@
+"""Inks of a screen that has several views: other colours below a line, or from frame to frame.
+
+A *view* is a list of things that lie between the eye and the scene: () is the preset as it is; a
+split or a mirror adds itself. A *recipe* is the row of views in which an ink is met one after the
+other (above a mirror and in it). A *phase* is a state of a colour cycle: in phase p, ink i of the
+cycle shows the colour of ink i - p. A *look* is what an ink shows in one phase, view by view of its
+recipe, mood by mood. Two inks are one where all their looks are equal.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from genbg.colour import LINEAR_LEVELS
+from genbg.model import Inks
+from genbg.paint.inks import BelowLike, InkRequest, MoodLike, Scene, ViewColours, colour_views
+
+Recipe = tuple[tuple[int, ...], ...]
+"""Views by the numbers of what they add."""
+
+
+@dataclass(frozen=True)
+class Run:
+    """Rows `first` to `last`, the second not included, of a painting whose inks share a recipe."""
+
+    first: int
+    last: int
+    recipe: Recipe
+
+
+@dataclass(frozen=True)
+class Turn:
+    """A colour cycle: local inks `first` to `last`, both included, of request `request`."""
+
+    request: int
+    first: int
+    last: int
+
+    @property
+    def phases(self) -> int:
+        return self.last - self.first + 1
+
+
+@dataclass(frozen=True, eq=False)
+class Looks:
+    """All inks and what they show.
+
+    moods: (M,) names; views: V, how many a recipe has
+    colours: (Q, V * M, K+1) uint16 colour numbers: phase after phase, then view after view, mood by
+        mood; phase 0 is the one that all cycles begin with
+    phases: for each cycle the places among Q of its phases, the first of them 0
+    behind: for each zone the ink that is its backdrop colour; the first zone's is 0
+    """
+
+    moods: tuple[str, ...]
+    views: int
+    colours: np.ndarray
+    phases: tuple[tuple[int, ...], ...]
+    behind: tuple[int, ...]
+
+    def row(self, view: int, mood: str) -> int:
+        """Place among V * M of one mood in one view of the recipes."""
+        return view * len(self.moods) + self.moods.index(mood)
+
+    def at(self, phases: Sequence[int]) -> np.ndarray:
+        """Colour numbers (V * M, K+1) while each cycle is in the phase given."""
+        shown = self.colours[0]
+        for places, phase in zip(self.phases, phases, strict=True):
+            shown = np.where(self.moved(places), self.colours[places[phase]], shown)
+        return shown
+
+    def moved(self, places: Sequence[int]) -> np.ndarray:
+        """Inks (K+1,) bool that a cycle moves, given its places among Q."""
+        return (self.colours[list(places)] != self.colours[0]).any(axis=(0, 1))
+
+    def inks(self) -> Inks:
+        """What the palette fit looks at: all moods and views, and each further phase at HOME."""
+        count = len(self.moods)
+        names = [
+            f"{mood}/{view}" if view else mood for view in range(self.views) for mood in self.moods
+        ]
+        home = self.colours[1:, ::count].reshape(-1, self.colours.shape[2])
+        names += [f"phase/{n}" for n in range(len(home))]
+        return Inks(tuple(names), np.concatenate([self.colours[0], home]))
+
+
+def resolve_looks(
+    requests: Sequence[InkRequest],
+    runs: Sequence[Sequence[Run]],
+    scene: Scene,
+    moods: Mapping[str, MoodLike],
+    below: Mapping[int, BelowLike],
+    behind: Sequence[Recipe],
+    turns: Sequence[Turn] = (),
+    levels: tuple[int, ...] = LINEAR_LEVELS,
+) -> tuple[Looks, tuple[np.ndarray, ...]]:
+    """Give every local ink of every layer its looks.
+
+    runs: of each painting, from its first row to its last; below: what the numbers in views mean
+    behind: for each zone the recipe of its backdrop colour; all recipes have as many views
+
+    Returns the looks, and each painting's (N, W) uint16 in the inks of the whole backdrop. Inks
+    that no pixel uses are left out. Order: of first appearance, layer by layer, run by run.
+    """
+    views = sorted(
+        {v for row in runs for run in row for v in run.recipe} | {v for r in behind for v in r}
+    )
+    place = {view: number for number, view in enumerate(views)}
+    known = colour_views(
+        requests, scene, moods, levels, [tuple(below[n] for n in view) for view in views]
+    )
+    phases, turned = turned_tables(known, turns)
+    backs = [
+        np.repeat(
+            look_columns(known.behind[None, ..., None], [place[v] for v in recipe]),
+            len(turned),
+            axis=0,
+        )
+        for recipe in behind
+    ]
+    back = list(dict.fromkeys(look.tobytes() for look in backs))
+    columns: dict[bytes, int] = {}
+    pictures = []
+    for number, request in enumerate(requests):
+        tables = np.stack([phase[number] for phase in turned])
+        picture = np.zeros(request.painting.ink.shape, dtype=np.uint16)
+        for run in runs[number]:
+            part = slice(run.first, run.last)
+            columns_of = look_columns(tables, [place[view] for view in run.recipe])
+            picture[part] = renumber(request.painting.ink[part], columns_of, columns, len(back))
+        pictures.append(picture)
+    body = [np.frombuffer(c, dtype=np.uint16).reshape(len(turned), -1) for c in [*back, *columns]]
+    empty = tuple(back.index(look.tobytes()) for look in backs)
+    looks = Looks(known.moods, len(behind[0]), np.stack(body, axis=-1), phases, empty)
+    return looks, tuple(pictures)
+
+
+def turned_tables(
+    known: ViewColours, turns: Sequence[Turn]
+) -> tuple[tuple[tuple[int, ...], ...], list[list[np.ndarray]]]:
+    """Places of each cycle's phases, and for every place the tables (V, M, k) of all layers."""
+    turned, phases = [list(known.tables)], []
+    for turn in turns:
+        places = [0]
+        inks = slice(turn.first - 1, turn.last)
+        for phase in range(1, turn.phases):
+            table = known.tables[turn.request].copy()
+            table[:, :, inks] = np.roll(table[:, :, inks], phase, axis=2)
+            places.append(len(turned))
+            turned.append([*known.tables])
+            turned[-1][turn.request] = table
+        phases.append(tuple(places))
+    return tuple(phases), turned
+
+
+def look_columns(tables: np.ndarray, views: Sequence[int]) -> np.ndarray:
+    """Looks (Q, V * M, k) of local inks, from their tables (Q, views, M, k)."""
+    chosen = tables[:, list(views)]
+    return chosen.reshape(len(tables), -1, tables.shape[3])
+
+
+def renumber(
+    ink: np.ndarray, looks: np.ndarray, columns: dict[bytes, int], first: int
+) -> np.ndarray:
+    """Local inks (N, W) in the backdrop's; `columns` learns the new ones (looks: (Q, V*M, k)).
+
+    first: number of the first ink, behind those of the backdrop
+    """
+    used = np.bincount(ink.ravel(), minlength=looks.shape[2] + 1)
+    table = np.zeros(looks.shape[2] + 1, dtype=np.uint16)
+    for local in np.flatnonzero(used[1:]) + 1:
+        look = looks[:, :, local - 1].tobytes()
+        table[local] = columns.setdefault(look, len(columns) + first)
+    return table[ink]

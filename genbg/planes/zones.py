@@ -1,0 +1,144 @@
+"""Which colours hold on which lines: zones above a mirror, and what becomes of them below it.
+
+  split     a screen line from which colours are described anew
+  mirror    the first line of a reflection; line `mirror + i` shows line `mirror - 1 - i`
+  zone      lines with palette rows of their own, above the mirror
+  variant   another colour for every ink of a zone, below the mirror: the entries stay, since the
+            patterns do, and only what they hold is rewritten
+  view      how colours are described on a line: numbers of the splits, the mirror among them, in
+            the order in which they count
+  recipe    the views that an ink's colours come from: the first in its zone, then one a variant
+
+Without a mirror every split begins a zone. With one, the splits above it do, and those below it
+begin a variant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from genbg.model import BACK, FRONT
+
+View = tuple[int, ...]
+MIRROR = -1
+"""Number of the mirror in a view."""
+
+
+@dataclass(frozen=True)
+class Segment:
+    """Screen lines `top` to `bottom`, the second not included, on which all colours stay.
+
+    zone: whose palette rows hold; variant: 0 as they are, 1.. as they are rewritten below a mirror
+    """
+
+    top: int
+    bottom: int
+    zone: int
+    variant: int
+
+
+@dataclass(frozen=True)
+class ZonePlan:
+    """How splits and a mirror divide the screen.
+
+    lines: of the screen; splits: their lines, rising; mirror: its line or None
+    mirrored: which of the planes FRONT, BACK mirror themselves
+    """
+
+    lines: int
+    splits: tuple[int, ...] = ()
+    mirror: int | None = None
+    mirrored: tuple[bool, bool] = (False, False)
+
+    @property
+    def zone_tops(self) -> tuple[int, ...]:
+        """First line of every zone."""
+        end = self.lines if self.mirror is None else self.mirror
+        return (0, *(line for line in self.splits if line < end))
+
+    @property
+    def variant_splits(self) -> tuple[int | None, ...]:
+        """For each variant the split that begins it; None for what the mirror itself begins."""
+        if self.mirror is None:
+            return ()
+        below = [n for n, line in enumerate(self.splits) if line >= self.mirror]
+        at_once = bool(below) and self.splits[below[0]] == self.mirror
+        return tuple(below) if at_once else (None, *below)
+
+    def segments(self) -> tuple[Segment, ...]:
+        """The screen from the top down, cut wherever colours change."""
+        edges = {0, self.lines, *self.splits}
+        if self.mirror is not None:
+            edges.add(self.mirror)
+            edges |= {2 * self.mirror - line for line in self.zone_tops[1:]}
+        cuts = sorted(edge for edge in edges if edge <= self.lines)
+        return tuple(
+            Segment(top, bottom, self.zone_of(top), self.variant_of(top))
+            for top, bottom in pairwise(cuts)
+        )
+
+    def source(self, line: int) -> int:
+        """The line above the mirror that a line shows, itself where it lies above."""
+        if self.mirror is None or line < self.mirror:
+            return line
+        return 2 * self.mirror - 1 - line
+
+    def zone_of(self, line: int) -> int:
+        """The zone whose palette rows hold on a line."""
+        return sum(top <= self.source(line) for top in self.zone_tops) - 1
+
+    def variant_of(self, line: int) -> int:
+        """0 above the mirror, below it the number of the variant."""
+        if self.mirror is None or line < self.mirror:
+            return 0
+        splits = self.variant_splits
+        begun = [n for n, s in enumerate(splits) if s is None or self.splits[s] <= line]
+        return begun[-1] + 1
+
+    def plain_view(self, line: int) -> View:
+        """The view of a line on a plane that does not mirror."""
+        last = [n for n, split in enumerate(self.splits) if split <= line]
+        return (last[-1],) if last else ()
+
+    def mirror_view(self, zone: int, variant: int) -> View:
+        """The view of a zone's mirror image in a variant."""
+        below = self.variant_splits[variant - 1]
+        base = self.plain_view(self.zone_tops[zone])
+        return (*base, MIRROR) if below is None else (*base, MIRROR, below)
+
+    def behind(self, zone: int) -> tuple[View, ...]:
+        """The recipe of the backdrop colour in a zone, seen from a plane that mirrors itself."""
+        variants = range(1, len(self.variant_splits) + 1)
+        views = (self.mirror_view(zone, variant) for variant in variants)
+        return (self.plain_view(self.zone_tops[zone]), *views)
+
+    def recipe(self, line: int, plane: int) -> tuple[View, ...]:
+        """The recipe of inks painted on a line; below the mirror, of a plane that has none."""
+        variants = self.variant_splits
+        if self.mirror is None or line >= self.mirror or not self.mirrored[plane]:
+            if self.mirror is None or line < self.mirror:
+                return (self.plain_view(line),) * (len(variants) + 1)
+            views = [
+                self.plain_view(self.mirror if s is None else self.splits[s]) for s in variants
+            ]
+            return (self.plain_view(line), *views)
+        return self.behind(self.zone_of(line))
+
+    def recipe_edges(self) -> tuple[int, ...]:
+        """Lines at which a recipe may change, the first and the last included."""
+        edges = {0, self.lines, *self.zone_tops}
+        if self.mirror is not None:
+            edges |= {self.mirror, *(line for line in self.splits if line >= self.mirror)}
+        return tuple(sorted(edges))
+
+
+def plan_zones(
+    lines: int, splits: Sequence[int], mirror: int | None = None, plane: str = "both"
+) -> ZonePlan:
+    """The plan for splits at rising lines and a mirror at `mirror` of "both", "front" or "back"."""
+    mirrored = [False, False]
+    if mirror is not None:
+        mirrored[FRONT], mirrored[BACK] = plane in ("both", "front"), plane in ("both", "back")
+    return ZonePlan(lines, tuple(splits), mirror, (mirrored[0], mirrored[1]))

@@ -1,0 +1,191 @@
+"""Splits: which colour entries are rewritten before which screen line.
+
+  segment   screen lines on which all colours are to stay as they are
+  gap       the short time before a screen line in which the beam is dark and the processor may
+            rewrite a few entries; what is rewritten in gap `g` holds from line `g` on
+  late      a pixel that shows an old colour where the new one is asked, or the other way round
+
+Entries that no pixel of a segment shows need nothing, and an entry that is first shown further down
+holds that colour from the top of the frame. What is left at a border seldom fits one gap. Entries
+that nobody shows just above the border are rewritten above it, those that nobody shows just below
+it may wait, and the rest are put where the fewest pixels are late.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from genbg.errors import LimitError
+
+ENTRIES = 64
+BRIDGE = 1
+"""Entries between two runs that are rewritten with them although they stay the same: shorter than
+the three words that head a run."""
+
+
+@dataclass(frozen=True)
+class Rewrite:
+    """Neighbouring entries rewritten before line `line`.
+
+    sources: for each entry from `first` on the segment whose colour it takes
+    """
+
+    line: int
+    first: int
+    sources: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Border:
+    """What the rewrites at one border cost.
+
+    line: where the colours are to change; colours: entries that differ
+    first, last: lines before which the first and the last of them is rewritten
+    late_lines: lines with a late pixel; late_pixels: such pixels, both planes at full width
+    """
+
+    line: int
+    colours: int
+    first: int
+    last: int
+    late_lines: int
+    late_pixels: int
+
+
+@dataclass(frozen=True)
+class SplitPlan:
+    """All rewrites of a frame.
+
+    start: for each of the 64 entries the segment whose colour it holds from the top
+    rewrites: in the order of their lines, then of their entries
+    """
+
+    start: tuple[int, ...]
+    rewrites: tuple[Rewrite, ...]
+    borders: tuple[Border, ...]
+
+
+def plan_splits(
+    tops: Sequence[int], colours: np.ndarray, use: np.ndarray, per_line: int
+) -> SplitPlan:
+    """The plan for segments that begin at `tops`, the first of them at 0.
+
+    colours: (S, D, 64) colour numbers that each entry is to have in each segment, in each of D
+        moods and moments; use: (L, 64) how many pixels of a line show each entry
+    per_line: entries that can be rewritten in one gap
+
+    Ties: the gap nearest the border, the upper of two as near.
+
+    Raises LimitError where the gaps of a frame are too few for all rewrites.
+    """
+    lines = len(use)
+    room = np.full(lines, per_line)
+    room[0] = 0
+    edges = [*tops, lines]
+    shown = np.stack([use[a:b].any(axis=0) for a, b in pairwise(edges)])
+    held = np.where(shown.any(axis=0), shown.argmax(axis=0), 0)
+    start, last = held.copy(), np.zeros(ENTRIES, dtype=np.int64)
+    done: list[tuple[int, int, int]] = []
+    borders = []
+    entry = np.arange(ENTRIES)
+    for number, line in enumerate(tops[1:], start=1):
+        differ = (colours[number] != colours[held, :, entry].T).any(axis=0)
+        wanted = np.flatnonzero(differ & shown[number])
+        gaps = place_rewrites(wanted, line, use, room, last)
+        late = late_pixels(wanted, gaps, line, use)
+        done += [(gap, e, number) for gap, e in zip(gaps.tolist(), wanted.tolist(), strict=True)]
+        last[wanted], held[wanted] = gaps, number
+        if len(wanted):
+            ends = int(gaps.min()), int(gaps.max())
+            borders.append(Border(line, len(wanted), *ends, int((late > 0).sum()), int(late.sum())))
+    return SplitPlan(tuple(start.tolist()), tuple(_runs(sorted(done), start, room)), tuple(borders))
+
+
+def place_rewrites(
+    wanted: np.ndarray, line: int, use: np.ndarray, room: np.ndarray, last: np.ndarray
+) -> np.ndarray:
+    """The gap (n,) before which each wanted entry is rewritten; `room` is used up in place.
+
+    last: (64,) gap in which each entry was rewritten before, and no earlier gap will do
+
+    Entries whose delay by one line would show most choose first.
+    """
+    total = np.concatenate([np.zeros((1, ENTRIES), np.int64), np.cumsum(use, axis=0)])
+    cost = np.abs(total[: len(use)] - total[line])
+    haste = np.minimum(use[max(line - 1, 0), wanted], use[line, wanted])
+    distance = np.abs(np.arange(len(use)) - line)
+    gaps = np.zeros(len(wanted), dtype=np.int64)
+    for place in np.argsort(-haste, kind="stable"):
+        e = wanted[place]
+        free = (room > 0) & (np.arange(len(use)) > last[e])
+        if not free.any():
+            got, limit = int((room == 0).sum()), len(use)
+            cure = "use fewer splits or fewer colours in them"
+            raise LimitError("lines whose gaps are full of colour rewrites", got, limit, cure=cure)
+        order = np.lexsort((distance, np.where(free, cost[:, e], np.iinfo(np.int64).max)))
+        gaps[place] = order[0]
+        room[order[0]] -= 1
+    return gaps
+
+
+def late_pixels(wanted: np.ndarray, gaps: np.ndarray, line: int, use: np.ndarray) -> np.ndarray:
+    """Late pixels (L,) of every line."""
+    late = np.zeros(len(use), dtype=np.int64)
+    for e, gap in zip(wanted.tolist(), gaps.tolist(), strict=True):
+        part = slice(min(gap, line), max(gap, line))
+        late[part] += use[part, e]
+    return late
+
+
+def _runs(done: list[tuple[int, int, int]], start: np.ndarray, room: np.ndarray) -> list[Rewrite]:
+    """Rewrites (gap, entry, segment), sorted, as runs of neighbouring entries."""
+    held = start.copy()
+    runs: list[Rewrite] = []
+    for gap, e, source in done:
+        above = runs[-1] if runs and runs[-1].line == gap else None
+        hole = e - above.first - len(above.sources) if above else 0
+        if above and hole <= min(BRIDGE, room[gap]):
+            between = held[e - hole : e].tolist()
+            runs[-1] = Rewrite(gap, above.first, (*above.sources, *between, source))
+            room[gap] -= hole
+        else:
+            runs.append(Rewrite(gap, e, (source,)))
+        held[e] = source
+    return runs
+
+
+def rewrite_numbers(rewrite: Rewrite, colours: np.ndarray) -> np.ndarray:
+    """Colour numbers (n,) of a rewrite, from those of every segment (S, 64) at one moment."""
+    entries = rewrite.first + np.arange(len(rewrite.sources))
+    return colours[list(rewrite.sources), entries]
+
+
+def start_numbers(plan: SplitPlan, colours: np.ndarray) -> np.ndarray:
+    """Colour numbers (64,) from the top of the frame, from those of every segment (S, 64)."""
+    return colours[list(plan.start), np.arange(ENTRIES)]
+
+
+def line_use(
+    index: np.ndarray, row: np.ndarray, lines: int, window: tuple[int, int] | None = None
+) -> np.ndarray:
+    """How many pixels of each screen line show each entry, over both planes: (L, 64) int64.
+
+    index: (2, H, W) entries of the planes' patterns; row: (2, R, C) palette rows
+    Entry 0 counts as the backdrop: as often as it can show on that line at most.
+    """
+    entry = row.repeat(8, axis=1).repeat(8, axis=2)[:, :lines] * 16 + index[:, :lines]
+    open_pixels = index[:, :lines] == 0
+    if window is not None:
+        open_pixels[0, slice(*window)] = True
+    use = np.zeros((lines, ENTRIES), dtype=np.int64)
+    for plane in range(2):
+        solid = ~open_pixels[plane]
+        line = np.broadcast_to(np.arange(lines)[:, None], solid.shape)[solid]
+        place = line * ENTRIES + entry[plane][solid]
+        use += np.bincount(place, minlength=lines * ENTRIES).reshape(lines, ENTRIES)
+    use[:, 0] = open_pixels.sum(axis=2).min(axis=0)
+    return use
