@@ -27,6 +27,7 @@ PAINTERS: dict[str, str] = {
     "mesa": "mesa",
     "terraces": "terraces",
     "cave": "cave",
+    "waterfall": "waterfall",
     "picture": "picture",
 }
 

@@ -16,8 +16,8 @@ from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
-from genbg.paint.dither import dither_levels
 from genbg.paint.fields import profile
+from genbg.paint.mist import raise_mist
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.pieces import DEEP, LIT, RIM, SHADE, Sheet, Tones, art
 from genbg.paint.scatter import hash_words, jittered, pick_one
@@ -97,21 +97,8 @@ def paint_terraces(job: Job) -> Painting:
         _draw_step(job, keys, sheet, lines, contours, n)
     for n in range(len(contours) - 1):
         _stand(job, keys, sheet, contours[n], n)
-    _raise_mist(job, keys, sheet)
+    raise_mist(sheet, "mist", keys.mist)
     return sheet.painting(("lamp",))
-
-
-def _raise_mist(job: Job, keys: TerraceKeys, sheet: Sheet) -> None:
-    """Mist over the foot of the hills, in place."""
-    rise = round(keys.mist * job.lines)
-    if not rise:
-        return
-    steps = job.steps["mist"]
-    down = np.arange(len(sheet.ink)) - (sheet.foot - rise) + 0.5
-    level = down[:, None] * (steps + 0.6) / rise
-    level = dither_levels(level, steps + 1, 0, 4, width=sheet.width)
-    mist = sheet.tones("mist", DEEP) + level - 1
-    sheet.ink[:] = np.where((sheet.ink > 0) & (level > 0), mist, sheet.ink)
 
 
 def lay_contours(job: Job, keys: TerraceKeys, sheet: Sheet) -> np.ndarray:
