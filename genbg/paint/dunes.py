@@ -16,20 +16,21 @@ from genbg.keys import key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
+from genbg.paint.dither import gradient
 from genbg.paint.fields import fractal, profile
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.ripples import comb_phases, phase_lines, rippled
 from genbg.paint.scatter import hash_words, jittered, pick_one, unit
 
-NOTHING, DEEP, SHADE, FOOT, SLOPE, BRIGHT, RIM = range(7)
+NOTHING, DEEP, SHADE, GLOW, FOOT, LOW, SLOPE, BRIGHT, RIM = range(9)
 """Tones of a dune, from what is not there to the rim of light along its crest."""
 LEE = 0.62
 """Lines by which the slope in shade falls a pixel, before `steep` changes it."""
 
-BANDS = (16, 48)
-"""Lines below its outline at which a slope without ripples takes its second and third tone."""
-PARTS = 4
-"""Steps from one tone of a slope to the next, made by wider and wider ripples."""
+BANDS = (8, 24, 48)
+"""Lines below its outline at which a slope without ripples takes its further tones."""
+PARTS = 3
+"""Widths of ripples with which a slope goes from one tone to the next."""
 
 
 @dataclass(frozen=True)
@@ -108,7 +109,8 @@ def paint(job: Job) -> Painting:
             draw_slope(job, sheet, dune, rank * 64 + number, number == len(dunes))
     tone = comb_slopes(job, sheet)
     if job.params.closed:
-        tone = np.where(tone == NOTHING, FOOT, tone)
+        plain = gradient(len(tone), job.width, 4, 0, 4, 0.4, bend=-0.6)
+        tone = np.where(tone == NOTHING, BRIGHT - plain, tone)
     if job.light[0] > 0:
         tone = tone[:, ::-1]
     return ink_dunes(job, tone[phase : phase + job.lines])
@@ -163,8 +165,10 @@ def draw_lee(sheet: Sheet, dune: Dune) -> None:
     inside = y >= outline
     crest = draw_paths(crest_line(dune, height // CELL, top // CELL)[None], dune.seed, 1, 0)[0]
     down = np.maximum(y - top, 0)
-    deep = np.arange(reach * CELL)[None, :] < crest[:, None] + down // 2
-    tone = np.where(deep, SHADE, DEEP)
+    x = np.arange(reach * CELL)[None, :]
+    deep = x < crest[:, None] + down // 2
+    glow = y - outline < 2
+    tone = np.where(deep, SHADE, np.where(glow, GLOW, DEEP))
     sheet.tone[:, where] = np.where(inside, tone, sheet.tone[:, where])
     sheet.face[:, where] = np.where(inside, 0, sheet.face[:, where])
 
@@ -180,7 +184,7 @@ def draw_slope(job: Job, sheet: Sheet, dune: Dune, number: int, again: bool) -> 
     right = half if again else dune.x + 48
     borders = np.arange((right - dune.left) // CELL + 1) * CELL
     t = borders / (dune.x - dune.left)
-    bumps = profile(512, dune.seed, 8, 2)[: len(t)] * 0.3 * np.minimum(t, 1.0 - t) * 2.0
+    bumps = profile(512, dune.seed, 8, 2)[: len(t)] * 0.9 * np.minimum(t, 1.0 - t)
     rises = dune.height * np.where(t < 1.0, t * (0.35 + 0.65 * t) + bumps, 1.0)
     ends = snap(height - rises, sheet.quantum)
     outline = draw_paths(ends[None], dune.seed, 1, 0)[0]
@@ -199,7 +203,7 @@ def draw_slope(job: Job, sheet: Sheet, dune: Dune, number: int, again: bool) -> 
         tones = comb_slope(level, phase_lines(phases), period)
     else:
         bands = [y >= outline + down for down in BANDS]
-        tones = BRIGHT - np.add(*bands, dtype=np.int8)
+        tones = BRIGHT - np.sum(bands, axis=0, dtype=np.int8)
     sheet.comb[:, where] = np.where(inside, tones, sheet.comb[:, where])
 
 
@@ -211,15 +215,15 @@ def slope_levels(job: Job, dune: Dune, ends: np.ndarray, height: int) -> np.ndar
     away = np.abs(dune.x - 24 - (dune.left + np.arange(columns)[None, :] * CELL))
     patches = fractal(columns, rows, dune.seed, max(1, columns // 6), octaves=2)
     reach = 110.0 - 80.0 * job.params.ripples
-    fall = np.maximum(down - 8.0, 0.0) / reach + away / 300.0 + patches * 0.7
+    fall = np.maximum(down - 8.0, 0.0) * 2.0 / reach + away / 200.0 + patches * 1.3
     return np.clip(BRIGHT - fall, FOOT, BRIGHT)
 
 
 def comb_slope(level: np.ndarray, phase: np.ndarray, period: int) -> np.ndarray:
     """Tones (H, w) of a slope: ripples of the tone below on the tone above."""
     dark = np.floor((BRIGHT - level) * PARTS + 0.5)
-    below = np.floor(dark / PARTS)
-    wide = (dark - below * PARTS) * period / PARTS
+    below = np.floor(np.maximum(dark - 1.0, 0.0) / PARTS)
+    wide = np.ceil((dark - below * PARTS) * period / (PARTS + 1.0))
     base = np.repeat(np.repeat(BRIGHT - below, CELL, axis=0), CELL, axis=1)
     return (base - rippled(len(base), phase, wide, period)).astype(np.int8)
 
@@ -257,7 +261,7 @@ PAINTER = Painter(
             "sand",
             "Sand, from deep shade to the rim of light.",
             ("#6d4924", "#926d49", "#dbb66d", "#ffdb92", "#ffffdb"),
-            5,
+            8,
         ),
     ),
     paint=paint,

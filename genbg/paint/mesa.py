@@ -126,7 +126,7 @@ def flanks(job: Job, wall: Wall, rock: Rock) -> tuple[np.ndarray, np.ndarray, in
             elif wall.beds[row] == SOFT:
                 step = CELL // 2 * (1 + luck % 2)
             else:
-                step = wall.quantum * ((luck == 0) - (luck == 7))
+                step = wall.quantum * ((luck < 2) - (luck == 7 and wall.quantum < CELL))
             edge[row + 1 :] = edge[row] + step
         edges.append(edge)
     return -edges[0], edges[1], foot
@@ -184,7 +184,8 @@ def heap_scree(
     at, tips = start, []
     while at <= end:
         luck = pick_one(rock.seed, 6, "cone", at - start)
-        tip = foot - min(luck % 3, at - start, end - at)
+        tip = foot - min(luck % 3, at - start, end - at, foot - rock.top - 2)
+        tip = max(tip, rock.top + 1) if foot > rock.top + 1 else foot
         tips.append((tip, at))
         skirt |= (y - tip * CELL >= np.abs(x - at * CELL)) & (y < (foot + 1) * CELL)
         at += 2 + luck // 2
