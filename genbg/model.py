@@ -94,6 +94,7 @@ class PaintedLayer:
     high: bool
     ink: np.ndarray
     guard: np.ndarray
+    mirrored: bool = False
     high_lines: tuple[int, ...] = ()
     high_columns: tuple[int, ...] = ()
 

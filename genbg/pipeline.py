@@ -9,41 +9,45 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
 
-from genbg import measure
+from genbg.assemble import Parts, assemble, stored_index
 from genbg.colour import lab_steps
-from genbg.errors import PresetError
-from genbg.hardware.colour_word import number_to_word
+from genbg.errors import Fault, PresetError
 from genbg.hardware.map_word import pack_map
-from genbg.hardware.memory import plan_memory
 from genbg.hardware.profile import Machine, machine_from
 from genbg.model import (
     BACK,
     FRONT,
     Backdrop,
-    EngineLayer,
-    FittedPlanes,
-    Inks,
     LineSpeeds,
     PaintedLayer,
     Painting,
+    PlanePicture,
     Preview,
     StoredPlanes,
+    Wave,
 )
 from genbg.paint.contract import Job
-from genbg.paint.inks import InkRequest, resolve_inks
+from genbg.paint.inks import InkRequest
 from genbg.paint.table import painter
+from genbg.paint.views import Looks, Turn, resolve_looks
 from genbg.planes.compose import compose_planes
+from genbg.planes.mirror import fold_planes, mirror_layers, mirror_pictures, unfold_planes
+from genbg.planes.zones import MIRROR, ZonePlan, plan_zones
 from genbg.preset import Layer, Preset, located
 from genbg.quantize.fit import fit_palette
 from genbg.reduce.tiles import reduce_tiles
+from genbg.screen_colours import ScreenColours, plan_colours
 from genbg.scroll.preview import plan_preview
 from genbg.scroll.shear import cut_shape
-from genbg.scroll.speeds import Band, layer_ratio, line_speeds
+from genbg.scroll.speeds import Band, layer_ratio, line_speeds, mirror_speeds
+from genbg.scroll.splits import line_use
+from genbg.scroll.waves import Sway, WaveBand, add_waves, line_waves, make_wave
+
+PLANES = {"front": FRONT, "back": BACK}
 
 Progress = Callable[[str, float], None]
 """Told the name of the stage that starts and the share of the work done so far, 0..1."""
@@ -64,31 +68,48 @@ def build(preset: Preset, progress: Progress | None = None) -> Backdrop:
 def run_stages(preset: Preset, tell: Progress) -> Backdrop:
     """Run the stages in order; their errors know no line of the preset's file."""
     machine = machine_from(preset.machine)
+    zones = zone_plan(preset, machine)
     tell("paint", 0.0)
     paintings = [paint_layer(preset, machine, layer) for layer in preset.layers]
-    inks, layers = ink_layers(preset, machine, paintings)
+    looks, layers = ink_layers(preset, machine, zones, paintings)
     tell("planes", 0.4)
-    front, back = compose_planes(layers, machine)
+    planes = compose_planes(layers, machine)
+    window = window_lines(preset)
+    planes = clear_window(planes[FRONT], window), planes[BACK]
     tell("quantize", 0.45)
-    fitted = fit_palette(front, back, inks, machine.levels)
-    inks = fitted.inks or inks
+    folded = fold_planes(*planes, zones)
+    fitted = fit_palette(*folded, looks.inks(), machine.levels, zones.fit_zones(folded[0].ink))
+    fitted = unfold_planes(fitted, zones, planes[FRONT].ink.shape)
+    planes = mirror_pictures(*planes, zones)
     tell("reduce", 0.55)
-    guard = np.stack([front.guard, back.guard])
-    stored = reduce_tiles(fitted, home_steps(inks, machine), preset.machine.tile_budget, guard)
+    guard = np.stack([plane.guard for plane in planes])
+    stored = reduce_tiles(fitted, home_steps(looks, machine), preset.machine.tile_budget, guard)
     tell("scroll", 0.9)
     speeds = speed_lines(preset, machine, layers)
-    maps = [pack_plane(stored, plane, (front, back)[plane].high) for plane in (FRONT, BACK)]
-    preview = plan_preview(
-        speeds,
-        machine,
-        preset.camera.step,
-        Fraction(preset.preview.fps).limit_denominator(1000),
-        preset.preview.frames,
-        machine.plane_cells[0] * 8,
-    )
+    waves = sway_lines(preset, machine, layers)
+    use = line_use(stored_index(stored), stored.row, machine.screen[1], window)
+    colours = plan_colours(preset, machine, zones, looks, fitted, use)
+    maps = [pack_plane(stored, number, plane.high) for number, plane in enumerate(planes)]
+    preview = film(preset, machine, speeds, waves, colours)
     warnings = cut_warnings(preset, paintings, speeds)
-    parts = Parts(preset, machine, inks, layers, fitted, stored, speeds, maps, preview, warnings)
-    return assemble(parts)
+    layers += mirror_layers(layers, zones)
+    return assemble(
+        Parts(
+            preset,
+            machine,
+            zones,
+            colours,
+            layers,
+            fitted,
+            stored,
+            speeds,
+            waves,
+            window,
+            maps,
+            preview,
+            warnings,
+        )
+    )
 
 
 def layer_seed(seed: int, name: str) -> int:
@@ -123,14 +144,24 @@ def paint_layer(preset: Preset, machine: Machine, layer: Layer) -> Painting:
 
 
 def ink_layers(
-    preset: Preset, machine: Machine, paintings: list[Painting]
-) -> tuple[Inks, list[PaintedLayer]]:
+    preset: Preset, machine: Machine, zones: ZonePlan, paintings: list[Painting]
+) -> tuple[Looks, list[PaintedLayer]]:
     """Give the paintings their colours in every mood, and the layers their places."""
     requests = [
         InkRequest(layer.name, painting, painter(layer.paint).ramps, layer.colours, haze_at(layer))
         for layer, painting in zip(preset.layers, paintings, strict=True)
     ]
-    inks, pictures = resolve_inks(requests, preset.scene, preset.moods, machine.levels)
+    below = dict(enumerate(preset.splits))
+    looks, pictures = resolve_looks(
+        requests,
+        [zones.runs(*layer.lines, PLANES.get(layer.plane)) for layer in preset.layers],
+        preset.scene,
+        preset.moods,
+        {**below, MIRROR: preset.reflection} if preset.reflection else below,
+        zones.behind_recipes(),
+        turns(preset, paintings),
+        machine.levels,
+    )
     layers = []
     for layer, painting, ink in zip(preset.layers, paintings, pictures, strict=True):
         guard = np.zeros(ink.shape, dtype=bool) if painting.guard is None else painting.guard
@@ -141,7 +172,7 @@ def ink_layers(
                 layer.name, layer.number, layer.plane, *layer.lines, layer.high, ink, guard
             )
         )
-    return inks, layers
+    return looks, layers
 
 
 def haze_at(layer: Layer) -> float | None:
@@ -152,28 +183,118 @@ def haze_at(layer: Layer) -> float | None:
     return layer.distance
 
 
-def home_steps(inks: Inks, machine: Machine) -> np.ndarray:
+def turns(preset: Preset, paintings: list[Painting]) -> list[Turn]:
+    """The local inks that the preset's colour cycles move."""
+    found = []
+    names = [layer.name for layer in preset.layers]
+    for cycle in preset.cycles:
+        number = names.index(cycle.layer)
+        first = 1
+        for use in paintings[number].ramps:
+            if use.name == cycle.ramp:
+                last = use.steps - 1 if cycle.last is None else cycle.last
+                found.append(Turn(number, first + cycle.first, first + last))
+            first += use.steps
+    return found
+
+
+def home_steps(looks: Looks, machine: Machine) -> np.ndarray:
     """Lab steps (K+1, 3) of every ink in the HOME mood."""
-    return lab_steps(machine.levels)[inks.colours[0]]
+    return lab_steps(machine.levels)[looks.colours[0, 0]]
+
+
+def zone_plan(preset: Preset, machine: Machine) -> ZonePlan:
+    """Which colours hold on which lines."""
+    splits, mirror = [split.line for split in preset.splits], preset.reflection
+    if mirror is None:
+        return plan_zones(machine.screen[1], splits)
+    return plan_zones(machine.screen[1], splits, mirror.line, mirror.plane)
+
+
+def window_lines(preset: Preset) -> tuple[int, int] | None:
+    """Screen lines that the window covers."""
+    return None if preset.window is None else (preset.window.rows[0] * 8, preset.window.rows[1] * 8)
+
+
+def clear_window(front: PlanePicture, window: tuple[int, int] | None) -> PlanePicture:
+    """The front plane without what the window hides, which then needs no pattern."""
+    if window is None:
+        return front
+    ink = front.ink.copy()
+    ink[slice(*window)] = 0
+    return dataclasses.replace(front, ink=ink)
 
 
 def speed_lines(preset: Preset, machine: Machine, layers: list[PaintedLayer]) -> LineSpeeds:
     """Give every screen line its speed on both planes."""
-    planes = {"front": FRONT, "back": BACK}
     bands = [
         Band(
             layer.number,
             layer.name,
-            planes[layer.plane],
+            PLANES[layer.plane],
             *layer.lines,
             layer.distance,
             layer.drift,
             (painted.ink == painted.ink[:, :1]).all(axis=1),
         )
         for layer, painted in zip(preset.layers, layers, strict=True)
-        if layer.plane in planes
+        if layer.plane in PLANES
     ]
-    return line_speeds(bands, machine)
+    speeds = line_speeds(bands, machine)
+    zones = zone_plan(preset, machine)
+    return mirror_speeds(speeds, zones.mirror, zones.mirrored)
+
+
+def sway_lines(preset: Preset, machine: Machine, layers: list[PaintedLayer]) -> tuple[Wave, ...]:
+    """The waves of all layers, and the ripple of the reflection."""
+    bands = [
+        WaveBand(
+            layer.number,
+            layer.name,
+            PLANES[layer.plane],
+            *layer.lines,
+            Sway(layer.wave, layer.wave_lines, layer.wave_frames),
+            layer.distance is None,
+            (painted.ink == painted.ink[:, :1]).all(axis=1),
+        )
+        for layer, painted in zip(preset.layers, layers, strict=True)
+        if layer.plane in PLANES
+    ]
+    waves = line_waves(bands, machine)
+    mirror, zones = preset.reflection, zone_plan(preset, machine)
+    if mirror is None or not mirror.ripple:
+        return waves
+    if machine.scroll != "line":
+        says = f'needs machine.scroll = "line"; it is "{machine.scroll}", so lines move together'
+        raise PresetError(Fault("", "reflection.ripple", "", says))
+    ripple = Sway(mirror.ripple, mirror.ripple_lines, mirror.ripple_frames)
+    added = [
+        make_wave(plane, mirror.line, machine.screen[1], ripple)
+        for plane in (FRONT, BACK)
+        if zones.mirrored[plane]
+    ]
+    return tuple(sorted((*waves, *added), key=lambda wave: (wave.plane, wave.top)))
+
+
+def film(
+    preset: Preset,
+    machine: Machine,
+    speeds: LineSpeeds,
+    waves: tuple[Wave, ...],
+    colours: ScreenColours,
+) -> Preview:
+    """What the console's memory holds in each preview frame."""
+    preview = plan_preview(
+        speeds,
+        machine,
+        preset.camera.step,
+        Fraction(preset.preview.fps).limit_denominator(1000),
+        preset.preview.frames,
+        machine.plane_cells[0] * 8,
+        [*(wave.frames for wave in waves), colours.period],
+    )
+    preview = dataclasses.replace(preview, scroll=add_waves(preview.scroll, waves))
+    return colours.in_preview(preview, preset.mood)
 
 
 def cut_warnings(preset: Preset, paintings: list[Painting], speeds: LineSpeeds) -> list[str]:
@@ -196,107 +317,4 @@ def pack_plane(stored: StoredPlanes, plane: int, high: np.ndarray) -> np.ndarray
     """Map words (R, C) of one plane."""
     return pack_map(
         stored.number[plane], stored.row[plane], stored.hflip[plane], stored.vflip[plane], high
-    )
-
-
-@dataclass(frozen=True, eq=False)
-class Parts:
-    """What the stages left on the table, for `assemble`."""
-
-    preset: Preset
-    machine: Machine
-    inks: Inks
-    layers: list[PaintedLayer]
-    fitted: FittedPlanes
-    stored: StoredPlanes
-    speeds: LineSpeeds
-    maps: list[np.ndarray]
-    preview: Preview
-    warnings: list[str]
-
-
-def assemble(parts: Parts) -> Backdrop:
-    """Put what the stages made into one backdrop, in the machine's own numbers."""
-    preset, machine, inks, stored = parts.preset, parts.machine, parts.inks, parts.stored
-    shown = inks.colours[inks.moods.index(preset.mood)]
-    painted = shown[plane_inks(parts.fitted.palette, parts.fitted.index, parts.fitted.row)]
-    drawn = shown[plane_inks(parts.fitted.palette, stored_index(stored), stored.row)]
-    palettes = {
-        mood: number_to_word(colours[parts.fitted.palette].reshape(64))
-        for mood, colours in zip(inks.moods, inks.colours, strict=True)
-    }
-    plan = plan_memory(machine, len(stored.patterns), window=False, sprites=False)
-    return Backdrop(
-        title=preset.title,
-        name=preset.name,
-        seed=preset.seed,
-        mood=preset.mood,
-        machine=machine,
-        patterns=stored.patterns,
-        front_map=parts.maps[FRONT],
-        back_map=parts.maps[BACK],
-        palette=palettes[preset.mood],
-        palettes=palettes,
-        speeds=parts.speeds,
-        preview=parts.preview,
-        tile_base=plan.tile_base,
-        tile_budget=preset.machine.tile_budget,
-        tiles_before=stored.before,
-        error=measure.error_figures(painted, drawn, machine.levels),
-        layers=tuple(
-            engine_layer(layer, shown, parts.speeds, preset.layers[layer.number].distance)
-            for layer in parts.layers
-        ),
-        painted=painted,
-        stored=drawn,
-        curve=stored.curve,
-        warnings=tuple(parts.warnings),
-        facts={"memory": [dataclasses.asdict(area) for area in plan.areas]},
-    )
-
-
-def plane_inks(palette: np.ndarray, index: np.ndarray, row: np.ndarray) -> np.ndarray:
-    """Inks (2, H, W) of entries (2, H, W) under palette rows (2, R, C); palette is (4, 16)."""
-    rows = row.repeat(8, axis=1).repeat(8, axis=2)
-    return palette[rows, index]
-
-
-def stored_index(stored: StoredPlanes) -> np.ndarray:
-    """Entries (2, H, W) uint8 that the stored patterns show."""
-    flipped = np.stack(
-        [
-            stored.patterns,
-            stored.patterns[:, :, ::-1],
-            stored.patterns[:, ::-1],
-            stored.patterns[:, ::-1, ::-1],
-        ]
-    )
-    cells = flipped[stored.hflip + 2 * stored.vflip, stored.number]
-    planes, rows, columns = stored.number.shape
-    return cells.transpose(0, 1, 3, 2, 4).reshape(planes, rows * 8, columns * 8)
-
-
-def engine_layer(
-    layer: PaintedLayer,
-    colours: np.ndarray,
-    speeds: LineSpeeds,
-    distance: float | tuple[float, float] | None,
-) -> EngineLayer:
-    """Cut a layer out for a game engine, with the speeds of its own lines."""
-    ratio = layer_ratio(distance, layer.bottom - layer.top)
-    drift = np.zeros(len(ratio))
-    if layer.plane != "sprites":
-        plane = FRONT if layer.plane == "front" else BACK
-        ratio = speeds.ratio[layer.top : layer.bottom, plane] / 65536
-        drift = speeds.drift[layer.top : layer.bottom, plane] / 65536
-    return EngineLayer(
-        layer.name,
-        layer.plane,
-        layer.top,
-        colours[layer.ink],
-        layer.ink > 0,
-        ratio,
-        drift,
-        layer.ink.shape[1],
-        layer.high,
     )

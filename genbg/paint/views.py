@@ -22,13 +22,8 @@ Recipe = tuple[tuple[int, ...], ...]
 """Views by the numbers of what they add."""
 
 
-@dataclass(frozen=True)
-class Run:
-    """Rows `first` to `last`, the second not included, of a painting whose inks share a recipe."""
-
-    first: int
-    last: int
-    recipe: Recipe
+Run = tuple[int, int, Recipe]
+"""Rows of a painting whose inks share a recipe: the first row and the one after the last."""
 
 
 @dataclass(frozen=True)
@@ -106,7 +101,7 @@ def resolve_looks(
     that no pixel uses are left out. Order: of first appearance, layer by layer, run by run.
     """
     views = sorted(
-        {v for row in runs for run in row for v in run.recipe} | {v for r in behind for v in r}
+        {v for row in runs for *_, recipe in row for v in recipe} | {v for r in behind for v in r}
     )
     place = {view: number for number, view in enumerate(views)}
     known = colour_views(
@@ -127,9 +122,9 @@ def resolve_looks(
     for number, request in enumerate(requests):
         tables = np.stack([phase[number] for phase in turned])
         picture = np.zeros(request.painting.ink.shape, dtype=np.uint16)
-        for run in runs[number]:
-            part = slice(run.first, run.last)
-            columns_of = look_columns(tables, [place[view] for view in run.recipe])
+        for first, last, recipe in runs[number]:
+            part = slice(first, last)
+            columns_of = look_columns(tables, [place[view] for view in recipe])
             picture[part] = renumber(request.painting.ink[part], columns_of, columns, len(back))
         pictures.append(picture)
     body = [np.frombuffer(c, dtype=np.uint16).reshape(len(turned), -1) for c in [*back, *columns]]

@@ -29,6 +29,13 @@ def lower_part(upper: np.ndarray, lines: int) -> np.ndarray:
     return upper[::-1][:lines]
 
 
+def mirror_pictures(
+    front: PlanePicture, back: PlanePicture, plan: ZonePlan
+) -> tuple[PlanePicture, PlanePicture]:
+    """Both planes with their reflections; those without one as they are."""
+    return mirror_picture(front, plan, FRONT), mirror_picture(back, plan, BACK)
+
+
 def mirror_picture(picture: PlanePicture, plan: ZonePlan, plane: int) -> PlanePicture:
     """A plane with its reflection; the same plane where it has none."""
     if plan.mirror is None or not plan.mirrored[plane]:
@@ -67,6 +74,7 @@ def mirror_layers(layers: Sequence[PaintedLayer], plan: ZonePlan) -> list[Painte
                     bottom=top + shown,
                     ink=layer.ink[::-1][:shown],
                     guard=layer.guard[::-1][:shown],
+                    mirrored=True,
                 )
             )
     return found

@@ -19,9 +19,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+import numpy as np
+
 from genbg.model import BACK, FRONT
 
 View = tuple[int, ...]
+Recipe = tuple[View, ...]
 MIRROR = -1
 """Number of the mirror in a view."""
 
@@ -108,16 +111,17 @@ class ZonePlan:
         base = self.plain_view(self.zone_tops[zone])
         return (*base, MIRROR) if below is None else (*base, MIRROR, below)
 
-    def behind(self, zone: int) -> tuple[View, ...]:
+    def behind(self, zone: int) -> Recipe:
         """The recipe of the backdrop colour in a zone, seen from a plane that mirrors itself."""
         variants = range(1, len(self.variant_splits) + 1)
         views = (self.mirror_view(zone, variant) for variant in variants)
         return (self.plain_view(self.zone_tops[zone]), *views)
 
-    def recipe(self, line: int, plane: int) -> tuple[View, ...]:
+    def recipe(self, line: int, plane: int | None) -> Recipe:
         """The recipe of inks painted on a line; below the mirror, of a plane that has none."""
         variants = self.variant_splits
-        if self.mirror is None or line >= self.mirror or not self.mirrored[plane]:
+        mirrored = plane is not None and self.mirrored[plane]
+        if self.mirror is None or line >= self.mirror or not mirrored:
             if self.mirror is None or line < self.mirror:
                 return (self.plain_view(line),) * (len(variants) + 1)
             views = [
@@ -126,12 +130,23 @@ class ZonePlan:
             return (self.plain_view(line), *views)
         return self.behind(self.zone_of(line))
 
-    def recipe_edges(self) -> tuple[int, ...]:
-        """Lines at which a recipe may change, the first and the last included."""
-        edges = {0, self.lines, *self.zone_tops}
+    def runs(self, top: int, bottom: int, plane: int | None) -> list[tuple[int, int, Recipe]]:
+        """Rows of a layer on lines `top` to `bottom`, cut where its recipe changes: first row,
+        the one after the last, recipe. plane: None where the layer is on neither.
+        """
+        edges = {top, bottom, *self.splits}
         if self.mirror is not None:
-            edges |= {self.mirror, *(line for line in self.splits if line >= self.mirror)}
-        return tuple(sorted(edges))
+            edges.add(self.mirror)
+        cuts = sorted(edge for edge in edges if top <= edge <= bottom)
+        return [(a - top, b - top, self.recipe(a, plane)) for a, b in pairwise(cuts)]
+
+    def behind_recipes(self) -> list[Recipe]:
+        """The recipe of the backdrop colour in every zone."""
+        return [self.behind(zone) for zone in range(len(self.zone_tops))]
+
+    def fit_zones(self, ink: np.ndarray) -> tuple[tuple[int, int], ...]:
+        """(top, bottom) of the zones as the palette fit is to see them, in a picture (H, ...)."""
+        return tuple(pairwise([*self.zone_tops, len(ink)])) if len(self.zone_tops) > 1 else ()
 
 
 def plan_zones(

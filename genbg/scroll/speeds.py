@@ -82,3 +82,20 @@ def _fill_gaps(speed: np.ndarray, known: np.ndarray) -> np.ndarray:
     groups = np.arange(len(known))
     above = np.maximum.accumulate(np.where(known, groups, -1))
     return speed[np.where(above >= 0, above, int(known.argmax()))]
+
+
+def mirror_speeds(
+    speeds: LineSpeeds, mirror: int | None, mirrored: tuple[bool, bool]
+) -> LineSpeeds:
+    """The speeds where line `mirror + i` of the mirrored planes moves as line `mirror - 1 - i`."""
+    if mirror is None:
+        return speeds
+    source = np.arange(len(speeds.ratio))
+    below = source >= mirror
+    source[below] = 2 * mirror - 1 - source[below]
+    ratio, drift = speeds.ratio.copy(), speeds.drift.copy()
+    for plane in (FRONT, BACK):
+        if mirrored[plane]:
+            ratio[:, plane] = speeds.ratio[source, plane]
+            drift[:, plane] = speeds.drift[source, plane]
+    return LineSpeeds(ratio, drift)

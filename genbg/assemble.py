@@ -1,0 +1,132 @@
+"""What the stages made, put together into one backdrop in the machine's own numbers."""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+
+import numpy as np
+
+from genbg import measure
+from genbg.hardware.memory import plan_memory
+from genbg.hardware.profile import Machine
+from genbg.model import (
+    BACK,
+    FRONT,
+    Backdrop,
+    EngineLayer,
+    FittedPlanes,
+    LineSpeeds,
+    PaintedLayer,
+    Preview,
+    StoredPlanes,
+    Wave,
+)
+from genbg.planes.zones import ZonePlan
+from genbg.preset import Preset
+from genbg.screen_colours import ScreenColours, colour_warnings
+from genbg.scroll.speeds import layer_ratio
+
+
+@dataclass(frozen=True, eq=False)
+class Parts:
+    """What the stages left on the table, for `assemble`."""
+
+    preset: Preset
+    machine: Machine
+    zones: ZonePlan
+    colours: ScreenColours
+    layers: list[PaintedLayer]
+    fitted: FittedPlanes
+    stored: StoredPlanes
+    speeds: LineSpeeds
+    waves: tuple[Wave, ...]
+    window: tuple[int, int] | None
+    maps: list[np.ndarray]
+    preview: Preview
+    warnings: list[str]
+
+
+def assemble(parts: Parts) -> Backdrop:
+    """Put what the stages made into one backdrop, in the machine's own numbers."""
+    preset, machine, colours, stored = parts.preset, parts.machine, parts.colours, parts.stored
+    painted = colours.plane_numbers(parts.fitted.index, parts.fitted.row, preset.mood)
+    drawn = colours.plane_numbers(stored_index(stored), stored.row, preset.mood)
+    palettes = colours.palettes()
+    plan = plan_memory(machine, len(stored.patterns), parts.window is not None, sprites=False)
+    return Backdrop(
+        title=preset.title,
+        name=preset.name,
+        seed=preset.seed,
+        mood=preset.mood,
+        machine=machine,
+        patterns=stored.patterns,
+        front_map=parts.maps[FRONT],
+        back_map=parts.maps[BACK],
+        palette=palettes[preset.mood],
+        palettes=palettes,
+        speeds=parts.speeds,
+        preview=parts.preview,
+        tile_base=plan.tile_base,
+        tile_budget=preset.machine.tile_budget,
+        tiles_before=stored.before,
+        error=measure.error_figures(painted, drawn, machine.levels),
+        layers=tuple(engine_layer(layer, parts) for layer in parts.layers),
+        painted=painted,
+        stored=drawn,
+        window=parts.window,
+        splits=colours.splits(),
+        waves=parts.waves,
+        motion=colours.scripts(),
+        curve=stored.curve,
+        warnings=(*parts.warnings, *colour_warnings(colours, machine, parts.preview)),
+        facts={"memory": [dataclasses.asdict(area) for area in plan.areas], **colours.facts()},
+    )
+
+
+def stored_index(stored: StoredPlanes) -> np.ndarray:
+    """Entries (2, H, W) uint8 that the stored patterns show."""
+    flipped = np.stack(
+        [
+            stored.patterns,
+            stored.patterns[:, :, ::-1],
+            stored.patterns[:, ::-1],
+            stored.patterns[:, ::-1, ::-1],
+        ]
+    )
+    cells = flipped[stored.hflip + 2 * stored.vflip, stored.number]
+    planes, rows, columns = stored.number.shape
+    return cells.transpose(0, 1, 3, 2, 4).reshape(planes, rows * 8, columns * 8)
+
+
+def engine_layer(layer: PaintedLayer, parts: Parts) -> EngineLayer:
+    """Cut a layer out for a game engine, with the speeds of its own lines."""
+    speeds, distance = parts.speeds, parts.preset.layers[layer.number].distance
+    ratio = layer_ratio(distance, layer.bottom - layer.top)
+    drift = np.zeros(len(ratio))
+    if layer.plane != "sprites":
+        plane = FRONT if layer.plane == "front" else BACK
+        ratio = speeds.ratio[layer.top : layer.bottom, plane] / 65536
+        drift = speeds.drift[layer.top : layer.bottom, plane] / 65536
+    return EngineLayer(
+        layer.name,
+        layer.plane,
+        layer.top,
+        layer_numbers(layer, parts),
+        layer.ink > 0,
+        ratio,
+        drift,
+        layer.ink.shape[1],
+        layer.high,
+    )
+
+
+def layer_numbers(layer: PaintedLayer, parts: Parts) -> np.ndarray:
+    """Colour numbers (N, W) of a layer; of a mirrored one as the lines below the mirror show it."""
+    looks = parts.colours.looks
+    shown = looks.colours[0]
+    views = [0] * len(layer.ink)
+    if layer.mirrored:
+        views = [parts.zones.variant_of(line) for line in range(layer.top, layer.bottom)]
+    rows = np.array([looks.row(view, parts.preset.mood) for view in views])
+    return np.asarray(shown[rows[:, None], layer.ink])
