@@ -14,6 +14,7 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
+from genbg.paint.cover import add_marks, patch
 from genbg.paint.craft import CELL
 from genbg.paint.dither import dither_levels
 from genbg.paint.paths import draw_paths
@@ -24,6 +25,12 @@ NOTHING, DEEP, SHADE, BETWEEN, LIT, BRIGHT, RIM = range(7)
 """Tones of rock, from what is not there to the rim of light along its top."""
 CAPS = (1.0, 0.8, 0.62, 0.45)
 """Heights of the hard bands that tops lie on, as shares of the highest."""
+RUBBLE = (
+    patch("........ ..+++... ..+..--. ...---.. ........ .....++. ....+.-. .....--."),
+    patch("........ ........ ....++.. ...+.--. ....---. ........ .++..... ..--...."),
+    patch("....-... ....--.. .....-.. .....-.. ....--.. ....-... ........ ........"),
+)
+"""Changes of tone of stones and a crack."""
 
 
 @dataclass(frozen=True)
@@ -49,6 +56,9 @@ class Params:
     )
     slopes: int = key(
         1, "int", "How thick soft beds are: they give way to slopes.", low=0, high=8, unit="cells"
+    )
+    rubble: float = key(
+        0.3, "float", "Share of the plain surface with stones and cracks.", low=0.0, high=1.0
     )
     mist: float = key(
         0.0, "float", "How far dust rises from the foot, a share of the lines.", low=0.0, high=1.0
@@ -90,6 +100,8 @@ def paint(job: Job) -> Painting:
     tone = np.zeros((rows * CELL, job.width), dtype=np.int64)
     for rock in place_rocks(job, wall):
         draw_rock(job, wall, rock, tone)
+    share = int(params.rubble * 16 + 0.5)
+    tone = add_marks(tone - DEEP, RUBBLE, share, False, 0, hash_words(seed, "rubble")) + DEEP
     if job.light[0] > 0:
         tone = tone[:, ::-1]
     phase = job.top % CELL
@@ -107,7 +119,7 @@ def place_rocks(job: Job, wall: Wall) -> list[Rock]:
     for n, x in enumerate(places.tolist()):
         cap = CAPS[0] if n == 0 else CAPS[pick_one(seed, len(CAPS), n, "cap")]
         wide = params.width * apart * (0.6 + 0.8 * float(unit(seed, n, 1)[0]))
-        half = max(1, int(wide / 2 + 0.5))
+        half = min(max(1, int(wide / 2 + 0.5)), columns // 3)
         rows = max(2, int(tall * cap + 0.5))
         rocks.append(Rock(int(x), wall.rows - rows, half, hash_words(seed, n)))
     return sorted(rocks, key=lambda rock: (rock.top, rock.x))
@@ -142,7 +154,7 @@ def draw_rock(job: Job, wall: Wall, rock: Rock, tone: np.ndarray) -> None:
     lit = x < edges[2][:, None]
     change = weather(job, wall, rock, last - first)
     body = np.where(
-        lit, np.clip(LIT + change, BETWEEN, BRIGHT), np.clip(SHADE + change, DEEP, BETWEEN)
+        lit, np.clip(LIT + change, BETWEEN, RIM), np.clip(SHADE + change, DEEP, BETWEEN)
     )
     body = np.where(inside & (y < foot * CELL), body, NOTHING)
     heap_scree(wall, rock, foot, (left, right, edges[2]), x, y, body)
@@ -153,14 +165,14 @@ def draw_rock(job: Job, wall: Wall, rock: Rock, tone: np.ndarray) -> None:
 def weather(job: Job, wall: Wall, rock: Rock, columns: int) -> np.ndarray:
     """Changes of tone (H, w) of a rock's cliffs: pillars and sheets, ledges and undercuts."""
     variants = 1 if job.thrift > 0.7 else 2
-    pillars = draw_pillars(wall.rows, columns, rock.seed, 4, variants)
+    pillars = draw_pillars(wall.rows, columns, rock.seed, 3, variants)
     sheets = draw_sheets(wall.rows, columns, wall.seed)
     hard = np.repeat(wall.beds == HARD, CELL)[:, None]
     change = np.where(hard, pillars, sheets)
     for row in range(rock.top, wall.rows):
         under = wall.beds[row - 1] if row > rock.top else SOFT
         if wall.beds[row] == HARD and under == SOFT:
-            change[row * CELL] = 2
+            change[row * CELL] = RIM - LIT
         if wall.beds[row] == SOFT and under == HARD:
             change[row * CELL] = -2
     return change
