@@ -28,6 +28,7 @@ PAINTERS: dict[str, str] = {
     "terraces": "terraces",
     "cave": "cave",
     "waterfall": "waterfall",
+    "ice": "ice",
     "picture": "picture",
 }
 
