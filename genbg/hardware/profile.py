@@ -20,7 +20,10 @@ from typing import Any
 from genbg.errors import Fault, LimitError, PresetError
 from genbg.hardware.mode import ONE_PLANE, TWO_PLANES, Mode, Width
 
-__all__ = ["LADDERS", "ONE_PLANE", "SCROLLS", "TWO_PLANES", "Machine", "machine_from"]
+__all__ = ["LADDERS", "ONE_PLANE", "SCROLLS", "TWO_PLANES", "VERTICALS", "Machine", "machine_from"]
+
+VERTICALS = ("none", "plane", "column")
+"""What moves up and down by itself: nothing, each plane, or every column of 16 pixels."""
 
 SCROLLS = {"line": 1, "strip": 8, "plane": 0}
 """How many lines share one pair of scroll words; 0: all lines of the screen."""
@@ -41,6 +44,7 @@ class Machine:
 
     screen: (width, height) in pixels; plane_cells: (C, R), the size of both planes in cells
     scroll: "line", "strip" (8 lines) or "plane"
+    vertical: "none", "plane" or "column" (16 pixels)
     levels: screen values 0..255 that the channel levels are shown as, rising
     tall_lines: height of the taller screen that boards of 313 lines offer
     fps: frames a second; frame_lines: lines of a frame, those of the blank included
@@ -59,6 +63,7 @@ class Machine:
     screen: tuple[int, int] = (320, 224)
     plane_cells: tuple[int, int] = (64, 32)
     scroll: str = "line"
+    vertical: str = "none"
     levels: tuple[int, ...] = LADDERS["linear"]
     tall_lines: int = 240
     fps: Fraction = Fraction(1498, 25)
@@ -193,6 +198,8 @@ def _check_sizes(machine: Machine) -> None:
         )
     if machine.scroll not in SCROLLS:
         raise PresetError(_unknown("machine.scroll", machine.scroll, SCROLLS))
+    if machine.vertical not in VERTICALS:
+        raise PresetError(_unknown("machine.vertical", machine.vertical, VERTICALS))
 
 
 def _check_levels(machine: Machine) -> None:

@@ -11,6 +11,7 @@ from genbg.model import HOME
 from genbg.paint.contract import Painter
 from genbg.paint.table import PAINTERS, painter
 from genbg.preset.check_effects import check_colours, check_effects, check_ramps, read_effects
+from genbg.preset.check_near import check_near
 from genbg.preset.effects import MANY_TABLES, OPTIONAL_TABLES
 from genbg.preset.findings import Findings, check_keys, check_table, make_table
 from genbg.preset.places import Path
@@ -36,7 +37,7 @@ def check_preset(data: Mapping[str, Any], found: Findings) -> Preset:
     layers = _check_layers(data, found)
     effects = read_effects(data, found)
     if not found.inside(("machine",)):
-        _check_lines(layers, tables["machine"].screen[1], found)
+        check_near(tables, effects, layers, found)
     mood, moods = _check_moods(data.get("mood", HOME), layers, found)
     if not found.inside(("machine",)):
         check_effects(effects, layers, moods, tables["machine"].screen, found)
@@ -110,13 +111,6 @@ def _named(layers: Iterable[Layer | None], found: Findings) -> Iterator[Layer | 
         name = next(name for name in tries if name not in taken)
         taken.add(name)
         yield dataclasses.replace(layer, name=name)
-
-
-def _check_lines(layers: Iterable[Layer | None], height: int, found: Findings) -> None:
-    for layer in layers:
-        if layer is not None and layer.lines[1] > height:
-            says = f"must lie within 0 to {height}, the lines of the screen"
-            found.add(("layer", layer.number, "lines"), says)
 
 
 # --- moods ----------------------------------------------------------------------------------------

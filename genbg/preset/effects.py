@@ -1,6 +1,6 @@
 """What the screen does beside scrolling: tables of a preset that may be absent.
 
-Three of them stand once, two as often as the preset likes. Their keys are described as those of
+Some of them stand once, others as often as the preset likes. Their keys are described as those of
 `tables.py`; what names a layer, a ramp or a mood is checked in `check_effects.py`.
 """
 
@@ -127,10 +127,37 @@ class FadeKeys:
     )
 
 
+@dataclass(frozen=True, kw_only=True)
+class ColumnKeys:
+    """[columns]: columns of 16 pixels that move up and down, as things sway and decks tilt."""
+
+    move: str = key(
+        "sway",
+        "choice",
+        "How: a wave runs along the columns, or all turn about the middle of the screen.",
+        choices=("sway", "tilt"),
+    )
+    amplitude: tuple[float, float] = key(
+        MISSING,
+        "floats",
+        "Pixels that columns of the front and of the back plane move to both sides.",
+        low=0,
+        high=64,
+        length=2,
+    )
+    frames: int = key(
+        96, "int", "Frames after which columns are as before.", low=2, high=1024, unit="frames"
+    )
+    length: float = key(
+        8.0, "float", "Columns from one crest of a sway to the next.", low=2, high=64
+    )
+
+
 OPTIONAL_TABLES: dict[str, type] = {
     "reflection": ReflectionKeys,
     "window": WindowKeys,
     "fade": FadeKeys,
+    "columns": ColumnKeys,
 }
 """Tables that may be absent: name in the file and in `Preset` -> its keys."""
 

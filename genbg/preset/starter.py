@@ -16,7 +16,15 @@ from genbg.errors import FolderError
 from genbg.keys import MISSING, Key, default_of, keys_of, listed, range_text
 from genbg.paint.contract import Painter
 from genbg.paint.table import painter
-from genbg.preset.tables import CameraKeys, Layer, MachineKeys, Mood, PreviewKeys, SceneKeys
+from genbg.preset.tables import (
+    CameraKeys,
+    Layer,
+    MachineKeys,
+    Mood,
+    PreviewKeys,
+    SceneKeys,
+    SpriteKeys,
+)
 
 WIDTH = 96
 """Columns of the text."""
@@ -53,6 +61,9 @@ SCENE = (
         (MachineKeys,),
     ),
     Section("How the view moves.", "[camera]", {"speed": 2.0}, (CameraKeys,)),
+    Section(
+        "What the game keeps of the console's sprites for itself.", "[sprites]", {}, (SpriteKeys,)
+    ),
     Section("The moving preview.", "[preview]", {"frames": 128}, (PreviewKeys,)),
     Section(
         "What all layers share. Haze is best the colour of the sky at the horizon.",

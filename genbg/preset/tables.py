@@ -9,7 +9,14 @@ from pathlib import Path
 from typing import Any
 
 from genbg.keys import MISSING, key
-from genbg.preset.effects import CycleKeys, FadeKeys, ReflectionKeys, SplitKeys, WindowKeys
+from genbg.preset.effects import (
+    ColumnKeys,
+    CycleKeys,
+    FadeKeys,
+    ReflectionKeys,
+    SplitKeys,
+    WindowKeys,
+)
 
 MAX_SEED = 2**63 - 1
 MAX_LAYERS = 64
@@ -50,6 +57,12 @@ class MachineKeys:
         "choice",
         "What scrolls by itself: every line, every strip of 8 lines, or the plane as a whole.",
         choices=("line", "strip", "plane"),
+    )
+    vertical: str = key(
+        "none",
+        "choice",
+        "What moves up and down: nothing, each plane as a whole, or every column of 16 pixels.",
+        choices=("none", "plane", "column"),
     )
     levels: str = key(
         "linear",
@@ -161,6 +174,30 @@ class CameraKeys:
         unit="pixels a frame",
     )
 
+    speed_y: float = key(
+        0.0,
+        "float",
+        "Pixels a frame downward, without end: the planes come again after their height.",
+        low=-64,
+        high=64,
+        unit="pixels a frame",
+    )
+    dip: float = key(
+        0.0, "float", "Pixels that it goes down and comes back.", low=0, high=512, unit="pixels"
+    )
+    dip_frames: int = key(
+        128, "int", "Frames of going down and up again.", low=2, high=1024, unit="frames"
+    )
+    ratio_y: tuple[float, float] = key(
+        (1.0, 0.5),
+        "floats",
+        "Pixels that the front and the back plane move for one pixel that the camera goes down. "
+        "Layers of sprites go by their distance.",
+        low=-16,
+        high=16,
+        length=2,
+    )
+
     @property
     def step(self) -> Fraction:
         """`speed` as the machine's fixed-point numbers hold it: a multiple of 1/65536."""
@@ -206,6 +243,17 @@ class PreviewKeys:
 
 
 @dataclass(frozen=True)
+class SpriteKeys:
+    """[sprites]: what the game keeps for its own sprites."""
+
+    reserve: int = key(0, "int", "Sprites of the screen.", low=0, high=80, unit="sprites")
+    reserve_line: int = key(0, "int", "Sprites of each line.", low=0, high=20, unit="sprites")
+    reserve_pixels: int = key(
+        0, "int", "Sprite pixels of each line.", low=0, high=320, unit="pixels"
+    )
+
+
+@dataclass(frozen=True)
 class Mood:
     """[mood.NAME]: other colours for the same patterns."""
 
@@ -235,9 +283,10 @@ class Layer:
     lines: tuple[int, int] = key(
         MISSING,
         "ints",
-        "Screen lines, the second not included.",
+        "Screen lines, the second not included; where the camera moves up and down, also those of "
+        "the plane below the screen.",
         low=0,
-        high=240,
+        high=1024,
         length=2,
     )
     distance: float | tuple[float, float] | None = key(
@@ -265,6 +314,24 @@ class Layer:
         128, "int", "Frames after which the wave is as before.", low=2, high=1024, unit="frames"
     )
     high: bool = key(False, "bool", "Drawn with the priority bit, over the other plane.")
+    high_lines: tuple[int, int] | None = key(
+        None,
+        "ints",
+        "Lines, the second not included, on which alone the layer is drawn with the priority bit; "
+        "on the planes multiples of 8, since the bit is a cell's.",
+        low=0,
+        high=1024,
+        length=2,
+    )
+    high_columns: tuple[int, int] | None = key(
+        None,
+        "ints",
+        "Pixel columns of the plane, multiples of 8, in which alone it is; with high_lines: where "
+        "both hold.",
+        low=0,
+        high=1024,
+        length=2,
+    )
     guard: bool = key(False, "bool", "Keep every pattern of this layer when others are merged.")
     thrift: float | None = key(
         None,
@@ -285,6 +352,12 @@ class Layer:
     def faults(self) -> Iterator[tuple[str, str]]:
         if self.lines[0] >= self.lines[1]:
             yield "lines", "the first line must be above (less than) the second, not included"
+        for name in ("high_lines", "high_columns"):
+            where = getattr(self, name)
+            if where is not None and where[0] >= where[1]:
+                yield name, "the first must be less than the second, which is not included"
+            elif where is not None and self.high:
+                yield name, "says where the layer is high, and `high = true` says everywhere"
 
 
 @dataclass(frozen=True)
@@ -306,6 +379,7 @@ class Preset:
     camera: CameraKeys = field(default_factory=CameraKeys)
     scene: SceneKeys = field(default_factory=SceneKeys)
     preview: PreviewKeys = field(default_factory=PreviewKeys)
+    sprites: SpriteKeys = field(default_factory=SpriteKeys)
     layers: tuple[Layer, ...] = ()
     moods: Mapping[str, Mood] = field(default_factory=dict)
     splits: tuple[SplitKeys, ...] = ()
@@ -313,6 +387,7 @@ class Preset:
     window: WindowKeys | None = None
     cycles: tuple[CycleKeys, ...] = ()
     fade: FadeKeys | None = None
+    columns: ColumnKeys | None = None
     folder: Path = Path()
     path: Path | None = None
     text: str = ""
@@ -324,5 +399,6 @@ TABLES: dict[str, type] = {
     "camera": CameraKeys,
     "scene": SceneKeys,
     "preview": PreviewKeys,
+    "sprites": SpriteKeys,
 }
 """Tables that stand once: name in the file and in `Preset` -> its keys."""

@@ -84,6 +84,7 @@ CHANGES = {
     "screen": (256, 224),
     "plane_cells": (128, 32),
     "scroll": "strip",
+    "vertical": "column",
     "levels": LADDERS["measured"],
     "tall_lines": 232,
     "fps": Fraction(60),

@@ -112,8 +112,8 @@ def test_all_faults_at_once_in_order_of_the_file():
         'colours.rok = ["#000000"]\n'
         'colours.snow = ["#000000", "red"]\n'
     )
-    top = "title, seed, machine, camera, scene, preview, layer, mood, "
-    top += "reflection, window, fade, split, cycle"
+    top = "title, seed, machine, camera, scene, preview, sprites, layer, mood, "
+    top += "reflection, window, fade, columns, split, cycle"
     faults = faults_of(text)
     assert faults[0] == (
         f'p.toml:1:1: sead = 1: unknown key or table; allowed here: {top}; did you mean "seed"?'
@@ -127,7 +127,9 @@ def test_all_faults_at_once_in_order_of_the_file():
     )
     assert faults[3].startswith('p.toml:6:9: layer.0.paint = "skech": unknown painter; allowed are')
     assert faults[3].endswith('did you mean "sketch"?')
-    assert faults[4] == "p.toml:10:13: layer.1.lines.1 = true: must be a whole number from 0 to 240"
+    assert (
+        faults[4] == "p.toml:10:13: layer.1.lines.1 = true: must be a whole number from 0 to 1024"
+    )
     assert faults[5].startswith(
         'p.toml:11:1: layer.1.roughnes = 1: unknown key of a layer painted by "sketch"; allowed'
     )
@@ -153,7 +155,7 @@ DISTANCE = (
     "its last"
 )
 RANGED = "must be a number from 0.01 to 65536"
-LINES = "must be an array of 2 whole numbers, each from 0 to 240"
+LINES = "must be an array of 2 whole numbers, each from 0 to 1024"
 SEED = "must be a whole number from 0 to 9223372036854775807"
 COLOUR = 'must be a colour as "#rrggbb", two hexadecimal digits a channel'
 

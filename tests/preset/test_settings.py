@@ -124,7 +124,11 @@ WRONG = [
     ("mood=nigt", 'mood = "nigt": unknown mood; this preset has "home" or "night"', "night"),
     ("mood=3", 'mood = 3: unknown mood; this preset has "home" or "night"', None),
     ("layer.0.paint=skech", 'layer.0.paint = "skech": unknown painter; allowed are', "sketch"),
-    ("layer.0.lines=[0, 999]", "layer.0.lines.1 = 999: must be a whole number from 0 to 240", None),
+    (
+        "layer.0.lines=[0, 9999]",
+        "layer.0.lines.1 = 9999: must be a whole number from 0 to 1024",
+        None,
+    ),
     ("machine=3", "machine = 3: must be a table", None),
     ('layer.0."odd key"=3', 'layer.0."odd key" = 3: unknown key of a layer', None),
     ("tile_budget", "must be KEY=VALUE, as machine.tile_budget=400 or layer.2.distance=6", None),

@@ -1,0 +1,126 @@
+"""Patterns of sprites: stored exactly, in runs, and shared wherever bytes agree.
+
+A sprite shows patterns that follow one another, column by column, so its block is stored as a run.
+Blocks are never merged: they are near, few, and seen against everything. What costs nothing is
+taken: a block that is a flip of another one, a block that lies within the run of others, runs that
+overlap at their ends, and cells of the planes that equal a pattern of a run.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from genbg.errors import LimitError
+from genbg.model import StoredPlanes
+from genbg.reduce.exact import FLIPS, canonical, flip_tiles
+
+CELL = 8
+
+
+@dataclass(frozen=True, eq=False)
+class Runs:
+    """patterns: (S, 8, 8) uint8, all runs one after the other
+    start: (b,) where in `patterns` the run of each block begins
+    hflip, vflip: (b,) bool, turns that make the block of what is stored there
+    """
+
+    patterns: np.ndarray
+    start: np.ndarray
+    hflip: np.ndarray
+    vflip: np.ndarray
+
+
+def lay_runs(blocks: Sequence[np.ndarray]) -> Runs:
+    """One sequence of patterns in which every block (8 * height, 8 * width) is a run.
+
+    The longest blocks are laid first; each one, or a flip of it, is looked for in what lies there,
+    else it is added with as much overlap as there is. Ties: the first place, the lowest flip.
+    """
+    laid: list[bytes] = []
+    found: dict[int, tuple[int, int]] = {}
+    for number in sorted(range(len(blocks)), key=lambda n: (-blocks[n].size, n)):
+        ways = [column_order(flip_tiles(blocks[number], flip)) for flip in range(4)]
+        place = next(
+            ((at, flip) for flip, run in enumerate(ways) if (at := find_run(laid, run)) >= 0), None
+        )
+        if place is None:
+            shared, flip = max(
+                ((overlap(laid, run), -flip) for flip, run in enumerate(ways)),
+            )
+            place = (len(laid) - shared, -flip)
+            laid += ways[-flip][shared:]
+        found[number] = place
+    patterns = np.frombuffer(b"".join(laid), dtype=np.uint8).reshape(-1, CELL, CELL)
+    flips = np.array(FLIPS)[[found[n][1] for n in range(len(blocks))]].reshape(-1, 2)
+    start = np.array([found[n][0] for n in range(len(blocks))], dtype=np.int64)
+    return Runs(patterns, start, flips[:, 0], flips[:, 1])
+
+
+def column_order(block: np.ndarray) -> list[bytes]:
+    """The patterns of a block as a sprite reads them: down each column, columns from the left."""
+    height, width = block.shape
+    cells = block.reshape(height // CELL, CELL, width // CELL, CELL).transpose(2, 0, 1, 3)
+    return [np.ascontiguousarray(cell).tobytes() for cell in cells.reshape(-1, CELL, CELL)]
+
+
+def find_run(laid: list[bytes], run: list[bytes]) -> int:
+    """Where a run begins in a sequence, or -1."""
+    first, count = run[0], len(run)
+    for at in range(len(laid) - count + 1):
+        if laid[at] == first and laid[at : at + count] == run:
+            return at
+    return -1
+
+
+def overlap(laid: list[bytes], run: list[bytes]) -> int:
+    """How many patterns the end of a sequence and the beginning of a run have in common."""
+    for count in range(min(len(laid), len(run) - 1), 0, -1):
+        if laid[-count:] == run[:count]:
+            return count
+    return 0
+
+
+def plane_budget(runs: Runs, budget: int) -> int:
+    """Patterns that the planes may take beside the sprites.
+
+    Raises LimitError where the sprites leave them none.
+    """
+    taken = len(runs.patterns)
+    if taken >= budget:
+        cure = "raise machine.tile_budget, or draw less as sprites"
+        raise LimitError("patterns of sprites", taken, budget - 1, "patterns", cure)
+    return budget - taken
+
+
+def add_runs(stored: StoredPlanes, runs: Runs) -> tuple[StoredPlanes, np.ndarray]:
+    """Both planes and the sprites in one set of patterns, and where each block's run begins.
+
+    Sprites stand last; a pattern of the planes that equals one of theirs, flipped or not, is left
+    out and its cells show the sprites' one. Counts before merging include the sprites.
+    """
+    if not len(runs.patterns):
+        return stored, runs.start
+    mine, my_flip = canonical(stored.patterns)
+    theirs, their_flip = canonical(runs.patterns)
+    known: dict[bytes, int] = {}
+    for number, pattern in enumerate(theirs):
+        known.setdefault(pattern.tobytes(), number)
+    same = np.array([known.get(pattern.tobytes(), -1) for pattern in mine], dtype=np.int64)
+    kept = same < 0
+    place = np.where(kept, np.cumsum(kept) - 1, same + int(kept.sum()))
+    # a flip undoes itself and flips commute, so the turn between two of them is their difference
+    turn = np.where(kept, 0, my_flip ^ their_flip[np.maximum(same, 0)])
+    turned = np.array(FLIPS)[turn[stored.number]]
+    joined = dataclasses.replace(
+        stored,
+        patterns=np.concatenate([stored.patterns[kept], runs.patterns]),
+        number=place[stored.number].astype(np.uint16),
+        hflip=stored.hflip ^ turned[..., 0],
+        vflip=stored.vflip ^ turned[..., 1],
+        before=stored.before + len(runs.patterns) - int((~kept).sum()),
+    )
+    return joined, runs.start + int(kept.sum())

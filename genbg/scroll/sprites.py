@@ -1,0 +1,237 @@
+"""Sprites frame by frame: where each piece stands, what the table holds, what is too much.
+
+A piece is `ratio * camera_x + drift * frame` pixels further left than at the start, as a line of a
+plane would be, and comes again after the plane's width. Pieces beside the screen are left out of
+the table of that frame. The table lists the nearest first and links them in that order, so what the
+machine drops where a line has too many is the farthest.
+
+A preset may reserve sprites for the game. Of the table, the game's share is left free: pieces past
+it are not in the table. What a line can't show is dropped by the machine itself, so the table keeps
+it, and only the report speaks of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from genbg.hardware.profile import Machine
+from genbg.hardware.sprite_entry import ENTRY_BYTES, Sprites, pack_sprites
+from genbg.model import Pieces
+
+TABLE_ENTRIES = 80
+"""Entries of a frame in the preview's dump, whatever the screen has."""
+CELL = 8
+
+
+@dataclass(frozen=True)
+class Reserve:
+    """What the game keeps for itself: sprites of a screen, of a line, and pixels of a line."""
+
+    screen: int = 0
+    line: int = 0
+    line_px: int = 0
+
+
+@dataclass(frozen=True, eq=False)
+class PieceMotion:
+    """How pieces move.
+
+    left: (F, n) columns that each piece has moved to the left, modulo the plane's width
+    up: (F, n) lines that it has moved up
+    height: lines after which it comes again when it moves up or down; 0: never
+    """
+
+    left: np.ndarray
+    up: np.ndarray
+    height: int = 0
+
+
+@dataclass(frozen=True, eq=False)
+class SpriteFilm:
+    """tables: (F, 80, 8) uint8; used: (F,) entries of each that count
+    most: of all frames, the most entries, and the most sprites and sprite pixels on a line
+    over: sentences, where more is asked than there is
+    """
+
+    tables: np.ndarray
+    used: np.ndarray
+    most: tuple[int, int, int] = (0, 0, 0)
+    over: tuple[str, ...] = field(default=())
+
+
+@dataclass(frozen=True, eq=False)
+class _Shown:
+    """Sprites of one frame: (m,) piece and place of each, the nearest first."""
+
+    piece: np.ndarray
+    x: np.ndarray
+    y: np.ndarray
+
+
+def move_pieces(
+    pieces: Pieces, layers: Sequence[int], words: np.ndarray, up: np.ndarray, height: int
+) -> PieceMotion:
+    """Motion of every piece from that of its layer.
+
+    layers: numbers of the layers that are drawn as sprites, rising
+    words: (F, layers) scroll words, as a line of a plane would hold them; up: (F, layers) lines
+    height: lines after which a piece comes again when it moves up or down; 0: never
+    """
+    place = np.searchsorted(np.asarray(layers), pieces.layer)
+    return PieceMotion((-words.astype(np.int64) & 0x3FF)[:, place], up[:, place], height)
+
+
+def film_sprites(
+    pieces: Pieces,
+    start: np.ndarray,
+    row: np.ndarray,
+    motion: PieceMotion,
+    machine: Machine,
+    reserve: Reserve,
+) -> SpriteFilm:
+    """Tables of all frames and where they ask too much.
+
+    start: (n,) first pattern of each piece; row: (n,) palette row
+    """
+    width, lines = machine.screen
+    W = machine.plane_px[0]
+    room = machine.sprites_screen - reserve.screen
+    frames = len(motion.left)
+    tables = np.zeros((frames, TABLE_ENTRIES, ENTRY_BYTES), dtype=np.uint8)
+    used = np.zeros(frames, dtype=np.int64)
+    load = Load(frames, lines)
+    for frame in range(frames):
+        shown = shown_pieces(pieces, motion, frame, (width, lines), W)
+        load.asked[frame] = len(shown.piece)
+        kept = _Shown(shown.piece[:room], shown.x[:room], shown.y[:room])
+        used[frame] = len(kept.piece)
+        load.count(frame, kept.y, pieces.cells[kept.piece])
+        if len(kept.piece):
+            tables[frame, : used[frame]] = entries_of(pieces, start, row, kept)
+    return SpriteFilm(tables, used, load.most(), tuple(load.sentences(machine, reserve)))
+
+
+def shown_pieces(
+    pieces: Pieces, motion: PieceMotion, frame: int, screen: tuple[int, int], W: int
+) -> _Shown:
+    """The pieces that reach into the screen in a frame, with copies where the plane is narrow."""
+    size = pieces.cells * CELL
+    x, y = (pieces.x - motion.left[frame]) % W, pieces.y - motion.up[frame]
+    if motion.height:
+        y = (y + size[:, 1]) % motion.height - size[:, 1]
+    seen: list[tuple[np.ndarray, np.ndarray]] = []
+    for copy in range(-1, screen[0] // W + 1):
+        at = x + copy * W
+        inside = (at > -size[:, 0]) & (at < screen[0]) & (y > -size[:, 1]) & (y < screen[1])
+        seen.append((np.flatnonzero(inside), at[inside]))
+    piece = np.concatenate([part for part, _ in seen])
+    order = np.argsort(piece, kind="stable")
+    piece = piece[order]
+    return _Shown(piece, np.concatenate([part for _, part in seen])[order], y[piece])
+
+
+def entries_of(pieces: Pieces, start: np.ndarray, row: np.ndarray, shown: _Shown) -> np.ndarray:
+    """Table entries (m, 8) uint8 of the sprites of a frame, linked one after another."""
+    count, piece = len(shown.piece), shown.piece
+    cells = pieces.cells[piece]
+    return pack_sprites(
+        Sprites(
+            x=shown.x,
+            y=shown.y,
+            width=cells[:, 0],
+            height=cells[:, 1],
+            link=(np.arange(count) + 1) % count,
+            number=start[piece],
+            row=row[piece],
+            hflip=pieces.hflip[piece],
+            vflip=pieces.vflip[piece],
+            high=pieces.high[piece],
+        )
+    )
+
+
+class Load:
+    """Counts what frames and lines are asked to show."""
+
+    def __init__(self, frames: int, lines: int):
+        self.asked = np.zeros(frames, dtype=np.int64)
+        self.line = np.zeros((frames, lines), dtype=np.int64)
+        self.line_px = np.zeros((frames, lines), dtype=np.int64)
+
+    def count(self, frame: int, y: np.ndarray, cells: np.ndarray) -> None:
+        """Add the sprites of a frame that stand at lines y (m,) with cells (m, 2) of size."""
+        lines = self.line.shape[1]
+        line = np.arange(lines)
+        covers = (line >= y[:, None]) & (line < (y + cells[:, 1] * CELL)[:, None])
+        self.line[frame] = covers.sum(axis=0)
+        self.line_px[frame] = (covers * (cells[:, :1] * CELL)).sum(axis=0)
+
+    def most(self) -> tuple[int, int, int]:
+        """The most sprites of a frame, of a line, and sprite pixels of a line."""
+        asked, line, line_px = (
+            int(part.max(initial=0)) for part in (self.asked, self.line, self.line_px)
+        )
+        return asked, line, line_px
+
+    def sentences(self, machine: Machine, reserve: Reserve) -> Iterator[str]:
+        """Where more is asked than the machine has, less what is reserved."""
+        room = machine.sprites_screen - reserve.screen
+        over = self.asked > room
+        if over.any():
+            yield (
+                f"sprites: {int(self.asked.max())} stand on the screen at once; "
+                f"{allowed(machine.sprites_screen, reserve.screen, '')}; the farthest are left out "
+                f"{in_frames(over)}"
+            )
+        for counted, limit, kept, unit in (
+            (self.line, machine.sprites_line, reserve.line, ""),
+            (self.line_px, machine.sprite_pixels_line, reserve.line_px, " pixels"),
+        ):
+            wrong: np.ndarray = counted > limit - kept
+            if wrong.any():
+                beyond = (counted > limit).any()
+                yield (
+                    f"sprites: {int(counted.max())}{unit} on a line; {allowed(limit, kept, unit)}: "
+                    f"{on_lines(np.any(wrong, axis=0))}, {in_frames(np.any(wrong, axis=1))}; "
+                    + (
+                        "the machine does not draw the farthest there"
+                        if beyond
+                        else "the machine draws them as long as the game shows none of its own"
+                    )
+                )
+
+
+def allowed(limit: int, kept: int, unit: str) -> str:
+    """A limit for people, with what the game keeps."""
+    less = f" ({limit} less {kept} for the game)" if kept else ""
+    return f"{limit - kept}{unit} are allowed{less}"
+
+
+def on_lines(wrong: np.ndarray) -> str:
+    """Runs of True lines as "lines 8 to 15 and 32 to 39"."""
+    return f"lines {runs_text(wrong)}"
+
+
+def in_frames(wrong: np.ndarray) -> str:
+    """Runs of True frames as "in frames 0 to 3 and 9"."""
+    if wrong.all():
+        return "in every frame of the preview"
+    return f"in frames {runs_text(wrong)}"
+
+
+RUNS_TOLD = 3
+
+
+def runs_text(wrong: np.ndarray) -> str:
+    """Runs of True as "8 to 15, 32 and 40 to 47"; past three, how many more there are."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], wrong.astype(np.int8), [0]])))
+    runs = [
+        f"{first} to {last - 1}" if last - first > 1 else f"{first}"
+        for first, last in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True)
+    ]
+    if len(runs) > RUNS_TOLD:
+        runs = [*runs[:RUNS_TOLD], f"{len(runs) - RUNS_TOLD} runs more"]
+    return " and ".join([", ".join(runs[:-1]), runs[-1]]) if len(runs) > 1 else runs[0]
