@@ -15,15 +15,23 @@ from genbg.keys import key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL, rim
-from genbg.paint.dripstone import place_stones, shape_stone
+from genbg.paint.dripstone import (
+    BETWEEN,
+    DARK,
+    DEEP,
+    LIT,
+    NOTHING,
+    RIM,
+    SHADE,
+    place_stones,
+    shape_stone,
+)
 from genbg.paint.facets import lay_stones, lay_strata, upper_edges
 from genbg.paint.fields import profile
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.scatter import hash_words, jittered, unit
 from genbg.paint.strata import cell_rows
 
-NOTHING, DEEP, SHADE, BETWEEN, LIT, RIM = range(6)
-"""Tones of rock, from what is not there to the rim of light along an opening."""
 DEPTH = 8
 """Cells from an opening at which rock is dark whatever the glow."""
 
@@ -127,21 +135,27 @@ def arch_share(job: Job, columns: int, seed: int) -> np.ndarray:
 
 def shade_rock(job: Job, rock: np.ndarray, rows: int) -> np.ndarray:
     """Tones (H, W) of the rock: slabs that darken away from the opening, and a rim of light."""
-    cells = rock.reshape(rows, CELL, -1, CELL).all(axis=(1, 3))
+    cells: np.ndarray = np.asarray(rock.reshape(rows, CELL, -1, CELL).all(axis=(1, 3)))
     depth = np.zeros(cells.shape, dtype=np.int64)
     inner = cells
     for _ in range(DEPTH):
         depth += inner
-        grown = inner & np.roll(inner, 1, axis=1) & np.roll(inner, -1, axis=1)
+        grown: np.ndarray = inner & np.roll(inner, 1, axis=1) & np.roll(inner, -1, axis=1)
         grown[1:] &= inner[:-1]
         grown[:-1] &= inner[1:]
         inner = grown
     reach = 1.0 + job.params.glow * (DEPTH - 2)
-    level = np.clip(np.floor(LIT - 0.2 - 2.0 * depth / reach), DEEP, BETWEEN).astype(np.int64)
+    level = np.clip(np.floor(LIT + 0.8 - 3.0 * depth / reach), DEEP, LIT).astype(np.int64)
+    if job.thrift > 0.7:
+        level = np.where(level == BETWEEN, SHADE, np.where(level == DARK, DEEP, level))
     seed = hash_words(job.seed, "stones")
-    stones = lay_stones(level, seed)
+    stones = lay_stones(level, seed, 4 if job.thrift > 0.7 else 6 if job.thrift > 0.3 else 8)
     streaks = lay_strata(rows, cells.shape[1], seed, job.params.strata)
-    stones = np.where((stones == DEEP) & streaks, SHADE, stones)
+    stones = np.where((stones == DEEP) & streaks, DARK, stones)
+    if job.thrift > 0.7:
+        # Where an edge crosses a cell, rock is plain, so that edges share their patterns.
+        whole = np.repeat(np.repeat(cells, CELL, axis=0), CELL, axis=1)
+        stones = np.where(whole, stones, BETWEEN)
     light = job.light if job.light[0] <= 0 else (-job.light[0], job.light[1])
     tone = np.where(rim(rock, light, 2), LIT, np.minimum(stones, LIT))
     tone = np.where(upper_edges(rock), RIM, tone)
@@ -165,7 +179,7 @@ PAINTER = Painter(
             "rock",
             "Rock, from the dark inside to the rim of light.",
             ("#000024", "#24244a", "#494992", "#9292b6", "#dbdbdb"),
-            5,
+            6,
         ),
     ),
     paint=paint,

@@ -14,7 +14,8 @@ from genbg.paint.craft import CELL
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.scatter import hash_words, pick_one, scatter, unit
 
-DEEP, SHADE, BETWEEN, LIT = 1, 2, 3, 4
+NOTHING, DEEP, DARK, SHADE, BETWEEN, LIT, RIM = range(7)
+"""Tones of rock, from what is not there to the rim of light along an opening."""
 
 
 @dataclass(frozen=True)
@@ -74,5 +75,5 @@ def shape_stone(job: Job, stone: Stone, rows: int) -> tuple[np.ndarray, np.ndarr
     )
     inside &= (line >= ends[0]) & (line < ends[1])
     tone = np.where(x < paths[2][:, None], LIT, np.where(x < paths[3][:, None], BETWEEN, SHADE))
-    tone = np.where(x >= paths[1][:, None] - 2, DEEP, tone)
-    return np.where(inside, tone, 0), (stone.x + x) % job.width
+    tone = np.where(x >= paths[1][:, None] - 2, DARK, tone)
+    return np.where(inside, tone, NOTHING), (stone.x + x) % job.width
