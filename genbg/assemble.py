@@ -18,14 +18,18 @@ from genbg.model import (
     FittedPlanes,
     LineSpeeds,
     PaintedLayer,
-    Preview,
+    PlacedPieces,
     StoredPlanes,
     Wave,
 )
 from genbg.planes.zones import ZonePlan
 from genbg.preset import Preset
 from genbg.screen_colours import ScreenColours, colour_warnings
-from genbg.scroll.speeds import layer_ratio
+from genbg.screen_motion import Film
+from genbg.scroll.speeds import layer_ratio, to_fixed
+from genbg.scroll.sprites import SpriteFilm
+
+ONE = 65536
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,7 +47,8 @@ class Parts:
     waves: tuple[Wave, ...]
     window: tuple[int, int] | None
     maps: list[np.ndarray]
-    preview: Preview
+    pieces: PlacedPieces | None
+    moves: Film
     warnings: list[str]
 
 
@@ -53,7 +58,11 @@ def assemble(parts: Parts) -> Backdrop:
     painted = colours.plane_numbers(parts.fitted.index, parts.fitted.row, preset.mood)
     drawn = colours.plane_numbers(stored_index(stored), stored.row, preset.mood)
     palettes = colours.palettes()
-    plan = plan_memory(machine, len(stored.patterns), parts.window is not None, sprites=False)
+    plan = plan_memory(
+        machine, len(stored.patterns), parts.window is not None, parts.pieces is not None
+    )
+    preview, vertical, lines = parts.moves.preview, parts.moves.vertical, machine.screen[1]
+    warnings = *parts.warnings, *parts.moves.warnings
     return Backdrop(
         title=preset.title,
         name=preset.name,
@@ -65,8 +74,8 @@ def assemble(parts: Parts) -> Backdrop:
         back_map=parts.maps[BACK],
         palette=palettes[preset.mood],
         palettes=palettes,
-        speeds=parts.speeds,
-        preview=parts.preview,
+        speeds=LineSpeeds(parts.speeds.ratio[:lines], parts.speeds.drift[:lines]),
+        preview=preview,
         tile_base=plan.tile_base,
         tile_budget=preset.machine.tile_budget,
         tiles_before=stored.before,
@@ -75,13 +84,23 @@ def assemble(parts: Parts) -> Backdrop:
         painted=painted,
         stored=drawn,
         window=parts.window,
+        sprites=first_table(parts.moves.load),
+        pieces=parts.pieces,
+        vertical=vertical,
         splits=colours.splits(),
         waves=parts.waves,
         motion=colours.scripts(),
         curve=stored.curve,
-        warnings=(*parts.warnings, *colour_warnings(colours, machine, parts.preview)),
+        warnings=(*warnings, *colour_warnings(colours, machine, preview)),
         facts={"memory": [dataclasses.asdict(area) for area in plan.areas], **colours.facts()},
     )
+
+
+def first_table(load: SpriteFilm | None) -> np.ndarray | None:
+    """The table entries (n, 8) of the first frame; None where it shows no sprite."""
+    if load is None or not load.used[0]:
+        return None
+    return load.tables[0, : load.used[0]]
 
 
 def stored_index(stored: StoredPlanes) -> np.ndarray:
@@ -102,12 +121,12 @@ def stored_index(stored: StoredPlanes) -> np.ndarray:
 def engine_layer(layer: PaintedLayer, parts: Parts) -> EngineLayer:
     """Cut a layer out for a game engine, with the speeds of its own lines."""
     speeds, distance = parts.speeds, parts.preset.layers[layer.number].distance
-    ratio = layer_ratio(distance, layer.bottom - layer.top)
-    drift = np.zeros(len(ratio))
+    ratio = to_fixed(layer_ratio(distance, layer.bottom - layer.top)) / ONE
+    drift = np.full(len(ratio), to_fixed(parts.preset.layers[layer.number].drift) / ONE)
     if layer.plane != "sprites":
         plane = FRONT if layer.plane == "front" else BACK
-        ratio = speeds.ratio[layer.top : layer.bottom, plane] / 65536
-        drift = speeds.drift[layer.top : layer.bottom, plane] / 65536
+        ratio = speeds.ratio[layer.top : layer.bottom, plane] / ONE
+        drift = speeds.drift[layer.top : layer.bottom, plane] / ONE
     return EngineLayer(
         layer.name,
         layer.plane,

@@ -255,6 +255,42 @@ class Split:
 
 
 @dataclass(frozen=True, eq=False)
+class PlacedPieces:
+    """Sprites as a game places them, the nearest first; a screen's table is made from these.
+
+    x, y: (n,) column 0..W-1 of the left edge and screen line of the upper one, at the start
+    width, height: (n,) cells; word: (n,) uint16, the third word of a table entry
+    ratio: (n,) int32, 16.16 pixels that a piece moves for one of the camera, sideways and down
+    drift: (n,) int32, 16.16 pixels a frame sideways
+    """
+
+    x: np.ndarray
+    y: np.ndarray
+    width: np.ndarray
+    height: np.ndarray
+    word: np.ndarray
+    ratio: np.ndarray
+    drift: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class Vertical:
+    """How the planes move up and down.
+
+    ratio: of FRONT and BACK, 16.16 lines up for one pixel that the camera moves down
+    speeds: of all H plane lines; screen line i shows plane line i + lines up, and moves as it does
+    offsets: (P, 20, 2) whole pixels that each column adds, positive up, again after P frames; None
+        where all columns move alike
+    endless: True where the camera goes on and on, so that sprites come again after H lines
+    """
+
+    ratio: tuple[int, int]
+    speeds: LineSpeeds
+    offsets: np.ndarray | None = None
+    endless: bool = False
+
+
+@dataclass(frozen=True, eq=False)
 class Preview:
     """What the console's memory holds in each preview frame.
 
@@ -263,6 +299,7 @@ class Preview:
     scroll: (F, L, 2) uint16; vscroll: (F, 20, 2) uint16 or None
     palette: (F, 64) uint16 or None; sprites: (F, 80, 8) uint8 or None
     splits: (F, n) uint16 words of the rewrites as splits.bin has them, where they change; or None
+    camera_y: (F,) int64 1/65536 pixels that the camera has moved down, or None where it never does
     """
 
     fps: Fraction
@@ -273,6 +310,7 @@ class Preview:
     palette: np.ndarray | None = None
     sprites: np.ndarray | None = None
     splits: np.ndarray | None = None
+    camera_y: np.ndarray | None = None
 
     @property
     def frames(self) -> int:
@@ -316,7 +354,8 @@ class Backdrop:
     patterns: (T, 8, 8) uint8; front_map, back_map: (R, C) uint16 map words, numbers from 0
     palette: (64,) uint16 colour words of the mood shown; palettes: {mood: (64,) uint16}
     window: first and last-plus-one screen line that the window covers, or None
-    sprites: (n, 8) uint8 table entries, or None
+    sprites: (n, 8) uint8 table entries of the first frame, or None; pieces: what tables are made of
+    vertical: how the planes move up and down, or None
     tile_base: pattern number at which the patterns are to be loaded
     backdrop_entry: which of the 64 entries is the backdrop colour
     painted: (2, H, W) uint16 colour numbers of the planes after the palette fit, see-through
@@ -353,6 +392,13 @@ class Backdrop:
     splits: tuple[Split, ...] = ()
     waves: tuple[Wave, ...] = ()
     motion: Mapping[str, np.ndarray] = field(default_factory=dict)
+    pieces: PlacedPieces | None = None
+    vertical: Vertical | None = None
     curve: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)))
     warnings: tuple[str, ...] = ()
     facts: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def has_sprites(self) -> bool:
+        """Whether any frame shows sprites, so that memory has to hold a table of them."""
+        return self.pieces is not None or (self.sprites is not None and len(self.sprites) > 0)

@@ -9,26 +9,22 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 from collections.abc import Callable
-from fractions import Fraction
 
 import numpy as np
 
 from genbg.assemble import Parts, assemble, stored_index
 from genbg.colour import lab_steps
-from genbg.errors import Fault, PresetError
+from genbg.errors import PresetError
 from genbg.hardware.map_word import pack_map
 from genbg.hardware.profile import Machine, machine_from
 from genbg.model import (
     BACK,
     FRONT,
     Backdrop,
-    LineSpeeds,
     PaintedLayer,
     Painting,
     PlanePicture,
-    Preview,
     StoredPlanes,
-    Wave,
 )
 from genbg.paint.contract import Job
 from genbg.paint.inks import InkRequest
@@ -38,14 +34,11 @@ from genbg.planes.compose import compose_planes
 from genbg.planes.mirror import fold_planes, mirror_layers, mirror_pictures, unfold_planes
 from genbg.planes.zones import MIRROR, ZonePlan, plan_zones
 from genbg.preset import Layer, Preset, located
-from genbg.quantize.fit import fit_palette
-from genbg.reduce.tiles import reduce_tiles
-from genbg.screen_colours import ScreenColours, plan_colours
-from genbg.scroll.preview import plan_preview
-from genbg.scroll.shear import cut_shape
-from genbg.scroll.speeds import Band, layer_ratio, line_speeds, mirror_speeds
+from genbg.screen_colours import plan_colours
+from genbg.screen_motion import cut_warnings, film, speed_lines, sway_lines
+from genbg.screen_sprites import collect_sprites, cut_sprites, fit_planes, store_patterns
+from genbg.scroll.speeds import layer_ratio
 from genbg.scroll.splits import line_use
-from genbg.scroll.waves import Sway, WaveBand, add_waves, line_waves, make_wave
 
 PLANES = {"front": FRONT, "back": BACK}
 
@@ -77,20 +70,25 @@ def run_stages(preset: Preset, tell: Progress) -> Backdrop:
     window = window_lines(preset)
     planes = clear_window(planes[FRONT], window), planes[BACK]
     tell("quantize", 0.45)
-    folded = fold_planes(*planes, zones)
-    fitted = fit_palette(*folded, looks.inks(), machine.levels, zones.fit_zones(folded[0].ink))
+    lab = home_steps(looks, machine)
+    cut = cut_sprites(layers, zones)
+    fitted, blocks, rows = fit_planes(
+        fold_planes(*planes, zones), cut, looks.inks(), machine, zones, lab
+    )
+    sprites = collect_sprites(preset, cut, blocks, rows)
     fitted = unfold_planes(fitted, zones, planes[FRONT].ink.shape)
     planes = mirror_pictures(*planes, zones)
     tell("reduce", 0.55)
     guard = np.stack([plane.guard for plane in planes])
-    stored = reduce_tiles(fitted, home_steps(looks, machine), preset.machine.tile_budget, guard)
+    stored, pieces = store_patterns(fitted, sprites, lab, preset.machine.tile_budget, guard)
     tell("scroll", 0.9)
-    speeds = speed_lines(preset, machine, layers)
-    waves = sway_lines(preset, machine, layers)
+    speeds = speed_lines(preset, machine, zones, layers)
+    waves = sway_lines(preset, machine, zones, layers)
     use = line_use(stored_index(stored), stored.row, machine.screen[1], window)
+    use += sprites.line_use(machine.screen[1])
     colours = plan_colours(preset, machine, zones, looks, fitted, use)
     maps = [pack_plane(stored, number, plane.high) for number, plane in enumerate(planes)]
-    preview = film(preset, machine, speeds, waves, colours)
+    moves = film(preset, machine, speeds, waves, colours, sprites, pieces)
     warnings = cut_warnings(preset, paintings, speeds)
     layers += mirror_layers(layers, zones)
     return assemble(
@@ -106,7 +104,8 @@ def run_stages(preset: Preset, tell: Progress) -> Backdrop:
             waves,
             window,
             maps,
-            preview,
+            pieces,
+            moves,
             warnings,
         )
     )
@@ -169,7 +168,15 @@ def ink_layers(
             guard = ink > 0
         layers.append(
             PaintedLayer(
-                layer.name, layer.number, layer.plane, *layer.lines, layer.high, ink, guard
+                layer.name,
+                layer.number,
+                layer.plane,
+                *layer.lines,
+                layer.high,
+                ink,
+                guard,
+                high_lines=layer.high_lines or (),
+                high_columns=layer.high_columns or (),
             )
         )
     return looks, layers
@@ -223,94 +230,6 @@ def clear_window(front: PlanePicture, window: tuple[int, int] | None) -> PlanePi
     ink = front.ink.copy()
     ink[slice(*window)] = 0
     return dataclasses.replace(front, ink=ink)
-
-
-def speed_lines(preset: Preset, machine: Machine, layers: list[PaintedLayer]) -> LineSpeeds:
-    """Give every screen line its speed on both planes."""
-    bands = [
-        Band(
-            layer.number,
-            layer.name,
-            PLANES[layer.plane],
-            *layer.lines,
-            layer.distance,
-            layer.drift,
-            (painted.ink == painted.ink[:, :1]).all(axis=1),
-        )
-        for layer, painted in zip(preset.layers, layers, strict=True)
-        if layer.plane in PLANES
-    ]
-    speeds = line_speeds(bands, machine)
-    zones = zone_plan(preset, machine)
-    return mirror_speeds(speeds, zones.mirror, zones.mirrored)
-
-
-def sway_lines(preset: Preset, machine: Machine, layers: list[PaintedLayer]) -> tuple[Wave, ...]:
-    """The waves of all layers, and the ripple of the reflection."""
-    bands = [
-        WaveBand(
-            layer.number,
-            layer.name,
-            PLANES[layer.plane],
-            *layer.lines,
-            Sway(layer.wave, layer.wave_lines, layer.wave_frames),
-            layer.distance is None,
-            (painted.ink == painted.ink[:, :1]).all(axis=1),
-        )
-        for layer, painted in zip(preset.layers, layers, strict=True)
-        if layer.plane in PLANES
-    ]
-    waves = line_waves(bands, machine)
-    mirror, zones = preset.reflection, zone_plan(preset, machine)
-    if mirror is None or not mirror.ripple:
-        return waves
-    if machine.scroll != "line":
-        says = f'needs machine.scroll = "line"; it is "{machine.scroll}", so lines move together'
-        raise PresetError(Fault("", "reflection.ripple", "", says))
-    ripple = Sway(mirror.ripple, mirror.ripple_lines, mirror.ripple_frames)
-    added = [
-        make_wave(plane, mirror.line, machine.screen[1], ripple)
-        for plane in (FRONT, BACK)
-        if zones.mirrored[plane]
-    ]
-    return tuple(sorted((*waves, *added), key=lambda wave: (wave.plane, wave.top)))
-
-
-def film(
-    preset: Preset,
-    machine: Machine,
-    speeds: LineSpeeds,
-    waves: tuple[Wave, ...],
-    colours: ScreenColours,
-) -> Preview:
-    """What the console's memory holds in each preview frame."""
-    preview = plan_preview(
-        speeds,
-        machine,
-        preset.camera.step,
-        Fraction(preset.preview.fps).limit_denominator(1000),
-        preset.preview.frames,
-        machine.plane_cells[0] * 8,
-        [*(wave.frames for wave in waves), colours.period],
-    )
-    preview = dataclasses.replace(preview, scroll=add_waves(preview.scroll, waves))
-    return colours.in_preview(preview, preset.mood)
-
-
-def cut_warnings(preset: Preset, paintings: list[Painting], speeds: LineSpeeds) -> list[str]:
-    """Say which shapes lines of different speeds would cut apart."""
-    told = []
-    for layer, painting in zip(preset.layers, paintings, strict=True):
-        for what, first, last in painting.whole if layer.plane != "sprites" else ():
-            top, bottom = layer.lines[0] + first, layer.lines[0] + last
-            plane = FRONT if layer.plane == "front" else BACK
-            if cuts := cut_shape(speeds, plane, top, bottom):
-                told.append(
-                    f'layer "{layer.name}": its {what} stands on lines {top} to {bottom - 1}, and '
-                    f"the speed changes at line {cuts[0]}, which cuts it apart as the camera "
-                    f"moves; move it, or give those lines of the {layer.plane} plane one distance"
-                )
-    return told
 
 
 def pack_plane(stored: StoredPlanes, plane: int, high: np.ndarray) -> np.ndarray:

@@ -13,7 +13,18 @@ ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "genbg"
 STAGES = ("paint", "planes", "quantize", "reduce", "scroll", "write")
 SHARED = {"hardware", "model", "colour", "keys", "measure", "errors", "images"}
-DRIVERS = {"pipeline", "assemble", "screen_colours", "batch", "check", "live", "cli", "report"}
+DRIVERS = {
+    "pipeline",
+    "assemble",
+    "screen_colours",
+    "screen_motion",
+    "screen_sprites",
+    "batch",
+    "check",
+    "live",
+    "cli",
+    "report",
+}
 ONE_PLACE = {"PIL": "images.py", "click": "cli.py"}
 FILES = sorted(PACKAGE.rglob("*.py"))
 

@@ -2,12 +2,12 @@
 
 The layers come from the preset from back to front; pieces come the nearest first, as the machine
 draws the first of its list in front. A piece never crosses a line from which colours or the
-order change (`cuts`): it has one palette row and one priority bit.
+order change: it has one palette row and one priority bit.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -15,23 +15,24 @@ import numpy as np
 from genbg.model import PaintedLayer, Pieces
 from genbg.planes.boxes import Box, canonical, cut_boxes, flip
 from genbg.planes.clusters import find_clusters
+from genbg.planes.zones import ZonePlan
 
 
-def cut_pieces(layers: Sequence[PaintedLayer], cuts: Iterable[int] = ()) -> Pieces:
+def cut_pieces(layers: Sequence[PaintedLayer], plan: ZonePlan) -> Pieces:
     """The pieces of all layers of plane "sprites".
 
-    layers: back to front, others are passed over; cuts: lines from which colours change
+    layers: back to front, others are passed over; plan: on which lines which colours hold
     """
-    zones = sorted(set(cuts))
+    cuts = [segment.top for segment in plan.segments()]
     rows: list[tuple[int, ...]] = []
     blocks: dict[tuple[bytes, tuple[int, ...], int], int] = {}
     pictures: list[np.ndarray] = []
     for layer in reversed([one for one in layers if one.plane == "sprites"]):
         W = layer.ink.shape[1]
-        lines = sorted({*zones, *layer.high_lines})
+        lines = sorted({*cuts, *layer.high_lines})
         for box in cut_layer(layer, lines):
             picture, across, down = canonical(box.ink)
-            zone = sum(cut <= box.top for cut in zones)
+            zone = plan.zone_of(box.top)
             key = (picture.tobytes(), picture.shape, zone)
             if key not in blocks:
                 blocks[key] = len(pictures)

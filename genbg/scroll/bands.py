@@ -95,8 +95,9 @@ class Asked:
     drift: np.ndarray
 
     @classmethod
-    def of(cls, band: Band, machine: Machine) -> Asked:
-        lines, size = machine.screen[1], machine.group_lines
+    def of(cls, band: Band, machine: Machine, lines: int) -> Asked:
+        """What a layer asks of each group of `lines` lines."""
+        size = lines if machine.scroll == "plane" else machine.group_lines
         groups = -(-lines // size)
         top, bottom = max(band.top, 0), min(band.bottom, lines)
         own = np.arange(top, bottom)

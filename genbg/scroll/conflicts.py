@@ -54,8 +54,8 @@ def _differ(first: Asked, second: Asked) -> np.ndarray:
 def _pair_fault(first: Asked, second: Asked, wrong: np.ndarray, machine: Machine) -> Fault:
     group = int(wrong.argmax())
     size, lines = machine.group_lines, machine.screen[1]
-    where = _line_ranges(np.repeat(wrong, size)[:lines])
-    if size >= lines:
+    where = _line_ranges(np.repeat(wrong, size))
+    if machine.scroll == "plane":
         where = f"lines {_lines_of(first.band)} and {_lines_of(second.band)}"
     plane = PLANE_NAMES[first.band.plane]
     text = (

@@ -20,8 +20,10 @@ from genbg.scroll.conflicts import find_faults
 __all__ = ["Band", "Distance", "layer_ratio", "line_speeds", "to_fixed"]
 
 
-def line_speeds(bands: Sequence[Band], machine: Machine) -> LineSpeeds:
-    """Ratio and drift of every screen line and both planes.
+def line_speeds(bands: Sequence[Band], machine: Machine, lines: int | None = None) -> LineSpeeds:
+    """Ratio and drift of every line and both planes.
+
+    lines: how many; those of the screen if None, more where planes move up and down
 
     A line that several layers share takes the speed of those that are not uniform there; where all
     are, of the layer that stands last in the preset. A layer without a distance takes part only
@@ -33,23 +35,23 @@ def line_speeds(bands: Sequence[Band], machine: Machine) -> LineSpeeds:
     Raises PresetError, naming both layers and the lines, where two layers ask for two speeds, and
     for a layer whose own lines differ in "plane" mode.
     """
-    lines = machine.screen[1]
+    lines = lines or machine.screen[1]
     ratio = np.zeros((lines, 2), dtype=np.int32)
     drift = np.zeros((lines, 2), dtype=np.int32)
     faults: list[Fault] = []
     for plane in (FRONT, BACK):
-        members = [Asked.of(band, machine) for band in bands if band.plane == plane]
+        members = [Asked.of(band, machine, lines) for band in bands if band.plane == plane]
         faults += find_faults(members, machine)
-        speeds = _plane_speeds(members, machine)
+        speeds = _plane_speeds(members, machine, lines)
         ratio[:, plane], drift[:, plane] = speeds.T
     if faults:
         raise PresetError(faults)
     return LineSpeeds(ratio, drift)
 
 
-def _plane_speeds(members: list[Asked], machine: Machine) -> np.ndarray:
+def _plane_speeds(members: list[Asked], machine: Machine, lines: int) -> np.ndarray:
     """(L, 2) ratio and drift of one plane's lines, on the ground that nothing contradicts."""
-    lines, size = machine.screen[1], machine.group_lines
+    size = lines if machine.scroll == "plane" else machine.group_lines
     groups = -(-lines // size)
     speed = np.zeros((groups, 2), dtype=np.int64)
     rank = np.zeros((groups, 2), dtype=np.int64)

@@ -17,9 +17,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from genbg.hardware.map_word import unpack_map
 from genbg.hardware.profile import Machine
 from genbg.hardware.sprite_entry import ENTRY_BYTES, Sprites, pack_sprites
-from genbg.model import Pieces
+from genbg.model import Pieces, PlacedPieces
 
 TABLE_ENTRIES = 80
 """Entries of a frame in the preview's dump, whatever the screen has."""
@@ -85,17 +86,9 @@ def move_pieces(
 
 
 def film_sprites(
-    pieces: Pieces,
-    start: np.ndarray,
-    row: np.ndarray,
-    motion: PieceMotion,
-    machine: Machine,
-    reserve: Reserve,
+    pieces: PlacedPieces, motion: PieceMotion, machine: Machine, reserve: Reserve
 ) -> SpriteFilm:
-    """Tables of all frames and where they ask too much.
-
-    start: (n,) first pattern of each piece; row: (n,) palette row
-    """
+    """Tables of all frames and where they ask too much."""
     width, lines = machine.screen
     W = machine.plane_px[0]
     room = machine.sprites_screen - reserve.screen
@@ -108,24 +101,24 @@ def film_sprites(
         load.asked[frame] = len(shown.piece)
         kept = _Shown(shown.piece[:room], shown.x[:room], shown.y[:room])
         used[frame] = len(kept.piece)
-        load.count(frame, kept.y, pieces.cells[kept.piece])
+        load.count(frame, kept.y, pieces.width[kept.piece], pieces.height[kept.piece])
         if len(kept.piece):
-            tables[frame, : used[frame]] = entries_of(pieces, start, row, kept)
+            tables[frame, : used[frame]] = entries_of(pieces, kept)
     return SpriteFilm(tables, used, load.most(), tuple(load.sentences(machine, reserve)))
 
 
 def shown_pieces(
-    pieces: Pieces, motion: PieceMotion, frame: int, screen: tuple[int, int], W: int
+    pieces: PlacedPieces, motion: PieceMotion, frame: int, screen: tuple[int, int], W: int
 ) -> _Shown:
     """The pieces that reach into the screen in a frame, with copies where the plane is narrow."""
-    size = pieces.cells * CELL
+    wide, tall = pieces.width * CELL, pieces.height * CELL
     x, y = (pieces.x - motion.left[frame]) % W, pieces.y - motion.up[frame]
     if motion.height:
-        y = (y + size[:, 1]) % motion.height - size[:, 1]
+        y = (y + tall) % motion.height - tall
     seen: list[tuple[np.ndarray, np.ndarray]] = []
     for copy in range(-1, screen[0] // W + 1):
         at = x + copy * W
-        inside = (at > -size[:, 0]) & (at < screen[0]) & (y > -size[:, 1]) & (y < screen[1])
+        inside = (at > -wide) & (at < screen[0]) & (y > -tall) & (y < screen[1])
         seen.append((np.flatnonzero(inside), at[inside]))
     piece = np.concatenate([part for part, _ in seen])
     order = np.argsort(piece, kind="stable")
@@ -133,22 +126,17 @@ def shown_pieces(
     return _Shown(piece, np.concatenate([part for _, part in seen])[order], y[piece])
 
 
-def entries_of(pieces: Pieces, start: np.ndarray, row: np.ndarray, shown: _Shown) -> np.ndarray:
+def entries_of(pieces: PlacedPieces, shown: _Shown) -> np.ndarray:
     """Table entries (m, 8) uint8 of the sprites of a frame, linked one after another."""
     count, piece = len(shown.piece), shown.piece
-    cells = pieces.cells[piece]
     return pack_sprites(
         Sprites(
-            x=shown.x,
-            y=shown.y,
-            width=cells[:, 0],
-            height=cells[:, 1],
-            link=(np.arange(count) + 1) % count,
-            number=start[piece],
-            row=row[piece],
-            hflip=pieces.hflip[piece],
-            vflip=pieces.vflip[piece],
-            high=pieces.high[piece],
+            shown.x,
+            shown.y,
+            pieces.width[piece],
+            pieces.height[piece],
+            (np.arange(count) + 1) % count,
+            *unpack_map(pieces.word[piece]),
         )
     )
 
@@ -161,13 +149,13 @@ class Load:
         self.line = np.zeros((frames, lines), dtype=np.int64)
         self.line_px = np.zeros((frames, lines), dtype=np.int64)
 
-    def count(self, frame: int, y: np.ndarray, cells: np.ndarray) -> None:
-        """Add the sprites of a frame that stand at lines y (m,) with cells (m, 2) of size."""
+    def count(self, frame: int, y: np.ndarray, width: np.ndarray, height: np.ndarray) -> None:
+        """Add the sprites of a frame that stand at lines y (m,), sizes in cells."""
         lines = self.line.shape[1]
         line = np.arange(lines)
-        covers = (line >= y[:, None]) & (line < (y + cells[:, 1] * CELL)[:, None])
+        covers = (line >= y[:, None]) & (line < (y + height * CELL)[:, None])
         self.line[frame] = covers.sum(axis=0)
-        self.line_px[frame] = (covers * (cells[:, :1] * CELL)).sum(axis=0)
+        self.line_px[frame] = (covers * (width[:, None] * CELL)).sum(axis=0)
 
     def most(self) -> tuple[int, int, int]:
         """The most sprites of a frame, of a line, and sprite pixels of a line."""

@@ -64,8 +64,12 @@ class WaveBand:
     uniform: np.ndarray
 
 
-def line_waves(bands: Sequence[WaveBand], machine: Machine) -> tuple[Wave, ...]:
+def line_waves(
+    bands: Sequence[WaveBand], machine: Machine, lines: int | None = None
+) -> tuple[Wave, ...]:
     """The waves of both planes, FRONT first, from the top down.
+
+    lines: that can sway; those of the screen if None, more where planes move up and down
 
     Layers that share a line share its sway, unless one is uniform there or goes along with the
     others and does not sway by itself. Lines that no layer sways are still.
@@ -73,12 +77,13 @@ def line_waves(bands: Sequence[WaveBand], machine: Machine) -> tuple[Wave, ...]:
     Raises PresetError, naming both layers and the lines, where two ask for two sways, and for a
     sway on a machine that does not scroll line by line.
     """
-    faults = [*_mode_faults(bands, machine), *_pair_faults(bands, machine.screen[1])]
+    lines = lines or machine.screen[1]
+    faults = [*_mode_faults(bands, machine), *_pair_faults(bands, lines)]
     if faults:
         raise PresetError(faults)
     waves: list[Wave] = []
     for plane in (FRONT, BACK):
-        sways = [STILL] * machine.screen[1]
+        sways = [STILL] * lines
         for wanted in (False, True):
             for band in bands:
                 if band.plane == plane and band.sway.pixels:
