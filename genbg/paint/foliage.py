@@ -24,7 +24,7 @@ WIDTHS = {"grass": 4, "reeds": 4, "plumes": 4, "ferns": 7, "bushes": 6, "vines":
 """Columns of a usual plant of each kind, for a height of four cells."""
 UPRIGHT = ("grass", "reeds", "plumes")
 """Kinds that show no light side, so that a plant may be turned at will."""
-RANKS = ((1.0, 0.14), (0.65, 0.0), (0.35, -0.12))
+RANKS = ((1.0, 0.14), (0.65, 0.0), (0.35, -0.06))
 """Of each rank: its height, and how far inside a group it stands; groups thin out at their ends."""
 
 
@@ -89,11 +89,12 @@ def _plant(
     variants = 2 if job.thrift > 0.8 else 3 if job.thrift > 0.5 else 5
     # Plants that overlap in few ways cost few patterns.
     grid = 1 if job.thrift < 0.4 else 2 if job.thrift < 0.7 else max(2, wide // 2)
+    apart = wide * 2 // 3 if job.thrift < 0.9 else max(grid, wide)
     stamps = [
         draw_plant(job, wide, tall, rank, hash_words(seed, n), n % 4 < keys.flowers * 4)
         for n in range(variants)
     ]
-    for n, column in enumerate(jittered(sheet.columns, max(1, wide * 2 // 3), seed, 0.8).tolist()):
+    for n, column in enumerate(jittered(sheet.columns, max(1, apart), seed, 0.8).tolist()):
         column = column // grid * grid
         if not grown[(column + wide // 2) % sheet.columns]:
             continue
