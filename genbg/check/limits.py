@@ -21,6 +21,7 @@ def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
     yield from check_maps(backdrop)
     yield from check_colours(export, backdrop)
     yield from check_screen(backdrop)
+    yield from check_waves(export, backdrop)
     yield from check_sprites(backdrop)
 
 
@@ -95,6 +96,38 @@ def check_screen(backdrop: Backdrop) -> Iterator[str]:
             f"backdrop.json: machine.window: lines {backdrop.window[0]} to {backdrop.window[1]}; "
             f"the screen has 0 to {lines}"
         )
+
+
+def check_waves(export: Export, backdrop: Backdrop) -> Iterator[str]:
+    """Yield waves that leave the screen, cover one another or are not as the manifest says."""
+    lines = backdrop.machine.screen[1]
+    end = (0, 0)
+    for number, wave in enumerate(backdrop.waves):
+        where = f"machine/waves.bin: wave {number}"
+        if wave.plane > 1 or not wave.top < wave.bottom <= lines or not wave.frames:
+            yield (
+                f"{where}: plane {wave.plane}, lines {wave.top} to {wave.bottom}, {wave.frames} "
+                f"frames; allowed are plane 0 or 1, lines 0 to {lines}, and at least 1 frame"
+            )
+        elif (wave.plane, wave.top) < end:
+            yield f"{where}: begins at line {wave.top}, before the end of the wave before it"
+        end = (wave.plane, wave.bottom)
+    if wave_rows(backdrop) != export.table["waves"]:
+        yield "machine/waves.bin: its waves are not those of backdrop.json"
+
+
+def wave_rows(backdrop: Backdrop) -> list[dict[str, object]]:
+    """What the manifest has to say of the waves."""
+    return [
+        {
+            "plane": "back" if wave.plane else "front",
+            "lines": [wave.top, wave.bottom],
+            "pixels": max(abs(int(offset)) for offset in wave.offsets),
+            "frames": wave.frames,
+            "step": wave.step,
+        }
+        for wave in backdrop.waves
+    ]
 
 
 def check_sprites(backdrop: Backdrop) -> Iterator[str]:

@@ -1,13 +1,13 @@
-"""The scroll table of every preview frame against the formula, from speeds.bin alone."""
+"""The scroll table of every preview frame against the formula, from speeds.bin and waves.bin."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from genbg.check.listing import Export
-from genbg.model import Backdrop, LineSpeeds
+from genbg.model import Backdrop, LineSpeeds, Wave
 
 FIXED_POINT_BITS = 16
 OFFSET_BITS = 0x3FF
@@ -17,7 +17,8 @@ FRAMES_AT_ONCE = 256
 def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
     """Yield the first scroll word that is not the formula's, and how many there are.
 
-    Camera x of frame n is n * camera_step; a word is (-floor(ratio*x + drift*n)) & 0x3FF.
+    Camera x of frame n is n * camera_step; a word is (-(floor(ratio*x + drift*n) + offset)) &
+    0x3FF, where the offset is that of a wave.
     """
     step = backdrop.preview.camera_step * (1 << FIXED_POINT_BITS)
     if step.denominator != 1:
@@ -28,15 +29,18 @@ def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
     for first in range(0, len(scroll), FRAMES_AT_ONCE):
         some = scroll[first : first + FRAMES_AT_ONCE]
         frames = np.arange(first, first + len(some))
-        wrong = some != formula_words(backdrop.speeds, int(step), frames)
+        right = formula_words(backdrop.speeds, int(step), frames)
+        right = right - wave_pixels(backdrop.waves, frames, right.shape[1]) & OFFSET_BITS
+        wrong = some != right
         count += int(np.count_nonzero(wrong))
         if where is None and wrong.any():
             frame, line, plane = np.argwhere(wrong)[0].tolist()
             where = f"frame {first + frame}, line {line}, {('front', 'back')[plane]} plane"
     if count:
+        waves = ", waves.bin" if backdrop.waves else ""
         yield (
-            f"machine/preview/scroll.bin: {where}: is not where speeds.bin and the camera put it "
-            f"({count} such words)"
+            f"machine/preview/scroll.bin: {where}: is not where speeds.bin{waves} and the camera "
+            f"put it ({count} such words)"
         )
 
 
@@ -52,3 +56,13 @@ def formula_words(speeds: LineSpeeds, step: int, frames: np.ndarray) -> np.ndarr
     drift = speeds.drift.astype(np.int64).astype(np.uint64) << np.uint64(FIXED_POINT_BITS)
     moved = (ratio * camera + drift * frame) >> np.uint64(2 * FIXED_POINT_BITS)
     return (np.uint64(0) - moved & np.uint64(OFFSET_BITS)).astype(np.uint16)
+
+
+def wave_pixels(waves: Sequence[Wave], frames: np.ndarray, lines: int) -> np.ndarray:
+    """Return the waves' offsets (F, L, 2) int64: each line's phase, then its upper 8 bits."""
+    pixels = np.zeros((len(frames), lines, 2), dtype=np.int64)
+    for wave in waves:
+        for line in range(wave.top, wave.bottom):
+            phase = frames % wave.frames * 65536 // wave.frames + line * wave.step
+            pixels[:, line, wave.plane] = wave.offsets[phase // 256 % 256]
+    return pixels

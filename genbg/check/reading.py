@@ -16,13 +16,14 @@ from genbg.hardware.profile import ONE_PLANE, TWO_PLANES, Machine
 from genbg.hardware.sprite_entry import ENTRY_BYTES, bytes_to_entries
 from genbg.hardware.tile import TILE_BYTES, unpack_tiles
 from genbg.hardware.words import bytes_to_words
-from genbg.model import Backdrop, ErrorFigures, LineSpeeds, Preview, Split
+from genbg.model import Backdrop, ErrorFigures, LineSpeeds, Preview, Split, Wave
 
 FIXED_POINT = 65536
 COLOURS = 64
 TABLE_ENTRIES = 80
 """Entries of a sprite table in the preview's dump."""
 COLUMN_PAIRS = 20
+WAVE_BYTES = 5 * 2 + 256
 NOTHING = np.zeros((2, 0, 0), dtype=np.uint16)
 
 Part = TypeVar("Part")
@@ -67,9 +68,12 @@ def read_backdrop(export: Export) -> tuple[Backdrop | None, list[str]]:
     decoded = read_numbers(reader, machine)
     preview = read_preview(reader, machine.screen[1])
     splits = splits_of(reader, table)
+    waves = waves_of(reader, table)
+    motion = motion_of(reader, table)
     if reader.faults or preview is None:
         return None, reader.faults
-    return backdrop_of(table, machine=machine, splits=splits, preview=preview, **decoded), []
+    read = {"splits": splits, "waves": waves, "motion": motion, "preview": preview}
+    return backdrop_of(table, machine=machine, **read, **decoded), []
 
 
 def read_numbers(reader: Reader, machine: Machine) -> dict[str, Any]:
@@ -96,6 +100,7 @@ def read_preview(reader: Reader, lines: int) -> Preview | None:
     """Return the preview's dumps; its step is the exact number that the manifest holds."""
     table, home = reader.export.table["preview"], "machine/preview/"
     frames = table["frames"]
+    rewritten = sum(3 + split["count"] for split in reader.export.table["splits"])
     scroll = reader.read(home + "scroll.bin", sized((frames, lines, 2)))
     if scroll is None:
         return None
@@ -107,6 +112,7 @@ def read_preview(reader: Reader, lines: int) -> Preview | None:
         vscroll=reader.read_if_there(home + "vscroll.bin", sized((frames, COLUMN_PAIRS, 2))),
         palette=reader.read_if_there(home + "palette.bin", sized((frames, COLOURS))),
         sprites=reader.read_if_there(home + "sprites.bin", lambda data: dump(data, frames)),
+        splits=reader.read_if_there(home + "splits.bin", sized((frames, rewritten))),
     )
 
 
@@ -239,3 +245,38 @@ def same_splits(one: list[Any], other: list[Any]) -> bool:
         [(line, first, words.tolist()) for line, first, words in rows] for rows in (one, other)
     ]
     return plain[0] == plain[1]
+
+
+def waves_of(reader: Reader, table: Mapping[str, Any]) -> tuple[Wave, ...]:
+    """Return the waves, as many as the manifest says."""
+    stated = table["waves"]
+    if not stated and "machine/waves.bin" not in reader.export.data:
+        return ()
+    waves = reader.read("machine/waves.bin", lambda data: read_waves(data, len(stated)))
+    return waves or ()
+
+
+def read_waves(data: bytes, count: int) -> tuple[Wave, ...]:
+    """Return the waves of waves.bin: plane, first line, lines, frames, step, 256 signed bytes."""
+    check_size(data, count * WAVE_BYTES)
+    waves = []
+    for at in range(0, len(data), WAVE_BYTES):
+        plane, top, lines, frames, step = (int(w) for w in bytes_to_words(data[at : at + 10]))
+        offsets = np.frombuffer(data[at + 10 : at + WAVE_BYTES], dtype=np.int8)
+        waves.append(Wave(plane, top, top + lines, frames, step, offsets))
+    return tuple(waves)
+
+
+def motion_of(reader: Reader, table: Mapping[str, Any]) -> dict[str, np.ndarray]:
+    """Return the script of moving colours in every mood."""
+    if table["motion"] is None and "machine/motion.bin" not in reader.export.data:
+        return {}
+    scripts = {
+        mood: reader.read(f"machine/moods/{mood}.motion.bin", bytes_to_words)
+        for mood in table["moods"]
+    }
+    shown = reader.read("machine/motion.bin", bytes_to_words)
+    own = scripts[table["mood"]]
+    if shown is not None and own is not None and not np.array_equal(shown, own):
+        reader.faults.append(f"machine/motion.bin: is not that of the mood {table['mood']}")
+    return {mood: script for mood, script in scripts.items() if script is not None}

@@ -27,7 +27,7 @@ import numpy as np
 
 from genbg.hardware.map_word import unpack_map
 from genbg.hardware.scroll_table import COLUMN_PX, lines_in_force
-from genbg.model import BACK, FRONT, Backdrop
+from genbg.model import BACK, FRONT, Backdrop, Split
 from genbg.write.sprite_lines import SpriteLimits, draw_sprites, sprite_layer
 
 FRAMES_AT_ONCE = 8
@@ -37,6 +37,8 @@ RANK_LOW = (1 << 6, 0)
 RANK_HIGH = (3 << 6, 2 << 6)
 """Rank bits of a plane's pixels, FRONT, BACK."""
 ENTRY_BITS = 63
+SPLIT_HEAD = 3
+"""Words of a rewrite before its colours: line, first entry, count."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -198,12 +200,26 @@ def line_palettes(backdrop: Backdrop, frame: int) -> tuple[np.ndarray, np.ndarra
     preview = backdrop.preview
     words = np.array(backdrop.palette if preview.palette is None else preview.palette[frame])
     starts, zones = [0], [words]
-    for split in sorted(backdrop.splits, key=lambda split: split.line):
+    rewrites = split_rewrites(backdrop, frame)
+    for split, rewrite in sorted(rewrites, key=lambda pair: pair[0].line):
         if split.line >= backdrop.machine.screen[1]:
             continue
         if split.line > starts[-1]:
             starts.append(split.line)
             zones.append(zones[-1].copy())
-        rewrite = split.words[backdrop.mood]
         zones[-1][split.first : split.first + len(rewrite)] = rewrite
     return np.array(starts, dtype=np.intp), np.stack(zones).astype(np.uint16)
+
+
+def split_rewrites(backdrop: Backdrop, frame: int) -> list[tuple[Split, np.ndarray]]:
+    """Return each split and the words that it rewrites in a frame."""
+    words = backdrop.preview.splits
+    if words is None:
+        return [(split, split.words[backdrop.mood]) for split in backdrop.splits]
+    found, at = [], 0
+    for split in backdrop.splits:
+        at += SPLIT_HEAD
+        count = len(split.words[backdrop.mood])
+        found.append((split, words[frame, at : at + count]))
+        at += count
+    return found

@@ -10,7 +10,15 @@ All numbers are big-endian and no file has a header. A word is 16 bits. Files, r
   machine/sprites.bin        sprite table entries, 8 bytes each; pattern numbers count from 0
   machine/splits.bin         colour rewrites: line, first entry, count, then that many colour words
   machine/moods/NAME.splits.bin   the same rewrites in another mood
-  machine/preview/...        scroll.bin, vscroll.bin, palette.bin, sprites.bin: frame after frame
+  machine/waves.bin          a wave: plane (0 front, 1 back), first line, lines, frames, step as
+                             words, then 256 offsets as signed bytes; see `Wave`
+  machine/motion.bin         moving colours: frames of a period; for each frame in which any colour
+                             changes: frame, count, and that often target and word. Targets 0 to 63
+                             are colour entries, from 64 on words of splits.bin
+  machine/moods/NAME.motion.bin   the same in another mood
+  machine/preview/...        scroll.bin, vscroll.bin, palette.bin, sprites.bin: frame after frame;
+                             splits.bin: frames x the words of machine/splits.bin, where colours
+                             below a split change from frame to frame
 """
 
 from __future__ import annotations
@@ -23,7 +31,7 @@ import numpy as np
 from genbg.errors import BytesError
 from genbg.hardware.tile import pack_tiles
 from genbg.hardware.words import words_to_bytes
-from genbg.model import Backdrop, LineSpeeds, Preview, Split
+from genbg.model import Backdrop, LineSpeeds, Preview, Split, Wave
 
 COLOURS = 64
 """Entries of the colour memory."""
@@ -54,6 +62,12 @@ def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
         for mood in backdrop.palettes:
             words = split_words(backdrop.splits, mood)
             yield f"machine/moods/{mood}.splits.bin", word_bytes("splits.bin", words)
+    if backdrop.waves:
+        yield "machine/waves.bin", b"".join(wave_bytes(wave) for wave in backdrop.waves)
+    if backdrop.motion:
+        yield "machine/motion.bin", word_bytes("motion.bin", backdrop.motion[backdrop.mood])
+        for mood, words in backdrop.motion.items():
+            yield f"machine/moods/{mood}.motion.bin", word_bytes("motion.bin", words)
     yield from preview_files(backdrop.preview)
 
 
@@ -67,6 +81,8 @@ def preview_files(preview: Preview) -> Iterator[tuple[str, bytes]]:
         yield home + "palette.bin", word_bytes("preview/palette.bin", preview.palette)
     if preview.sprites is not None:
         yield home + "sprites.bin", entry_bytes("preview/sprites.bin", preview.sprites)
+    if preview.splits is not None:
+        yield home + "splits.bin", word_bytes("preview/splits.bin", preview.splits)
 
 
 def tile_bytes(patterns: np.ndarray) -> bytes:
@@ -98,6 +114,16 @@ def speed_bytes(speeds: LineSpeeds) -> bytes:
     if both.dtype.kind not in "ui" or np.abs(both.astype(np.int64)).max(initial=0) > 0x7FFFFFFF:
         raise BytesError("speeds.bin: a speed does not fit a signed 16.16 number")
     return both.astype(">i4").tobytes()
+
+
+def wave_bytes(wave: Wave) -> bytes:
+    """Return a wave's five words and its 256 offsets."""
+    offsets = np.asarray(wave.offsets)
+    if offsets.shape != (256,) or offsets.dtype != np.int8:
+        raise BytesError(f"waves.bin: a wave has 256 signed bytes, got {offsets.dtype}")
+    lines = wave.bottom - wave.top
+    head = np.array([wave.plane, wave.top, lines, wave.frames, wave.step])
+    return word_bytes("waves.bin", head) + offsets.tobytes()
 
 
 def entry_bytes(name: str, entries: np.ndarray) -> bytes:

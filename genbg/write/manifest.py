@@ -24,7 +24,7 @@ from genbg import __version__
 from genbg.errors import BytesError
 from genbg.hardware.memory import plan_memory
 from genbg.hardware.scroll_table import PAIR_BYTES
-from genbg.model import Backdrop, EngineLayer
+from genbg.model import Backdrop, EngineLayer, Wave
 from genbg.write.source import front_and_back_runs
 from genbg.write.source_constants import scroll_cycles
 
@@ -94,6 +94,8 @@ def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, An
         "curve": [[int(patterns), figure(mse)] for patterns, mse in backdrop.curve.tolist()],
         "layers": [layer_table(layer) for layer in backdrop.layers],
         "splits": [split_table(backdrop, number) for number in range(len(backdrop.splits))],
+        "waves": [wave_table(wave) for wave in backdrop.waves],
+        "motion": motion_table(backdrop),
         "preview": preview_table(backdrop),
         "memory": memory_table(backdrop),
         "costs": {**cost_table(backdrop), **facts.pop("costs", {})},
@@ -157,6 +159,25 @@ def split_table(backdrop: Backdrop, number: int) -> dict[str, int]:
     split = backdrop.splits[number]
     count = len(split.words[backdrop.mood])
     return {"line": int(split.line), "first": int(split.first), "count": count}
+
+
+def wave_table(wave: Wave) -> dict[str, Any]:
+    """Return where a wave is, how far it sways, its period and what a line adds to its phase."""
+    return {
+        "plane": ("front", "back")[wave.plane],
+        "lines": [int(wave.top), int(wave.bottom)],
+        "pixels": int(np.abs(wave.offsets.astype(int)).max()),
+        "frames": int(wave.frames),
+        "step": int(wave.step),
+    }
+
+
+def motion_table(backdrop: Backdrop) -> dict[str, int] | None:
+    """Return after how many frames all colours are as before; None where none moves."""
+    if not backdrop.motion:
+        return None
+    script = backdrop.motion[backdrop.mood]
+    return {"frames": int(script[0]), "words": len(script)}
 
 
 def preview_table(backdrop: Backdrop) -> dict[str, Any]:

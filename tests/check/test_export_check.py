@@ -57,7 +57,8 @@ def colourful(tmp_path_factory):
     splits = tuple(
         Split(28 * n, 0, {"home": words_of(dice.integers(0, 512, 64))}) for n in range(1, 8)
     )
-    backdrop = make_backdrop(frames=2, splits=splits)
+    machine = Machine(colours_per_line=64)  # one gap has time for all of them
+    backdrop = make_backdrop(machine=machine, frames=2, splits=splits)
     return write_export(backdrop, tmp_path_factory.mktemp("colourful") / "x")
 
 
