@@ -121,17 +121,29 @@ def move_entries(fit: Fit, entries: np.ndarray, pool: np.ndarray) -> np.ndarray:
     """Entries moved to the candidates that serve their points best, and empty ones filled."""
     entries = entries.copy()
     for zone, points in enumerate(fit.members):
-        gap = fit.gap[points]
-        share = np.zeros((len(points), ROWS * ENTRIES))
         for r in range(ROWS):
+            seen = points[pool[r, points] > 0]
+            gap, share = fit.gap[seen], pool[r, seen]
             nearest = gap[:, entries[r, zone]].argmin(axis=1)
-            share[np.arange(len(points)), r * ENTRIES + nearest] = pool[r, points]
-        best = (gap.T @ share)[:-1].argmin(axis=0)
-        best[~share.any(axis=0)] = fit.nothing
-        for r in range(ROWS):
-            held = best[r * ENTRIES : (r + 1) * ENTRIES]
-            entries[r, zone] = fill_row(gap, held, pool[r, points])
+            costs = sum_groups(gap[:, :-1] * share[:, None], nearest)
+            best = costs.argmin(axis=1)
+            best[np.bincount(nearest, minlength=ENTRIES) == 0] = fit.nothing
+            entries[r, zone] = fill_row(gap, best, share)
     return entries
+
+
+def sum_groups(values: np.ndarray, group: np.ndarray) -> np.ndarray:
+    """Sums (15, J) of the lines (p, J) that belong to each entry; group: (p,) below 15.
+
+    Plain sums instead of a matrix product: small products in many threads cost more than they save
+    where several backdrops are made side by side.
+    """
+    total = np.zeros((ENTRIES, values.shape[1]))
+    if len(group):
+        order = np.argsort(group, kind="stable")
+        present, first = np.unique(group[order], return_index=True)
+        total[present] = np.add.reduceat(values[order], first, axis=0)
+    return total
 
 
 def fill_rows(fit: Fit, entries: np.ndarray, pool: np.ndarray) -> np.ndarray:
@@ -151,12 +163,12 @@ def fill_row(gap: np.ndarray, held: np.ndarray, pool: np.ndarray) -> np.ndarray:
     empty once nothing helps.
     """
     held, seen, nothing = held.copy(), np.flatnonzero(pool), gap.shape[1] - 1
-    if not len(seen):
+    if not len(seen) or (held != nothing).all():
         return held
     gap, pool = gap[seen], pool[seen]
     near = gap[:, held].min(axis=1)
     for place in np.flatnonzero(held == nothing):
-        gain = pool @ np.maximum(near[:, None] - gap, 0.0)
+        gain = np.einsum("p,pj->j", pool, np.maximum(near[:, None] - gap, 0.0))
         best = int(gain[:-1].argmax())
         if gain[best] <= 0:
             break
@@ -177,13 +189,20 @@ def swap_entries(fit: Fit, entries: np.ndarray, pool: np.ndarray) -> np.ndarray:
 
 
 def _swap_row(gap: np.ndarray, held: np.ndarray, pool: np.ndarray) -> np.ndarray:
-    held = held.copy()
-    for _ in range(SWAPS):
-        change = swap_changes(gap, held, pool)
-        place, best = divmod(int(change.argmin()), change.shape[1])
-        if change[place, best] >= 0:
+    """One row after exchanges: all are priced once, then each is made if it still helps by then."""
+    change = swap_changes(gap, held, pool)
+    best = change.argmin(axis=1)
+    price = change[np.arange(len(held)), best]
+    cost = int((pool * gap[:, held].min(axis=1)).sum())
+    left = SWAPS
+    for place in np.argsort(price, kind="stable"):
+        if price[place] >= 0 or not left:
             break
-        held[place] = best
+        tried = held.copy()
+        tried[place] = best[place]
+        after = int((pool * gap[:, tried].min(axis=1)).sum())
+        if after < cost:
+            held, cost, left = tried, after, left - 1
     return held
 
 
@@ -201,6 +220,6 @@ def swap_changes(gap: np.ndarray, held: np.ndarray, pool: np.ndarray) -> np.ndar
     second = own.min(axis=1)
     taken = np.minimum(gap[:, :-1], near[:, None])
     lost = np.minimum(gap[:, :-1], second[:, None]) - taken
-    mine = np.zeros((len(held), len(own)))
-    mine[nearest, at] = pool
-    return mine @ lost + pool @ (taken - near[:, None])
+    lost *= pool[:, None]
+    taken -= near[:, None]
+    return sum_groups(lost, nearest) + np.einsum("p,pj->j", pool, taken)
