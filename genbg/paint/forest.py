@@ -109,14 +109,16 @@ def _hang_canopy(job: Job, keys: ForestKeys, sheet: Sheet, trunks: list[int]) ->
     """Leaves from the top down: close rows of one clump each, then single ones at the edge."""
     seed = hash_words(job.seed, "canopy")
     growth = Growth(keys.leaf, 4, job.light)
-    variants = 1 if job.thrift > 0.66 else 2
+    variants = 1 if job.thrift > 0.8 else 2 if job.thrift > 0.5 else 3
+    turns = 2 if abs(job.light[0]) < job.light[1] else 1  # under a high light either side will do
     clumps = clump_set(CLUMPS, variants, hash_words(seed, "clumps"), growth)
     row = sheet.tones.row("leaves")
     depth = keys.canopy * job.lines / CELL
     edge = profile(sheet.columns, hash_words(seed, "edge"), 5, 3)
     hang = np.clip(depth * (0.75 + 0.9 * edge), 1.0, None)
+    half = sheet.columns // 2
     for x in trunks:
-        near = np.abs((np.arange(sheet.columns) - x // CELL + 32) % sheet.columns - 32)
+        near = np.abs((np.arange(sheet.columns) - x // CELL + half) % sheet.columns - half)
         hang = np.maximum(hang, depth * (1.05 - 0.09 * near))
     low = np.min([np.roll(hang, n) for n in range(-3, 4)], axis=0)
     solid = np.arange(sheet.rows)[:, None] < (low - 3.0)[None, :]
@@ -141,7 +143,10 @@ def _hang_canopy(job: Job, keys: ForestKeys, sheet: Sheet, trunks: list[int]) ->
                 continue
             stamps = clumps[small]
             tones = stamps[pick_one(seed, len(stamps), line + 8, column, "stamp")]
-            _put(sheet, row, tones, column * CELL, line * CELL + len(tones))
+            inks = np.where(tones >= 0, row[np.maximum(tones, 0)], 0)
+            turn = pick_one(seed, turns, line + 8, column, "turn") == 1
+            down = pick_one(seed, 2, line + 8, column, "down") if room > tall + 3 else 0
+            sheet.put(inks, column, (line + down) * CELL + len(tones), turn)
 
 
 def _let_light_in(job: Job, keys: ForestKeys, sheet: Sheet) -> None:

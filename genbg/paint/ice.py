@@ -15,6 +15,7 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
+from genbg.paint.cover import add_marks
 from genbg.paint.craft import CELL
 from genbg.paint.fields import profile
 from genbg.paint.paths import draw_paths, snap
@@ -26,6 +27,17 @@ SHINE = ((0, 0), (1, 3), (3, 1), (5, 4), (8, 7), (11, 10))
 """Lines of a reflection below the water line: (line, pixels drawn in at both ends)."""
 WAVE = np.array([0, 0, 1, 1, 2, 2, 1, 1])
 """Lines by which the water has eaten into the foot, along a cell."""
+
+
+def _marks(text: str) -> np.ndarray:
+    return np.array([[{".": 0, "+": 1, "-": -1}[sign] for sign in row] for row in text.split()])
+
+
+CLEFTS = (
+    _marks("......-. .....--. ....--.. ....-... ...--... ..--.... ..-..... ........"),
+    _marks("........ ....++.. ...++... ..++.... ........ ........ ........ ........"),
+)
+"""Tone changes (8, 8) of clefts in a face, and of light that ice throws back."""
 
 
 @dataclass(frozen=True)
@@ -153,6 +165,7 @@ def face_tones(
 ) -> np.ndarray:
     """Tones (H, w) of the faces of a berg: wedges between edges that run down from its top."""
     wide = len(top)
+    sheet_width = job.width
     x = np.arange(wide)[None, :]
     borders = np.arange(len(berg.tops))
     summit = int(np.argmax(berg.tops))
@@ -160,9 +173,12 @@ def face_tones(
     rows = (len(y) + CELL - 1) // CELL
     row = np.arange(rows + 1)
     tones = np.full((len(y), wide), LIT if left_lit else SHADE)
-    count = 1 + round(keys.facets * (len(borders) // 2))
+    count = 1 + round(keys.facets * len(borders) / 2)
     starts = sorted({summit, *(1 + pick(berg.seed, max(1, wide // CELL - 1), np.arange(count), 3))})
     first = max(0, int(foot - berg.tops.max())) // CELL
+    if wide == sheet_width:
+        # Ice all round the plane has no left end: there its last face goes on.
+        starts = [start for start in starts if 4 <= start <= len(borders) - 6]
     for n, start in enumerate(starts):
         lean = (-4, 0, 4, 4)[pick_one(berg.seed, 4, int(start), "lean")]
         kink = first + 1 + pick_one(berg.seed, 4, int(start), "kink")
@@ -175,11 +191,15 @@ def face_tones(
             tone = (BETWEEN, LIT, SHADE, BETWEEN)[pick_one(berg.seed, 4, int(start), "tone")]
             side = int(start) > summit
             tone = min(tone, BETWEEN) if side == left_lit else max(tone, BETWEEN)
+        if wide == sheet_width and n + 1 == len(starts):
+            tone = int(tones[0, 0])
         tones = np.where(x >= edge[:, None], tone, tones)
     edge_of = np.roll(tones, 1, axis=1)
     tones = np.where((tones != edge_of) & (x > 0), RIM, tones)
     below = (foot - y) < (foot - top) // 4
-    return np.where(below & (tones < RIM), tones - 1, tones)
+    tones = np.where(below & (tones < RIM), tones - 1, tones)
+    share = round(3 * keys.facets)
+    return add_marks(tones, CLEFTS, share, not left_lit, 0, hash_words(berg.seed, "clefts"))
 
 
 def _snow_depth(keys: IceKeys, berg: Berg, top: np.ndarray) -> np.ndarray:
