@@ -21,7 +21,7 @@ from genbg.colour import LAB_SCALE, distance_steps, lab_steps
 from genbg.errors import LimitError
 from genbg.model import FittedPlanes, Inks, PaletteZone, PlanePicture
 from genbg.quantize.cells import CELL, Cells, join_cells, read_cells
-from genbg.quantize.climb import climb_rows
+from genbg.quantize.climb import climb_best
 from genbg.quantize.columns import order_columns
 from genbg.quantize.pack import ENTRIES, ROWS, cell_sets, pack_sets
 from genbg.quantize.rows import FAR, Fit, cell_costs, nearest_gap, settle_rows
@@ -102,7 +102,7 @@ def pack_exactly(cells: Cells, held: np.ndarray, nothing: int) -> np.ndarray | N
 def search_rows(fit: Fit, own: np.ndarray) -> np.ndarray:
     """Entries (4, Z, 15) of least error; own: (P,) the candidate that is each point's own ink."""
     starts = [settle_rows(fit, start_by_mean(fit)), settle_rows(fit, start_by_join(fit, own))]
-    return min((climb_rows(fit, start) for start in starts), key=lambda rows: rows.total).entries
+    return climb_best(fit, starts).entries
 
 
 def finish(

@@ -32,6 +32,10 @@ ROUNDS = 40
 """Turns before settling is called off; most pictures need three to eight."""
 
 
+HOPE = 3
+"""A turn's gain is hoped to come so many times more in all the turns after it."""
+
+
 @dataclass(frozen=True, eq=False)
 class Fit:
     """What is to be fitted: m cells that are not empty, P points, J candidates, Z zones.
@@ -74,16 +78,22 @@ class Rows:
     total: int
 
 
-def settle_rows(fit: Fit, entries: np.ndarray) -> Rows:
-    """Improve entries and cells' rows in turns; the best state seen."""
+def settle_rows(fit: Fit, entries: np.ndarray, bound: float = np.inf) -> Rows:
+    """Improve entries and cells' rows in turns; the best state seen.
+
+    bound: a total to get below; the turns end early where the last gain shows that it is too far
+    """
     best = place_cells(fit, entries)
     for _ in range(ROUNDS):
         pool = pool_rows(fit, best.row)
         entries = move_entries(fit, swap_entries(fit, best.entries, pool), pool)
         state = place_cells(fit, entries)
-        if state.total >= best.total:
+        gain = best.total - state.total
+        if gain <= 0:
             break
         best = state
+        if best.total - HOPE * gain > bound:
+            break
     return best
 
 

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from genbg.quantize.climb import climb_rows, forecast_moves
+from genbg.quantize.climb import climb_best, climb_rows, forecast_moves, shown_worst
 from genbg.quantize.rows import (
     FAR,
     Fit,
@@ -132,7 +132,7 @@ def test_no_step_makes_it_worse(seed, zones):
     fit = random_fit(seed, cells=150, points=90, zones=zones)
     begin = place_cells(fit, start_by_mean(fit))
     settled = settle_rows(fit, begin.entries)
-    climbed = climb_rows(fit, settled)
+    climbed = climb_rows(fit, settled, 12)
     assert climbed.total <= settled.total <= begin.total
     assert climbed.total == sum(min(row) for row in cost_slowly(fit, climbed.entries))
 
@@ -140,7 +140,7 @@ def test_no_step_makes_it_worse(seed, zones):
 def test_climbing_finds_hidden_families():
     """Cells drawn from four families of 15 colours are shown without error once rows are found."""
     fit = random_fit(7, cells=200, points=60, families=4)
-    assert climb_rows(fit, settle_rows(fit, start_by_mean(fit))).total == 0
+    assert climb_best(fit, [settle_rows(fit, start_by_mean(fit))]).total == 0
 
 
 def test_moves_are_forecast_cheapest_first():
@@ -151,8 +151,29 @@ def test_moves_are_forecast_cheapest_first():
     state = place_cells(fit, entries)
     assert not (state.row == 2).any()
     spent = [state.cost[state.row == r, r].sum() for r in range(4)]
-    assert forecast_moves(state)[0] == (2, int(np.argmax(spent)))
-    assert len(forecast_moves(state)) == 12
+    assert forecast_moves(state)[0] == (2, int(np.argmax(spent)), True)
+    assert len(set(forecast_moves(state))) == 24
+
+
+def test_the_worst_cells_are_those_with_most_error_a_pixel():
+    """A third of a row's cells is split off, and none left behind is shown worse a pixel."""
+    fit = random_fit(13, cells=90)
+    state = place_cells(fit, entries_of(fit))
+    cells = np.flatnonzero(state.row == 1)
+    off = shown_worst(fit, state, cells)
+    pixels = np.add.reduceat(fit.weight, fit.first)
+    error = state.cost[:, 1] / pixels
+    assert len(off) == len(cells) // 3
+    assert error[off].min() >= error[np.setdiff1d(cells, off)].max()
+
+
+def test_settling_is_cut_short_only_above_its_bound():
+    """A bound that can't be met ends the turns early; one that is met changes nothing."""
+    fit = random_fit(14, cells=150, points=90)
+    begin = start_by_mean(fit)
+    free = settle_rows(fit, begin)
+    assert settle_rows(fit, begin, free.total).total == free.total
+    assert settle_rows(fit, begin, 0).total >= free.total
 
 
 def test_means_part_what_is_apart():
