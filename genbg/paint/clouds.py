@@ -15,6 +15,7 @@ from genbg.keys import key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL, paste
+from genbg.paint.dither import gradient
 from genbg.paint.fields import profile
 from genbg.paint.puffs import (
     BODY,
@@ -51,10 +52,12 @@ class CloudKeys:
     closed: bool = key(
         False,
         "bool",
-        "Shade in place of see-through above a bank's crown: for a bank below another one.",
+        "Mist and shade in place of see-through above a bank's crown: for a bank below another "
+        "one.",
     )
     size: int = key(72, "int", "Height of the largest cloud.", low=16, high=200, unit="pixels")
     ranks: int = key(2, "int", "Rows of heaps or streaks, smaller far down.", low=1, high=4)
+    heads: int = key(0, "int", "Rows of single heads before a bank.", low=0, high=4)
     shade: float = key(0.6, "float", "How dark bases and hollows are.", low=0, high=1)
     rain: float = key(0.5, "float", "How far a storm's rain falls.", low=0, high=1)
     grain: int = key(4, "int", "Size of the dither matrix: 2 bold, 4 fine.", low=2, high=4)
@@ -140,8 +143,34 @@ def _bank(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
         ring=True,
     )
     shade_body(picture, rows * CELL, round(40 * keys.shade), keys.grain)
+    for rank in range(keys.heads):
+        _heads(job, keys, picture, steps, rank, swell)
     if keys.closed:
-        picture[picture == 0] = DEEPEST
+        # Mist above, where the farther sea ends; shade below, so that the crown stands out.
+        light = max(DEEPEST, steps - 2)
+        fade = gradient(round(swell * CELL), job.width, light, 0, keys.grain, 0.3)
+        fill = np.full(picture.shape, DEEPEST, dtype=picture.dtype)
+        fill[: len(fade)] = light - fade[: len(fill)]
+        np.copyto(picture, fill, where=picture == 0)
+
+
+def _heads(
+    job: Job, keys: CloudKeys, picture: np.ndarray, steps: int, rank: int, swell: float
+) -> None:
+    """Single heads before a bank, each with its own shade below it; a nearer rank lies lower."""
+    rows, columns = picture.shape[0] // CELL, picture.shape[1] // CELL
+    library = _library(job, keys, steps)
+    high = max(4, round((rows - swell / 2) * (1.0 - 0.8 * (rank + 1) / (keys.heads + 1))))
+    wide = min(columns // 2, 2 * high + 6)
+    places = jittered(columns, round(wide * 1.1), hash_words(job.seed, "rank", rank), 0.6)
+    for n, place in enumerate(places.tolist()):
+        seed = hash_words(job.seed, "dome", rank, n)
+        small = pick_one(seed, 3, "small")
+        tops = dome_crown(seed, wide - small * wide // 6, high - small * high // 6)
+        own = np.zeros((picture.shape[0], len(tops) * CELL), dtype=picture.dtype)
+        mass(own, library, seed, tops, 0, rows, _full(job, 0.9))
+        shade_body(own, rows * CELL, round(40 * keys.shade), keys.grain)
+        paste(picture, own, int(place) * CELL, 0)
 
 
 def _storm(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
