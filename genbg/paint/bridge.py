@@ -58,7 +58,7 @@ def paint_bridge(job: Job) -> Painting:
     keys: BridgeKeys = job.params
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     top = max(sheet.phase, sheet.foot - int(keys.height * job.lines))
-    top = -(-top // CELL) * CELL
+    top = min(-(-top // CELL), sheet.rows - 1) * CELL
     arches = place_arches(keys, sheet.columns, job.seed)
     tone = lay_stone(keys, sheet, top, job.seed)
     spring = cut_openings(keys, tone, arches, top, sheet.foot)
@@ -84,23 +84,34 @@ def place_arches(keys: BridgeKeys, columns: int, seed: int) -> list[tuple[int, i
     pier = max(1, keys.pier // CELL)
     usual = max(2, keys.span // CELL // 2 * 2)
     reach = round(keys.variety * usual / 4)
-    count = max(1, round(columns / (usual + pier)))
+    count = max(1, min(round(columns / (usual + pier)), columns // 3))
     steps = pick(hash_words(seed, "spans"), 2 * reach + 1, np.arange(count)) - reach
     widths = np.maximum(usual + 2 * steps, 2)
     piers = np.full(count, pier)
-    # What is left over or missing is shared out, first among the piers, then among the arches.
-    n = 0
-    while (gap := columns - int(widths.sum() + piers.sum())) != 0:
-        if gap > 1 or (gap < -1 and widths[n % count] > 2):
-            widths[n % count] += 2 if gap > 0 else -2
-        elif gap in (1, -1) and piers[n % count] + gap >= 1:
-            piers[n % count] += gap
-        n += 1
+    _share_out(columns, widths, piers)
     places, at = [], pick_one(seed, columns, "first")
     for width, wall in zip(widths.tolist(), piers.tolist(), strict=True):
         places.append((at % columns, width))
         at += width + wall
     return places
+
+
+def _share_out(columns: int, widths: np.ndarray, piers: np.ndarray) -> None:
+    """Make arches and piers add up to the plane, in place: arches by two cells, then piers by one.
+
+    Each arch stays at least two cells wide and each pier one; one arch after the other gives way.
+    """
+    n = 0
+    while (gap := columns - int(widths.sum() + piers.sum())) not in (0, 1):
+        place = n % len(widths)
+        if gap > 0:
+            widths[place] += 2
+        elif widths.max() > 2:
+            widths[place] -= 2 if widths[place] > 2 else 0
+        else:
+            piers[place] -= 1 if piers[place] > 1 else 0
+        n += 1
+    piers[0] += gap
 
 
 def lay_stone(keys: BridgeKeys, sheet: Sheet, top: int, seed: int) -> np.ndarray:
@@ -125,7 +136,7 @@ def cut_openings(
         small = max(2, keys.span // CELL // 2 // 2 * 2)
         high = (small // 2 + 2) * CELL
         for column, width in _upper_arches(arches, small, tone.shape[1] // CELL):
-            _cut(keys, tone, column, width, crown, crown + high)
+            _cut(keys, tone, column, width, crown, min(crown + high, foot))
         crown += high + 2 * CELL
     for column, width in arches:
         head = crown + (max(w for _, w in arches) - width) * CELL // 4
@@ -159,8 +170,8 @@ def _cut(keys: BridgeKeys, tone: np.ndarray, column: int, width: int, head: int,
     ring, joint = arch_ring(span, lines, RING, keys.pointed)
     x = (column * CELL + np.arange(-RING, span + RING)) % tone.shape[1]
     above = max(0, RING - head)
-    ring, joint = ring[above:], joint[above:]
     wall = tone[head - RING + above : foot]
+    ring, joint = ring[above:][: len(wall)], joint[above:][: len(wall)]
     # Its upper part faces the light.
     stones = np.where(np.arange(len(ring))[:, None] < span // 6 + RING, RIM, LIT)
     stones = np.where(joint, SHADE, stones)

@@ -16,6 +16,7 @@ from genbg.paint.craft import CELL
 from genbg.paint.lamps import draw_halo, draw_lamp_post
 from genbg.paint.pieces import DEEP, RIM, Sheet, Tones
 from genbg.paint.quays import (
+    GOODS,
     draw_crane,
     draw_goods,
     draw_jetty,
@@ -139,8 +140,11 @@ def _build_quay(job: Job, keys: HarbourKeys, sheet: Sheet, quay: int) -> None:
             _raise_lamp(keys, sheet, column, quay)
     if keys.goods > 0:
         spacing = round(5 + 16 * (1 - keys.goods))
-        for n, column in enumerate(jittered(sheet.columns, spacing, hash_words(seed, 3), 0.8)):
-            sheet.put(draw_goods(sheet.tones, hash_words(seed, "goods", n)), int(column), quay)
+        kind = pick_one(seed, GOODS, "goods")
+        for column in jittered(sheet.columns, spacing, hash_words(seed, 3), 0.8).tolist():
+            # A step of 1 to GOODS - 1 from heap to heap: no two neighbours are alike.
+            kind = (kind + 1 + pick_one(seed, GOODS - 1, column, "next")) % GOODS
+            sheet.put(draw_goods(sheet.tones, kind), column, quay)
     wall = draw_quay(sheet.tones, seed, sheet.rows - quay // CELL, sheet.columns)
     sheet.put(wall, 0, quay + len(wall))
 

@@ -24,20 +24,20 @@ SMALL = (
 """Windows of one cell, for storeys of 8 lines. P pane, s sill."""
 
 TALL = (
-    "........ ........ ..fffff. ..fPPPd. ..fPfPd. ..fPPPd. ..fPPPd. ..fPfPd. "
+    "........ ........ ..fffff. ..fPPPd. ..fPPPd. ..ffffd. ..fPPPd. ..fPPPd. "
     "..fPPPd. ..fPPPd. .sssssss ..ddddd. ........ ........ ........ ........",
     "........ ....f... ...fPf.. ..fPPPd. ..fPPPd. ..fffff. ..fPPPd. ..fPPPd. "
     "..fPPPd. ..fPPPd. .sssssss ..ddddd. ........ ........ ........ ........",
     "........ ........ ........ ..ffffff ..fPPfPd ..fPPfPd ..fPPfPd ..ffffff "
     "..fPPfPd ..fPPfPd .sssssss ..dddddd ........ ........ ........ ........",
-    "........ ........ ........ hhPPPhh. hdPfPdh. hhPPPhh. hdPPPdh. hhPfPhh. "
-    "hdPPPdh. hhPPPhh. .sssss.. ........ ........ ........ ........ ........",
+    "........ ........ ........ hhPPPhh. hdPPPdh. hdPPPdh. hhfffhh. hhPPPhh. "
+    "hdPPPdh. hdPPPdh. .sssss.. ........ ........ ........ ........ ........",
 )
 """Windows of one cell by two, for storeys of 16 lines. f frame, d its shadow, h shutter."""
 
 DOORS = (
     "........ ........ ...ff... ..fPPf.. .fPPPPf. .fffffd. .fhhhhd. .fhhhhd. "
-    ".fhhhhd. .fhhhhd. .fhhsdd. .fhhhhd. .fhhhhd. .fhhhhd. .fhhhhd. ssssssss",
+    ".fhhhhd. .fhhsdd. .fhhsdd. .fhhhhd. .fhhhhd. .fhhhhd. .fhhhhd. ssssssss",
     "........ ........ ........ ffffffff hrhrhrhr hrhrhrhr .dddddd. .PPPPPPd "
     ".PPPPPPd .PPPPPPd .ffffffd .fhhhhhd .fhhhhhd .fhhhhhd .fhhhhhd ssssssss",
 )

@@ -101,7 +101,19 @@ def arch_ring(
     part = np.abs(x) * (width * 3 // CELL) // np.maximum(np.abs(x) + 2 * np.abs(y), 1)
     joint = np.zeros_like(ring)
     joint[:, 1:] = part[:, 1:] != part[:, :-1]
-    return ring, joint & ring & (part % 2 == 0)
+    joint &= ring & (part % 2 == 0)
+    return ring, joint & _in_company(joint)
+
+
+def _in_company(mask: np.ndarray) -> np.ndarray:
+    """Pixels (h, w) bool one of whose eight neighbours is in the mask."""
+    padded = np.pad(mask, 1)
+    lines, width = mask.shape
+    near = [(y, x) for y in (0, 1, 2) for x in (0, 1, 2) if (y, x) != (1, 1)]
+    found = np.zeros_like(mask)
+    for y, x in near:
+        found |= padded[y : y + lines, x : x + width]
+    return found
 
 
 def dome_mask(columns: int, lines: int) -> np.ndarray:

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from genbg.paint.craft import CELL
+from genbg.paint.craft import CELL, remove_strays
 from genbg.paint.pieces import Sheet, art
-from genbg.paint.scatter import pick, pick_one
+from genbg.paint.scatter import pick_one
 
 IVY = (
     "..33.33. .3433343 33332332 33322333 23332223 22322332 12233221 .2222122 "
@@ -40,6 +40,11 @@ TREE = (
 )
 
 
+def draw_plant(text: str, inks: Mapping[str, int]) -> np.ndarray:
+    """A plant of this file as a piece, its leaves cleared of single pixels."""
+    return remove_strays(art(text, inks))
+
+
 def hang_ivy(
     sheet: Sheet, inks: Mapping[str, int], tops: np.ndarray, solid: np.ndarray, share: float,
     seed: int,
@@ -48,7 +53,7 @@ def hang_ivy(
 
     tops: (C,) line of the edge in every cell column, or -1; solid: (H, W) bool, what ivy clings to
     """
-    stamps = [art(text, inks) for text in IVY]
+    stamps = [draw_plant(text, inks) for text in IVY]
     long = _bunches(len(tops), share, seed)
     for place in np.flatnonzero((long > 0) & (tops >= 0)).tolist():
         x = place * CELL
@@ -62,7 +67,7 @@ def hang_ivy(
 
 
 def _bunches(columns: int, share: float, seed: int) -> np.ndarray:
-    """Cells (C,) int64 that ivy hangs down in every cell column: bunches longest near the middle."""
+    """Cells (C,) int64 that ivy hangs down in each cell column, in bunches long in the middle."""
     long = np.zeros(columns, dtype=np.int64)
     for n in range(columns // 5):
         if pick_one(seed, 1000, n, "here") >= share * 1400:

@@ -82,12 +82,15 @@ def draw_jetty(tones: Tones, columns: int) -> np.ndarray:
     return np.tile(deck, (1, columns // 2 + 1))[:, : columns * CELL]
 
 
-def draw_goods(tones: Tones, seed: int) -> np.ndarray:
-    """A heap of what is landed: crates, barrels, sacks, nets, or a bollard."""
+GOODS = 7
+"""Kinds of heaps."""
+
+
+def draw_goods(tones: Tones, kind: int) -> np.ndarray:
+    """A heap of what is landed, one of `GOODS`: crates, barrels, sacks, pots, ropes, a bollard."""
     wood = digits(tones, "hull")
     cloth = digits(tones, "sail")
     crate, barrel, sacks = art(CRATE, wood), art(BARREL, wood), art(SACKS, cloth)
-    kind = pick_one(seed, 6, "goods")
     if kind == 0:
         return np.concatenate([crate, crate], axis=1)
     if kind == 1:
@@ -98,9 +101,11 @@ def draw_goods(tones: Tones, seed: int) -> np.ndarray:
     if kind == 2:
         return np.concatenate([barrel, barrel, sacks], axis=1)
     if kind == 3:
-        return np.concatenate([art(POTS, wood), np.zeros((12, 1), np.int64)], axis=1)
+        return np.pad(art(POTS, wood), ((0, 0), (0, 1)))
     if kind == 4:
         return np.concatenate([sacks, crate], axis=1)
+    if kind == 5:
+        return np.pad(art(COIL, cloth), ((0, 0), (0, 1)))
     return art(BOLLARD, digits(tones, "stone"))
 
 

@@ -11,8 +11,8 @@ from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
-from genbg.paint.pieces import Sheet, Tones, art, digits
-from genbg.paint.plants import BUSH, FERN, GRASS, TREE, hang_ivy
+from genbg.paint.pieces import Sheet, Tones, digits
+from genbg.paint.plants import BUSH, FERN, GRASS, TREE, draw_plant, hang_ivy
 from genbg.paint.relics import draw_arch, draw_colonnade, draw_rubble, draw_wall
 from genbg.paint.scatter import hash_words, pick, pick_one, pick_weighted
 
@@ -38,6 +38,9 @@ class RuinsKeys:
         if self.walls + self.columns + self.arches <= 0:
             yield "walls", "one of walls, columns and arches must be above 0"
 
+
+SPANS = (6, 4, 8)
+"""Cells that arches are wide inside, in turn."""
 
 RAMPS = (
     Ramp("stone", "Stone.", ("#2b2b49", "#61566d", "#9c8c86", "#d6c3a2", "#fff4d0"), 5),
@@ -74,9 +77,8 @@ def _raise_rank(job: Job, keys: RuinsKeys, sheet: Sheet, rank: int) -> None:
         if kind == last and pick_one(own, 2, "again"):
             kind = int(pick_weighted(own, weights, 1)[0])
         room = sheet.columns - column
-        piece = _piece(
-            keys, sheet.tones, stone, kind, rows - pick_one(own, 1 + rows // 3, "low"), own
-        )
+        high = rows - pick_one(own, 1 + rows // 3, "low")
+        piece = _piece(keys, sheet.tones, stone, kind, high, number, own)
         if piece.shape[1] > room * CELL:
             break
         sheet.put(piece, (column + turn) % sheet.columns, sheet.foot, False)
@@ -90,17 +92,18 @@ def _raise_rank(job: Job, keys: RuinsKeys, sheet: Sheet, rank: int) -> None:
 
 
 def _piece(
-    keys: RuinsKeys, tones: Tones, stone: str, kind: int, rows: int, seed: int
+    keys: RuinsKeys, tones: Tones, stone: str, kind: int, rows: int, number: int, seed: int
 ) -> np.ndarray:
-    """One wall, colonnade or arch, about `rows` cells high."""
+    """One wall, colonnade or arch, about `rows` cells high; number: how many stand before it."""
     if kind == 0:
         columns = 6 + pick_one(seed, 9, "long")
         return draw_wall(tones, stone, columns, max(3, rows), keys.broken, keys.pointed, seed)
     if kind == 1:
         count = 2 + pick_one(seed, 4, "count")
         return draw_colonnade(tones, stone, max(5, rows), count, keys.broken, seed)
-    span = 4 + 2 * pick_one(seed, 2, "span")
-    half = pick_one(seed, 1000, "half") < keys.broken * 1000
+    # Each arch is unlike the two before it, so that none is seen twice on a screen.
+    span = SPANS[number % len(SPANS)]
+    half = number % 2 == pick_one(seed, 2, "half") and keys.broken > 0.2
     return draw_arch(tones, stone, span, max(span, rows - 1), half, keys.pointed, seed)
 
 
@@ -113,10 +116,10 @@ def _grow(job: Job, keys: RuinsKeys, sheet: Sheet) -> None:
     hang_ivy(sheet, inks, tops, solid, keys.growth, seed)
     column = np.arange(sheet.columns)
     trees = (pick(seed, 1000, column, 5) < keys.growth * 60) & (tops > 2 * CELL)
-    tree = art(TREE, inks)
+    tree = draw_plant(TREE, inks)
     for place in np.flatnonzero(trees).tolist():
         sheet.put(tree, place - 1, int(tops[place]) + 2, False)
-    stamps = [art(text, inks) for text in (*GRASS, BUSH, FERN)]
+    stamps = [draw_plant(text, inks) for text in (*GRASS, BUSH, FERN)]
     here = pick(seed, 1000, column, 6) < keys.growth * 1100
     for place in np.flatnonzero(here).tolist():
         luck = pick_one(seed, 10, place, "kind")

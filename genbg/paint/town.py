@@ -86,7 +86,7 @@ def _build_rank(job: Job, keys: TownKeys, sheet: Sheet, rank: int) -> None:
     while column < end:
         own = hash_words(seed, number)
         share = 0.76 + 0.26 * float(swell[column % sheet.columns]) - 0.06 * pick_one(own, 4, "low")
-        house = plan_house(keys, own, rank, tall * min(share, 1.0), last)
+        house = plan_house(keys, own, rank, tall * min(share, 1.0), full, last)
         last = house.roof
         house = _fit(house, end - column)
         sheet.put(draw_house(sheet.tones, house), column % sheet.columns, sheet.foot)
@@ -104,15 +104,18 @@ def _fit(house: House, room: int) -> House:
     return replace(house, columns=room - side, side=side, rows=max(1, house.rows + grown))
 
 
-def plan_house(keys: TownKeys, seed: int, rank: int, tall: float, last: str) -> House:
-    """Choose what one house is like; `tall`: cells it may rise, `last`: its neighbour's roof."""
+def plan_house(keys: TownKeys, seed: int, rank: int, tall: float, full: float, last: str) -> House:
+    """Choose what one house is like.
+
+    tall: cells it should rise, full: cells it may rise; last: its neighbour's roof
+    """
     usual = keys.width / CELL
     tower = pick_one(seed, 1000, "tower") < keys.towers * 1000
     if tower:
         columns = min(4, max(2, round(usual * 0.35) + pick_one(seed, 2, "wide")))
         names = [name for name in TOWERS[keys.roofs] if name != last] or list(TOWERS[keys.roofs])
         roof = names[pick_one(seed, len(names), "roof")]
-        tall *= 1.1
+        tall = min(full, max(1.15 * tall, roof_rows(roof, columns) + 5.0))
     else:
         columns = max(2, round(usual * (0.6 + 0.2 * pick_one(seed, 4, "wide"))))
         weights = {name: n for name, n in STYLES[keys.roofs].items() if name != last}

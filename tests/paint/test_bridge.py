@@ -1,0 +1,102 @@
+"""The bridge painter: arches that close around the plane and show what lies behind."""
+
+import numpy as np
+import pytest
+from built_checks import joins_at_wrap, ramp_pixels
+from painting_checks import LIGHT_RIGHT, count_patterns, paint, stray_share
+
+from genbg.paint.bridge import BridgeKeys, place_arches
+
+SEEDS = range(1, 7)
+VALLEY = {"top": 72, "bottom": 192}
+LOOKS = {
+    "viaduct": {"height": 0.8},
+    "aqueduct": {"tiers": 2, "span": 64, "pier": 16, "height": 0.95},
+    "low bridge": {"span": 112, "pier": 32, "deck": 8, "water": True, "height": 0.5},
+    "pointed": {"pointed": True, "height": 0.9},
+}
+
+
+@pytest.mark.parametrize("look", LOOKS)
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_bridge_is_clean_and_thrifty(seed, look):
+    """Few patterns and few stray pixels."""
+    painting = paint("bridge", seed=seed, **VALLEY, params=LOOKS[look])
+    assert count_patterns(painting.ink, 72) <= 260
+    assert stray_share(painting.ink) <= 0.005
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_a_bridge_wraps(look):
+    """The join of right and left edge is not harder than joins of cells inside."""
+    bridges = [paint("bridge", seed=seed, **VALLEY, params=LOOKS[look]) for seed in SEEDS]
+    join, limit = joins_at_wrap(bridges)
+    assert join <= limit
+
+
+@pytest.mark.parametrize("columns", [32, 64, 128])
+@pytest.mark.parametrize("span", [16, 40, 72, 200])
+def test_arches_and_piers_fill_the_plane(columns, span):
+    """Openings do not touch, differ by even numbers of cells, and close around the plane."""
+    for seed in range(60):
+        for pier in (8, 24, 64):
+            keys = BridgeKeys(span=span, pier=pier, variety=1.0)
+            arches = place_arches(keys, columns, seed)
+            taken = np.zeros(columns, dtype=int)
+            for column, width in arches:
+                taken[(column + np.arange(width)) % columns] += 1
+                assert width >= 2
+                assert width % 2 == 0
+            assert taken.max() == 1
+            starts = sum((taken == 1) & (np.roll(taken, 1) == 0))
+            assert starts == len(arches)
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_openings_show_what_lies_behind(look):
+    """Under the deck there are holes as wide as asked, and the deck itself has none."""
+    painting = paint("bridge", **VALLEY, params=LOOKS[look] | {"growth": 0.0, "towers": 0.0})
+    solid = painting.ink > 0
+    full = solid.all(axis=1)
+    assert full.sum() >= 6
+    assert 0.3 < (~solid[-12]).mean() < 0.95
+
+
+def test_variety_makes_arches_differ():
+    """At 0 all arches are about alike, at 1 there are several widths."""
+    widths = [
+        {width for _, width in place_arches(BridgeKeys(variety=v), 128, seed=4)} for v in (0.0, 1.0)
+    ]
+    assert len(widths[0]) <= 2 < len(widths[1])
+
+
+def test_keys_matter():
+    """Tiers, lamps, towers, glow, ivy and water each change what they say."""
+    plain = {"growth": 0.0, "towers": 0.0, "lamps": 0.0, "height": 0.6}
+    one, two = (paint("bridge", **VALLEY, params=plain | {"tiers": n}) for n in (1, 2))
+    assert (one.ink != two.ink).any()
+    assert not ramp_pixels(one, "ivy", "lamp", "iron", "glow").any()
+    assert ramp_pixels(paint("bridge", **VALLEY, params=plain | {"growth": 0.8}), "ivy").any()
+    lamps = paint("bridge", **VALLEY, params=plain | {"lamps": 1.0, "halo": 16})
+    assert ramp_pixels(lamps, "lamp").any()
+    assert ramp_pixels(lamps, "glow").any()
+    assert (lamps.guard == ramp_pixels(lamps, "lamp")).all()
+    towers = paint("bridge", **VALLEY, params=plain | {"towers": 1.0})
+    assert (towers.ink[:40] > 0).sum() > 500
+    assert not (one.ink[:40] > 0).any()
+    wet = paint("bridge", **VALLEY, params=plain | {"water": True})
+    assert wet.ink[-2][wet.ink[-2] > 0].mean() < one.ink[-2][one.ink[-2] > 0].mean()
+
+
+def test_light_from_the_right_is_the_mirror_image():
+    """The whole bridge turns over, so the lit side of each pier does too."""
+    left = paint("bridge", **VALLEY)
+    right = paint("bridge", **VALLEY, light=LIGHT_RIGHT)
+    assert (left.ink[:, ::-1] == right.ink).all()
+
+
+@pytest.mark.parametrize("lines", [8, 24, 40, 63])
+def test_a_layer_of_few_lines(lines):
+    """Where there is hardly room, arches are cut off and nothing fails."""
+    for look in LOOKS.values():
+        assert paint("bridge", top=101, bottom=101 + lines, params=look).ink.any()
