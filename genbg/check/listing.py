@@ -24,6 +24,7 @@ MOST_FAULTS = 20
 NEEDED = (
     "still.png",
     "sheet.png",
+    "player.html",
     "engine/layers.json",
     *(
         f"machine/{name}"

@@ -22,6 +22,7 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("source", sources.check),
     ("engine layers", engine.check),
     ("pictures", pictures.check),
+    ("player page", page.check),
 )
 
 

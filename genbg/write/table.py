@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from genbg.model import Backdrop
-from genbg.write import apng, engine, gif, machine_bytes, sheet, source, stills
+from genbg.write import apng, engine, gif, machine_bytes, player, sheet, source, stills
 from genbg.write.film import Film, make_film
 
 Progress = Callable[[str, float], None]
@@ -81,6 +81,11 @@ FORMATS = (
         "engine layers",
         "one PNG a layer and how each moves, for any game engine",
         lambda job: engine.files(job.backdrop),
+    ),
+    Format(
+        "player page",
+        "one page that draws the backdrop from the machine's bytes, to look at it from all sides",
+        lambda job: player.files(job.backdrop),
     ),
     Format(
         "animated PNG",

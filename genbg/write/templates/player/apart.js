@@ -1,0 +1,126 @@
+// The picture pulled apart: each plane or each layer on a sheet of its own, one behind the other.
+
+const SHEET_NAMES = [
+  "Back plane", "Front plane", "Sprites", "Back plane, high", "Front plane, high", "Sprites, high",
+];
+const LOW_SPRITES = 2;
+const HIGH_SPRITES = 5;
+const SHEET_OF_RANK = [0, 1, 3, 4];
+const apart = { sheets: [], key: "" };
+
+/** The sheets that a way of looking asks for, the farthest first: { name, kind, number }. */
+function sheetsWanted() {
+  if (view.way === "layers") {
+    return machine.about.layers.map((layer, number) => ({ name: layer.name, number }));
+  }
+  const has = (plane, high) => machine.maps[plane].some((word) => (word & 0x8000) !== 0 === high);
+  const used = [has(BACK, false), has(FRONT, false), machine.hasSprites,
+    has(BACK, true), has(FRONT, true), machine.hasSprites];
+  const wantedSheets = SHEET_NAMES.map((name, number) => ({ name, number }));
+  return wantedSheets.filter(({ number }) => used[number]);
+}
+
+function buildSheets() {
+  const wantedSheets = sheetsWanted();
+  apart.sheets = [];
+  const nodes = wantedSheets.map(({ name, number }) => {
+    const canvas = make("canvas", { width: machine.width, height: machine.lines });
+    const image = new ImageData(machine.width, machine.lines);
+    const node = make("div", { class: "sheet" }, canvas, make("span", {}, name));
+    apart.sheets.push({
+      node, number, image, pen: canvas.getContext("2d"), pixels: new Uint32Array(image.data.buffer),
+    });
+    return node;
+  });
+  $("sheets").replaceChildren(make("div", { id: "pile" }, ...nodes));
+  turnSheets();
+}
+
+/** Set the sheets as far apart and turned as the two sliders say. */
+function turnSheets() {
+  const pile = $("pile");
+  if (!pile) return;
+  const many = apart.sheets.length - 1;
+  const deep = view.gap / 100 * machine.width * view.scale * 1.15;
+  const size = 0.74 - view.gap / 100 * 0.16;
+  pile.style.transform = `scale(${size}) rotateX(-14deg) rotateY(${view.turn}deg)`;
+  apart.sheets.forEach(({ node }, at) => {
+    const z = many ? (at / many - 0.5) * deep : 0;
+    node.style.transform = `translateZ(${z.toFixed(1)}px)`;
+  });
+}
+
+function fillSheets() {
+  for (const sheet of apart.sheets) sheet.pixels.fill(0);
+  const byLayer = view.way === "layers";
+  const bySheet = [];
+  for (const sheet of apart.sheets) bySheet[sheet.number] = sheet.pixels;
+  for (const plane of [BACK, FRONT]) {
+    const codes = screen.seen[plane];
+    const owners = apart.scratch;
+    if (byLayer) screen.gather(machine.owners[plane], plane, owners);
+    eachLine((table, at) => {
+      const code = codes[at];
+      if (!code) return;
+      const target = bySheet[byLayer ? owners[at] : SHEET_OF_RANK[code >> 6]];
+      if (target) target[at] = table[code];
+    });
+  }
+  if (screen.spritesShown) fillSpriteSheets(bySheet, byLayer);
+  for (const sheet of apart.sheets) sheet.pen.putImageData(sheet.image, 0, 0);
+}
+
+function fillSpriteSheets(bySheet, byLayer) {
+  const layer = machine.about.layers.findLastIndex(({ plane }) => plane === "sprites");
+  eachLine((table, at) => {
+    const sprite = screen.sprites[at];
+    if (!sprite) return;
+    const high = sprite >= HIGH_SPRITE;
+    const target = bySheet[byLayer ? layer : high ? HIGH_SPRITES : LOW_SPRITES];
+    if (target) target[at] = table[sprite & ENTRY_BITS];
+  });
+}
+
+/** Call for every pixel of the screen, with the colours in force there. */
+function eachLine(visit) {
+  const { width, lines } = machine;
+  for (let line = 0; line < lines; line += 1) {
+    const { table } = screen.zoneAt(line);
+    for (let at = line * width; at < (line + 1) * width; at += 1) visit(table, at);
+  }
+}
+
+parts.push({
+  start() {
+    $("gap").addEventListener("input", (event) => {
+      view.gap = Number(event.target.value);
+      turnSheets();
+    });
+    $("turn").addEventListener("input", (event) => {
+      view.turn = Number(event.target.value);
+      turnSheets();
+    });
+    for (const radio of document.getElementsByName("way")) {
+      radio.addEventListener("change", () => {
+        view.way = radio.value;
+        showWay();
+        fit();
+      });
+    }
+  },
+  load() {
+    apart.scratch = new Uint8Array(machine.width * machine.lines);
+    showWay();
+  },
+  fitted: turnSheets,
+  drawn() {
+    if (view.way !== "flat") fillSheets();
+  },
+});
+
+function showWay() {
+  const flat = view.way === "flat";
+  $("sheets").hidden = flat;
+  $("apart-field").hidden = flat;
+  if (!flat) buildSheets();
+}

@@ -1,0 +1,79 @@
+// The rail beside the picture: how fast each line of both planes moves.
+
+const RAIL = { wide: 132, narrow: 30, label: 14 };
+
+function railWidth(wide) {
+  return wide ? RAIL.wide : RAIL.narrow;
+}
+
+/** Runs of lines of one plane that move alike: first line, the one after the last, ratio, drift. */
+function speedRuns(plane) {
+  const runs = [];
+  for (let line = 0; line < machine.lines; line += 1) {
+    const ratio = machine.ratio[line * 2 + plane];
+    const drift = machine.drift[line * 2 + plane];
+    const last = runs[runs.length - 1];
+    if (last && last.ratio === ratio && last.drift === drift) last.end = line + 1;
+    else runs.push({ first: line, end: line + 1, ratio, drift });
+  }
+  return runs;
+}
+
+/** One plane's column of the rail: a bar a run, and its figure where there is room. */
+function railColumn(plane, left, width, scale, most) {
+  const figures = width > 40;
+  const bars = width - (figures ? 34 : 3);
+  const group = make("g", { class: PLANE_NAMES[plane] });
+  let free = -Infinity;
+  for (const run of speedRuns(plane)) {
+    const top = run.first * scale;
+    const height = (run.end - run.first) * scale;
+    const length = Math.max(Math.abs(run.ratio) / most * bars, 1);
+    group.append(make("rect", { x: left, y: top, width: length.toFixed(2), height }));
+    const middle = top + height / 2;
+    if (!figures || height < RAIL.label || middle - free < RAIL.label) continue;
+    group.append(make("text", { x: left + length + 4, y: middle + 3.5 }, ratioText(run.ratio)));
+    free = middle;
+  }
+  return group;
+}
+
+function buildRail() {
+  const rail = $("rail");
+  const width = railWidth(document.body.classList.contains("wide"));
+  const height = machine.lines * view.scale;
+  const most = machine.ratio.reduce((best, ratio) => Math.max(best, Math.abs(ratio)), 1);
+  rail.setAttribute("viewBox", `0 0 ${width} ${height}`);
+  rail.setAttribute("aria-label", railWords());
+  const half = width / 2;
+  rail.replaceChildren(
+    railColumn(BACK, 4, half - 4, view.scale, most),
+    railColumn(FRONT, half + 2, half - 2, view.scale, most),
+    ...splitLines().map((line) => make("line", {
+      class: "split", x1: 0, x2: width, y1: line * view.scale, y2: line * view.scale,
+    })),
+    make("rect", { id: "rail-mark", x: 0, width, height: Math.max(view.scale, 1) }),
+  );
+}
+
+function splitLines() {
+  return [...new Set(machine.about.splits.map((split) => split.line))];
+}
+
+function railWords() {
+  const say = (plane) => {
+    const speeds = speedRuns(plane).map((run) => run.ratio / ONE);
+    const least = Number(Math.min(...speeds).toPrecision(2));
+    const most = Number(Math.max(...speeds).toPrecision(2));
+    return least === most ? `${least}` : `${least} to ${most}`;
+  };
+  return "Speed of each line in pixels for a pixel of the camera: "
+    + `back plane ${say(BACK)}, front plane ${say(FRONT)}; the mark tells it line by line`;
+}
+
+parts.push({
+  fitted: buildRail,
+  drawn() {
+    $("rail-mark")?.setAttribute("y", markNow().line * view.scale);
+  },
+});

@@ -1,0 +1,214 @@
+// Draws a frame as the hardware does.
+//
+// A code is a byte a plane pixel: bits 7-6 its rank (0 back low, 1 front low, 2 back high, 3 front
+// high), bits 5-0 its colour entry; 0 where it is see-through. The greater code is the one seen.
+
+const RANKS = [[1, 3], [0, 2]];
+const ENTRY_BITS = 63;
+const HIGH_PLANES = 0x80;
+
+/** A plane's codes, widened; pixels of layers in `hidden` are see-through. */
+function planeCodes(machine, plane, hidden) {
+  const { columns, rows, planeWidth, stride, maps, patterns } = machine;
+  const plain = new Uint8Array(planeWidth * machine.planeHeight);
+  for (let cell = 0; cell < columns * rows; cell += 1) {
+    const { number, hflip, vflip, row, high } = fieldsOf(maps[plane][cell]);
+    const upper = RANKS[plane][high ? 1 : 0] << 6 | row << 4;
+    const corner = (cell / columns | 0) * CELL * planeWidth + cell % columns * CELL;
+    const flip = (vflip ? 7 * CELL : 0) | (hflip ? 7 : 0);
+    for (let at = 0; at < 64; at += 1) {
+      const entry = patterns[number * 64 + (at ^ flip)];
+      if (entry) plain[corner + (at >> 3) * planeWidth + (at & 7)] = entry | upper;
+    }
+  }
+  const wide = widened(plain, planeWidth, machine.planeHeight, machine.width);
+  if (hidden.size) {
+    const owners = machine.owners[plane];
+    for (let at = 0; at < stride * machine.planeHeight; at += 1) {
+      if (hidden.has(owners[at])) wide[at] = 0;
+    }
+  }
+  return wide;
+}
+
+class Screen {
+  constructor(machine) {
+    const pixels = machine.width * machine.lines;
+    this.machine = machine;
+    this.image = new ImageData(machine.width, machine.lines);
+    this.pixels = new Uint32Array(this.image.data.buffer);
+    this.seen = [new Uint8Array(pixels), new Uint8Array(pixels)];
+    this.code = new Uint8Array(pixels);
+    this.sprites = new Uint8Array(pixels);
+    this.lastTable = null;
+    this.hide(new Set());
+  }
+
+  /** Leave out the layers of these numbers. */
+  hide(hidden) {
+    this.codes = [FRONT, BACK].map((plane) => planeCodes(this.machine, plane, hidden));
+  }
+
+  /** Draw a frame; view: camera, frame, mood, show (front, back, sprites). */
+  draw(view) {
+    const { machine } = this;
+    this.offsets = offsetsAt(machine, view.camera, view.frame);
+    this.readVertical(previewFrame(machine, view.frame));
+    this.zones = this.coloursAt(view);
+    for (const plane of [FRONT, BACK]) this.gatherPlane(plane, view);
+    this.readSprites(view);
+    let zone = -1;
+    let table = null;
+    const [front, back] = this.seen;
+    const { width } = machine;
+    for (let line = 0; line < machine.lines; line += 1) {
+      while (zone + 1 < this.zones.length && this.zones[zone + 1].line <= line) {
+        zone += 1;
+        table = this.zones[zone].table;
+      }
+      for (let at = line * width; at < (line + 1) * width; at += 1) {
+        const code = front[at] > back[at] ? front[at] : back[at];
+        this.code[at] = code;
+        this.pixels[at] = table[code];
+      }
+      if (this.spritesShown) this.overlaySprites(line, table);
+    }
+  }
+
+  overlaySprites(line, table) {
+    const { width } = this.machine;
+    for (let at = line * width; at < (line + 1) * width; at += 1) {
+      const sprite = this.sprites[at];
+      if (sprite && (sprite >= HIGH_SPRITE || this.code[at] < HIGH_PLANES)) {
+        this.pixels[at] = table[sprite & ENTRY_BITS];
+      }
+    }
+  }
+
+  /** Vertical offsets of a preview frame: the same for a whole plane, or for columns of 16 pixels. */
+  readVertical(frame) {
+    const { vscroll } = this.machine;
+    this.down = [0, 0];
+    this.vertical = null;
+    if (!vscroll) return;
+    const pairs = vscroll.subarray(frame * 40, frame * 40 + 40);
+    this.down = [pairs[FRONT], pairs[BACK]];
+    this.vertical = pairs;
+    const shown = Math.ceil(this.machine.width / COLUMN);
+    this.swaying = [FRONT, BACK].map((plane) => {
+      for (let column = 1; column < shown; column += 1) {
+        if (pairs[column * 2 + plane] !== pairs[plane]) return true;
+      }
+      return false;
+    });
+  }
+
+  gatherPlane(plane, view) {
+    const { machine } = this;
+    const seen = this.seen[plane];
+    if (!view.show[PLANE_NAMES[plane]]) {
+      seen.fill(0);
+      return;
+    }
+    this.gather(this.codes[plane], plane, seen);
+    const { window } = machine.about.machine;
+    if (plane === FRONT && window) {
+      seen.fill(0, window[0] * machine.width, window[1] * machine.width);
+    }
+  }
+
+  /** Put what a widened plane of bytes holds at every screen pixel into `out`. */
+  gather(source, plane, out) {
+    const { lines, width, planeWidth, planeHeight, stride } = this.machine;
+    const sways = this.vertical !== null && this.swaying[plane];
+    for (let line = 0; line < lines; line += 1) {
+      const offset = this.offsets[line * 2 + plane];
+      const start = modulo(-offset, planeWidth);
+      if (sways) {
+        this.gatherColumns(source, plane, line, out);
+        continue;
+      }
+      const at = (line + this.down[plane]) % planeHeight * stride + start;
+      out.set(source.subarray(at, at + width), line * width);
+    }
+  }
+
+  /** A line of columns that are each moved up by their own offset. */
+  gatherColumns(source, plane, line, out) {
+    const { width, planeWidth, planeHeight, stride } = this.machine;
+    const offset = this.offsets[line * 2 + plane];
+    const start = modulo(-offset, planeWidth);
+    for (let x = offset % COLUMN - COLUMN, column = -1; x < width; x += COLUMN, column += 1) {
+      const from = Math.max(x, 0);
+      const to = Math.min(x + COLUMN, width);
+      if (from >= to) continue;
+      const up = this.vertical[Math.max(column, 0) * 2 + plane];
+      const at = (line + up) % planeHeight * stride + start + from;
+      out.set(source.subarray(at, at + to - from), line * width + from);
+    }
+  }
+
+  /** The plane's own pixel that stands at a screen pixel. */
+  planePoint(plane, x, line) {
+    const offset = this.offsets[line * 2 + plane];
+    let up = this.down[plane];
+    if (this.vertical && this.swaying[plane]) {
+      const column = Math.max(0, Math.floor((x - offset % COLUMN) / COLUMN));
+      up = this.vertical[column * 2 + plane];
+    }
+    return {
+      x: modulo(x - offset, this.machine.planeWidth),
+      y: (line + up) % this.machine.planeHeight,
+    };
+  }
+
+  readSprites(view) {
+    const { machine } = this;
+    this.spritesShown = machine.hasSprites && view.show.sprites;
+    if (!this.spritesShown) return;
+    const frame = previewFrame(machine, view.frame);
+    const table = machine.tables
+      ? machine.tables.subarray(frame * 640, frame * 640 + 640) : machine.table;
+    if (this.lastTable === null || table.byteOffset !== this.lastTable.byteOffset) {
+      drawSprites(machine, table, this.sprites);
+      this.lastTable = table;
+    }
+  }
+
+  /** Colour memory down the screen: from which line on, its 64 words, screen colour of each code. */
+  coloursAt(view) {
+    const { machine } = this;
+    const mood = machine.moods.get(view.mood);
+    const frame = previewFrame(machine, view.frame);
+    const moving = machine.palettes !== null && view.mood === machine.about.mood;
+    const key = `${view.mood} ${moving ? frame : ""}`;
+    if (key === this.lastColours) return this.zones;
+    this.lastColours = key;
+    const words = moving ? machine.palettes.slice(frame * 64, frame * 64 + 64) : mood.palette.slice();
+    const zones = [{ line: 0, words }];
+    for (const split of mood.splits) {
+      if (split.line >= machine.lines) break;
+      let last = zones[zones.length - 1];
+      if (split.line > last.line) {
+        last = { line: split.line, words: last.words.slice() };
+        zones.push(last);
+      }
+      last.words.set(split.words, split.first);
+    }
+    for (const zone of zones) zone.table = this.colourTable(zone.words);
+    return zones;
+  }
+
+  colourTable(words) {
+    const { colours, about } = this.machine;
+    const table = new Uint32Array(256);
+    for (let code = 0; code < 256; code += 1) table[code] = colours[words[code & ENTRY_BITS]];
+    table[0] = colours[words[about.machine.backdrop_entry]];
+    return table;
+  }
+
+  /** The zone of colours in force on a line. */
+  zoneAt(line) {
+    return this.zones.findLast((zone) => zone.line <= line);
+  }
+}
