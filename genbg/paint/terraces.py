@@ -35,12 +35,12 @@ def _tones(text: str) -> np.ndarray:
     return np.array([[int(sign) for sign in row] for row in text.split()])
 
 
-TEA = _tones("11344311 13444321 13443322 12333221 11222211 00111100 00000000 00000000")
+TEA = _tones("22333322 23444332 33443333 23333322 22222211 11222110 01111110 00000000")
 """Tones (8, 8) of a clipped hedge, light from the left; it repeats along the row."""
-TEA_LOW = _tones("13443311 12332211 00111100 33113443 22112332 11000011 00000000 00000000")
+TEA_LOW = _tones("23443322 23333221 11222110 00000000 33222344 33122233 22111122 00000000")
 """The same of two rows of lower hedges."""
-WALL = _tones("33323333 22212222 13331333 12221222 01110111 00000000 00000000 00000000")
-"""Tones (8, 8) of the stones of a wall, from its top."""
+WALL = _tones("33323333 22212222 22212222 11111111 33333332 22222221 22222221 11111111")
+"""Tones (8, 8) of two courses of a wall's stones, from its top."""
 MEADOW = _tones("33333333 33333333 33233333 32323333 33333333 33333323 33333232 33333333")
 GLINTS = _tones("22222222 22222222 44444222 22222222 22222222 22222244 22222222 22222222")
 """Tones (8, 8) of still water."""
@@ -138,7 +138,8 @@ def _draw_step(
     crops = CROPS[keys.crop]
     crop = crops[pick_one(job.seed, len(crops), "crop", n)] if n else "meadow"
     ink = _field(sheet, crop, deep, x, room - wall_of - 1, n)
-    stones = WALL[np.clip((wall_of - 1 - up) * 5 // np.maximum(wall, 1), 0, 4), (x + 4 * n) % CELL]
+    stones = WALL[(wall_of - 1 - up) % CELL, (x + 4 * n) % CELL]
+    stones = np.where(up == 0, DEEP, stones)
     face = sheet.tones.row("wall")[stones] if wall > 3 else sheet.tones.row("crop")[SHADE]
     ink = np.where(up < wall_of, face, ink)
     lip = up == wall_of
@@ -164,7 +165,7 @@ def _field(
     shine = np.where(deep < 2, DEEP, shine)
     ink = water[shine]
     if crop == "sprouts":
-        ink = np.where(SPROUTS[row, column] & (deep > 0), grass[SHADE + row % 2], ink)
+        ink = np.where(SPROUTS[row, column] & (deep > 0), grass[SHADE], ink)
     return ink
 
 
