@@ -18,7 +18,7 @@ from genbg.paint.cover import add_marks, patch
 from genbg.paint.craft import CELL
 from genbg.paint.dither import dither_levels
 from genbg.paint.paths import draw_paths
-from genbg.paint.scatter import hash_words, jittered, pick_one, unit
+from genbg.paint.scatter import hash_words, jittered, pick, pick_one, unit
 from genbg.paint.strata import HARD, SOFT, beds, cell_rows, draw_pillars, draw_sheets
 
 NOTHING, DEEP, SHADE, BETWEEN, LIT, BRIGHT, RIM = range(7)
@@ -31,6 +31,20 @@ RUBBLE = (
     patch("....-... ....--.. .....-.. .....-.. ....--.. ....-... ........ ........"),
 )
 """Changes of tone of stones and a crack."""
+
+FOAM = np.array(
+    [
+        [[int(sign) for sign in row] for row in piece.split()]
+        for piece in (
+            "00000000 00020000 00222200 02222220 22112222 21001122 10220011 01111000",
+            "00000000 00000020 22000222 22202222 12222211 01221100 00110022 11001110",
+            "00000000 00000000 00000002 00000022 00002222 00022211 02211100 00000111",
+            "00000000 00000000 20000000 22000000 22220000 11222000 00111220 11100000",
+        )
+    ]
+)
+"""Foam (4, 8, 8) at the foot of rock in the sea: two cells to lie along it, its left and right end;
+0 none, 1 dim, 2 bright."""
 
 
 @dataclass(frozen=True)
@@ -59,6 +73,9 @@ class Params:
     )
     rubble: float = key(
         0.3, "float", "Share of the plain surface with stones and cracks.", low=0.0, high=1.0
+    )
+    surf: float = key(
+        0.0, "float", "How far the sea breaks to both sides of the foot.", low=0.0, high=1.0
     )
     mist: float = key(
         0.0, "float", "How far dust rises from the foot, a share of the lines.", low=0.0, high=1.0
@@ -217,19 +234,40 @@ def part_line(rock: Rock, left: np.ndarray, right: np.ndarray) -> np.ndarray:
     return places // CELL * CELL
 
 
+def break_sea(job: Job, foot: np.ndarray) -> np.ndarray:
+    """Foam (up to 8, W) int64 along a foot (W,) bool in the sea: 0 none, 1 dim, 2 bright."""
+    seed = hash_words(job.seed, "foam")
+    wet = foot.reshape(-1, CELL).any(axis=1)
+    for n in range(int(job.params.surf * 3 + 0.5)):
+        reach = unit(seed, n, np.arange(len(wet))) < 0.7
+        wet = wet | (np.roll(wet, 1) & reach) | (np.roll(wet, -1) & reach)
+    inner = np.roll(wet, 1) & np.roll(wet, -1)
+    kind = np.where(inner, pick(seed, 2, np.arange(len(wet))), np.where(np.roll(wet, 1), 3, 2))
+    cells = np.where(wet[:, None, None], FOAM[kind], 0)
+    return cells.transpose(1, 0, 2).reshape(CELL, -1)[-job.lines :]
+
+
 def ink_rocks(job: Job, tone: np.ndarray) -> Painting:
     """The painting: tones to the inks of rock, and dust over the foot."""
     steps = job.steps["rock"]
     shade = ((tone - 1) * (steps - 1) * 2 + RIM - 1) // (2 * (RIM - 1))
     ink = np.where(tone > NOTHING, 1 + shade, 0)
     ramps = [RampUse("rock", steps)]
+    if job.params.surf > 0:
+        count = job.steps["foam"]
+        foam = break_sea(job, tone[-1] > NOTHING)
+        place = ink[-len(foam) :]
+        shown = np.where(foam == 1, steps + 1, steps + count)
+        ink = np.concatenate([ink[: -len(foam)], np.where(foam > 0, shown, place)])
+        ramps.append(RampUse("foam", count))
     rise = int(job.params.mist * job.lines + 0.5)
     if rise:
         count = job.steps["mist"]
         down = np.arange(job.lines) - (job.lines - rise) + 0.5
         level = down[:, None] * (count + 0.6) / rise
         mist = dither_levels(level, count + 1, job.top, 4, width=job.width)
-        ink = np.where((ink > 0) & (mist > 0), steps + mist, ink)
+        first = sum(use.steps for use in ramps)
+        ink = np.where((ink > 0) & (mist > 0), first + mist, ink)
         ramps.append(RampUse("mist", count))
     return Painting(ink.astype(np.uint16), tuple(ramps))
 
@@ -245,6 +283,7 @@ PAINTER = Painter(
             ("#49246d", "#92494f", "#db6d49", "#ffb66d", "#ffdb92"),
             6,
         ),
+        Ramp("foam", "Surf at the foot.", ("#92b6db", "#ffffff"), 2),
         Ramp("mist", "Dust at the foot, thin to thick.", ("#dba292", "#ffdbb6"), 2),
     ),
     paint=paint,
