@@ -13,7 +13,7 @@ from genbg.hardware.map_word import pack_map
 from genbg.hardware.memory import plan_memory
 from genbg.hardware.profile import Machine
 from genbg.hardware.sprite_entry import Sprites, pack_sprites
-from genbg.model import Backdrop, EngineLayer, ErrorFigures, LineSpeeds, Preview, Split
+from genbg.model import Backdrop, EngineLayer, ErrorFigures, LineSpeeds, Preview, Split, Wave
 
 CURVE = np.array([[60, 0.0], [50, 0.00123456789], [40, 0.0023]])
 
@@ -38,6 +38,9 @@ def make_backdrop(
     if full:
         palettes |= {"dusk": words_of(rng.integers(0, 512, 64)), "dawn": words_of(palette[::-1])}
     sprites = make_sprites(rng, machine, patterns) if full else None
+    splits = make_splits(rng, tuple(palettes)) if full else ()
+    waves = make_waves() if full else ()
+    motion = {mood: make_script(rng, palettes[mood], splits, mood) for mood in palettes}
     numbers = rng.integers(0, 512, (2, height, width))
     fields = {
         "title": "The Lantern Post: harbour */ stair",
@@ -51,7 +54,9 @@ def make_backdrop(
         "palette": palettes["home"],
         "palettes": palettes,
         "speeds": speeds,
-        "preview": make_preview(rng, speeds, frames, step, full, sprites, machine),
+        "preview": make_preview(
+            speeds, waves, frames, step, full, sprites, motion["home"][0], machine
+        ),
         "tile_base": plan_memory(machine, patterns, full, full).tile_base,
         "tile_budget": patterns + 5,
         "tiles_before": patterns + 20,
@@ -62,7 +67,9 @@ def make_backdrop(
         "backdrop_entry": 17 if full else 0,
         "window": (208, 224) if full else None,
         "sprites": sprites,
-        "splits": make_splits(rng, tuple(palettes)) if full else (),
+        "splits": splits,
+        "waves": waves,
+        "motion": {mood: script for mood, (_, script) in motion.items()} if full else {},
         "curve": CURVE,
         "warnings": ("the tide is in",) if full else (),
         "facts": {"depths": 5},
@@ -113,24 +120,83 @@ def scroll_formula(speeds: LineSpeeds, camera_x: Fraction, frame: int) -> np.nda
     return np.array(words, dtype=np.uint16).reshape(-1, 2)
 
 
+def make_waves() -> tuple[Wave, ...]:
+    """Return a slow swell on the front plane and, on the back plane, heat above a ripple."""
+    rng = np.random.Generator(np.random.PCG64(31))
+    return tuple(
+        Wave(plane, top, bottom, frames, step, rng.integers(-127, 128, 256).astype(np.int8))
+        for plane, top, bottom, frames, step in (
+            (0, 100, 140, 300, 1000),
+            (1, 0, 60, 7, 65535),
+            (1, 60, 224, 96, 5461),
+        )
+    )
+
+
+def wave_formula(waves: tuple[Wave, ...], frame: int, line: int, plane: int) -> int:
+    """Return the pixels that waves take from a word, in plain integers."""
+    for wave in waves:
+        if wave.plane == plane and wave.top <= line < wave.bottom:
+            phase = frame % wave.frames * 65536 // wave.frames + line * wave.step
+            return int(wave.offsets[phase % 65536 // 256])
+    return 0
+
+
+def waved(
+    speeds: LineSpeeds, waves: tuple[Wave, ...], camera_x: Fraction, frame: int
+) -> np.ndarray:
+    """Return scroll words (L, 2) uint16 with the waves in them, in plain integers."""
+    words = scroll_formula(speeds, camera_x, frame).astype(int)
+    for line in range(len(words)):
+        for plane in range(2):
+            words[line, plane] -= wave_formula(waves, frame, line, plane)
+    return (words & 0x3FF).astype(np.uint16)
+
+
+def make_script(rng: np.random.Generator, palette: np.ndarray, splits: tuple, mood: str) -> list:
+    """Return states (5, n) of moving colours and their script: two entries, one of a rewrite."""
+    words = [palette.tolist()]
+    for split in splits:
+        words.append([split.line, split.first, len(split.words[mood])])
+        words.append(split.words[mood].tolist())
+    start = [word for part in words for word in part]
+    states = [list(start) for _ in range(5)]
+    for frame in (1, 2, 4):
+        for target in (5, 40, len(start) - 1):
+            states[frame][target] = int(words_of(rng.integers(0, 512, 1))[0])
+    script = [5]
+    for frame, state in enumerate(states):
+        pairs = [
+            number
+            for target, (old, new) in enumerate(zip(states[frame - 1], state, strict=True))
+            if old != new
+            for number in (target, new)
+        ]
+        script += [frame, len(pairs) // 2, *pairs] if pairs else []
+    return [np.array(states, dtype=np.uint16), np.array(script, dtype=np.uint16)]
+
+
 def make_preview(
-    rng: np.random.Generator,
     speeds: LineSpeeds,
+    waves: tuple[Wave, ...],
     frames: int,
     step: Fraction,
     full: bool,
     sprites: np.ndarray | None,
+    states: np.ndarray,
     machine: Machine,
 ) -> Preview:
     """Return the preview of these speeds; `full` scrolls vertically and moves colours too."""
-    scroll = np.stack([scroll_formula(speeds, frame * step, frame) for frame in range(frames)])
+    scroll = np.stack([waved(speeds, waves, frame * step, frame) for frame in range(frames)])
+    rng = np.random.Generator(np.random.PCG64(32))
     optional: dict[str, np.ndarray] = {}
     if full and sprites is not None:
         table = np.zeros((frames, 80, 8), dtype=np.uint8)
         table[:, : len(sprites)] = sprites
         optional = {
             "vscroll": rng.integers(0, 1024, (frames, 20, 2)).astype(np.uint16),
-            "palette": words_of(rng.integers(0, 512, (frames, 64))),
+            "palette": states[np.arange(frames) % 5, :64],
+            "splits": states[np.arange(frames) % 5, 64:],
             "sprites": table,
         }
     return Preview(fps=machine.fps, camera_step=step, returns=full, scroll=scroll, **optional)

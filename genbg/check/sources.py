@@ -70,6 +70,14 @@ def expected_tables(export: Export, backdrop: Backdrop) -> dict[str, bytes]:
         expected["splits"] = data["machine/splits.bin"]
         splits = [data[f"machine/moods/{mood}.splits.bin"] for mood in moods]
         expected["mood_splits"] = b"".join(splits)
+    if backdrop.waves:
+        expected["waves"] = data["machine/waves.bin"]
+    if backdrop.motion:
+        expected["motion"] = data["machine/motion.bin"]
+        scripts = [data[f"machine/moods/{mood}.motion.bin"] for mood in moods]
+        expected["mood_motion"] = b"".join(scripts)
+        starts = [sum(len(script) for script in scripts[:n]) // 2 for n in range(len(moods) + 1)]
+        expected["motion_starts"] = number_bytes(starts, C_TYPES["uint32_t"])
     return expected
 
 

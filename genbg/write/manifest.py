@@ -136,7 +136,7 @@ def memory_table(backdrop: Backdrop) -> dict[str, Any]:
 def cost_table(backdrop: Backdrop) -> dict[str, int]:
     """Return what scrolling costs a game a frame: processor cycles at most, bytes to transfer."""
     return {
-        "scroll_cycles": scroll_cycles(*front_and_back_runs(backdrop.speeds)),
+        "scroll_cycles": scroll_cycles(*front_and_back_runs(backdrop.speeds), backdrop.waves),
         "scroll_bytes": backdrop.machine.screen[1] * PAIR_BYTES,
     }
 

@@ -19,7 +19,7 @@ import numpy as np
 
 from genbg.errors import BytesError
 from genbg.model import BACK, FRONT, Backdrop, LineSpeeds
-from genbg.write.machine_bytes import split_words
+from genbg.write.machine_bytes import split_words, wave_bytes
 from genbg.write.source_constants import Constant, constants
 
 NUMBER_BITS = 0x7FF
@@ -52,15 +52,35 @@ def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
     """
     data, known = tables(backdrop), constants(backdrop, front_and_back_runs(backdrop.speeds))
     title = comment_text(backdrop.title)
+    sway_call, sway = sway_parts(backdrop, "s")
     yield (
         "machine/backdrop.s",
-        fill("backdrop.s", title=title, constants=equates(known), data=assembler_data(data)),
+        fill(
+            "backdrop.s",
+            title=title,
+            constants=equates(known),
+            data=assembler_data(data),
+            sway_call=sway_call,
+            sway=sway,
+        ),
     )
-    yield "machine/backdrop.c", fill("backdrop.c", title=title, data=c_data(data))
+    sway_call, sway = sway_parts(backdrop, "c")
+    yield (
+        "machine/backdrop.c",
+        fill("backdrop.c", title=title, data=c_data(data), sway_call=sway_call, sway=sway),
+    )
     yield (
         "machine/backdrop.h",
         fill("backdrop.h", title=title, constants=defines(known), optional=declarations(data)),
     )
+
+
+def sway_parts(backdrop: Backdrop, language: str) -> tuple[str, str]:
+    """Return the call and the code that add waves to the table; nothing where there are none."""
+    if not backdrop.waves:
+        return "", ""
+    call = {"s": "        bsr.w   backdrop_sway\n", "c": "    sway(table, frame);\n"}[language]
+    return call, template(f"sway.{language}")
 
 
 def tables(backdrop: Backdrop) -> list[Table]:
@@ -92,6 +112,17 @@ def optional_tables(backdrop: Backdrop) -> Iterator[Table]:
         yield Table("splits", "u16", split_words(backdrop.splits, backdrop.mood), 16, about)
         moods = [split_words(backdrop.splits, mood) for mood in backdrop.palettes]
         yield Table("mood_splits", "u16", np.concatenate(moods), 16, "The same in every mood.")
+    if backdrop.waves:
+        data = b"".join(wave_bytes(wave) for wave in backdrop.waves)
+        about = "Waves: plane, first line, lines, frames, step, then 256 signed bytes."
+        yield Table("waves", "u16", np.frombuffer(data, dtype=">u2"), 16, about)
+    if backdrop.motion:
+        scripts = [np.asarray(script) for script in backdrop.motion.values()]
+        starts = np.cumsum([0, *(len(script) for script in scripts)])
+        about = "Moving colours: period; then frame, count, and that often target and word."
+        yield Table("motion", "u16", backdrop.motion[backdrop.mood], 16, about)
+        yield Table("mood_motion", "u16", np.concatenate(scripts), 16, "The same in every mood.")
+        yield Table("motion_starts", "u32", starts, 8, "Where each mood's begins; the end.")
 
 
 def tile_rows(patterns: np.ndarray) -> np.ndarray:
@@ -176,17 +207,12 @@ def rows_of(table: Table) -> Iterator[list[str]]:
 
 
 def declarations(data: Iterable[Table]) -> str:
-    """Return the header's lines for the tables that only some backdrops have."""
-    text = {
-        "sprites": "\n/* Sprite table entries, four words each. */\n"
-        "extern const uint16_t backdrop_sprites[BACKDROP_SPRITES * 4];\n",
-        "splits": "\n/* Colour rewrites down the screen: line from which it holds, first entry,\n"
-        " * count, then that many colour words; BACKDROP_SPLITS of them. Then the same in every\n"
-        " * mood, in the order of the BACKDROP_MOOD_ constants. */\n"
-        "extern const uint16_t backdrop_splits[BACKDROP_SPLIT_WORDS];\n",
-        "mood_splits": "extern const uint16_t"
-        " backdrop_mood_splits[BACKDROP_MOODS * BACKDROP_SPLIT_WORDS];\n",
-    }
+    """Return the header's lines for the tables that only some backdrops have.
+
+    The template holds them one after the other, each headed by "@" and the table's name.
+    """
+    parts = template("optional.h").split("@")[1:]
+    text = dict(part.split("\n", 1) for part in parts)
     return "".join(text.get(table.name, "") for table in data)
 
 
@@ -211,5 +237,9 @@ def comment_text(title: str) -> str:
 
 def fill(name: str, **parts: str) -> bytes:
     """Return a template of `templates/` with its places filled, as UTF-8."""
-    text = resources.files("genbg.write").joinpath("templates", name).read_text("utf-8")
-    return Template(text).substitute(parts).encode()
+    return Template(template(name)).substitute(parts).encode()
+
+
+def template(name: str) -> str:
+    """Return the text of a template of `templates/`."""
+    return resources.files("genbg.write").joinpath("templates", name).read_text("utf-8")

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 import numpy as np
 
 from genbg.hardware.memory import plan_memory
-from genbg.model import Backdrop
+from genbg.model import Backdrop, Wave
 
 Constant = tuple[str, int, str]
 """Name, value, what it is."""
@@ -22,6 +23,12 @@ LINE_CYCLES = 26
 ratio does not lie in 0..1, more for one below 0, more for one that drifts, a line of a run. Summed
 from the processor's instruction timings, written from memory: multiplying 70 (38 and 2 for each bit
 set), long sums of registers 8, branches 10 taken and 8 not, count-and-branch 10, moves 4 to 16."""
+
+SWAY_CYCLES = 70
+WAVE_CYCLES = 648
+WAVE_LINE_CYCLES = 94
+"""The same for the waves: once where there are any, a wave, a line of a wave. Dividing takes 140,
+shifting by 8 bits 22."""
 
 
 def constants(backdrop: Backdrop, runs: tuple[np.ndarray, np.ndarray]) -> list[Constant]:
@@ -42,7 +49,7 @@ def constants(backdrop: Backdrop, runs: tuple[np.ndarray, np.ndarray]) -> list[C
         ("ENTRY", backdrop.backdrop_entry, "colour entry behind everything"),
         ("FRONT_RUNS", len(runs[0]) - 1, "runs of lines at one speed, front plane"),
         ("BACK_RUNS", len(runs[1]) - 1, "the same, back plane"),
-        ("SCROLL_CYCLES", scroll_cycles(*runs), "backdrop_scroll at most, estimated"),
+        ("SCROLL_CYCLES", scroll_cycles(*runs, backdrop.waves), "backdrop_scroll at most"),
         *mood_constants(backdrop),
         *optional_constants(backdrop),
         *address_constants(backdrop),
@@ -71,6 +78,12 @@ def optional_constants(backdrop: Backdrop) -> list[Constant]:
         words = sum(3 + len(split.words[backdrop.mood]) for split in backdrop.splits)
         found.append(("SPLITS", len(backdrop.splits), "colour rewrites a frame"))
         found.append(("SPLIT_WORDS", words, "words of them"))
+    if backdrop.waves:
+        found.append(("WAVES", len(backdrop.waves), "waves of 133 words"))
+    if backdrop.motion:
+        script = backdrop.motion[backdrop.mood]
+        found.append(("MOTION_FRAMES", int(script[0]), "frames of a period of moving colours"))
+        found.append(("MOTION_WORDS", len(script), "words of it"))
     if backdrop.window is not None:
         found.append(("WINDOW_TOP", backdrop.window[0], "first screen line of the window"))
         found.append(("WINDOW_BOTTOM", backdrop.window[1], "the line after its last"))
@@ -90,8 +103,8 @@ def address_constants(backdrop: Backdrop) -> list[Constant]:
     ]
 
 
-def scroll_cycles(front: np.ndarray, back: np.ndarray) -> int:
-    """Return an upper bound of the cycles that backdrop_scroll takes for these runs.
+def scroll_cycles(front: np.ndarray, back: np.ndarray, waves: Sequence[Wave] = ()) -> int:
+    """Return an upper bound of the cycles that backdrop_scroll takes for these runs and waves.
 
     front, back: (n + 1, 3) lines, ratio, drift, as `source.plane_runs` gives them
     """
@@ -105,4 +118,7 @@ def scroll_cycles(front: np.ndarray, back: np.ndarray) -> int:
         + RUN_NEGATIVE_CYCLES * np.count_nonzero(ratio < 0)
         + RUN_DRIFT_CYCLES * np.count_nonzero(drift)
         + LINE_CYCLES * lines.sum()
+        + SWAY_CYCLES * bool(waves)
+        + WAVE_CYCLES * len(waves)
+        + WAVE_LINE_CYCLES * sum(wave.bottom - wave.top for wave in waves)
     )

@@ -73,6 +73,16 @@ def test_every_file_says_what_the_backdrop_says(full):
         assert words("preview/vscroll.bin") == preview.vscroll.reshape(-1).tolist()
         assert words("preview/palette.bin") == preview.palette.reshape(-1).tolist()
         assert files.pop("machine/preview/sprites.bin") == preview.sprites.tobytes()
+        assert words("preview/splits.bin") == preview.splits.reshape(-1).tolist()
+        assert words("motion.bin") == backdrop.motion["home"].tolist()
+        for mood in backdrop.palettes:
+            assert words(f"moods/{mood}.motion.bin") == backdrop.motion[mood].tolist()
+        data = files.pop("machine/waves.bin")
+        for number, wave in enumerate(backdrop.waves):
+            *head, offsets = struct.unpack_from(">5H256s", data, number * 266)
+            assert head == [wave.plane, wave.top, wave.bottom - wave.top, wave.frames, wave.step]
+            assert list(struct.unpack("256b", offsets)) == wave.offsets.tolist()
+        assert len(data) == 266 * len(backdrop.waves)
         assert words("splits.bin") == words("moods/home.splits.bin")
         for mood in ("dusk", "dawn"):
             rest = words(f"moods/{mood}.splits.bin")

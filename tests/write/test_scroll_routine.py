@@ -15,7 +15,7 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from sample import make_backdrop, scroll_formula
+from sample import make_backdrop, make_waves, scroll_formula, waved
 
 from genbg.write import source
 from genbg.write.source_constants import scroll_cycles
@@ -65,6 +65,18 @@ CYCLES = {
     "sub.l": 8,
     "lea": 12,
     "mulu.w": 70,
+    "mulu.w d16": 78,
+    "divu.w": 140,
+    "lsr.w": 22,
+    "ext.w": 4,
+    "move.b index": 14,
+    "moveq": 4,
+    "move.w (a)": 8,
+    "add.w": 4,
+    "add.w (a)": 8,
+    "adda.w": 8,
+    "sub.w": 4,
+    "lea d16": 8,
     "branch": 10,
     "bsr": 18,
     "rts": 16,
@@ -201,9 +213,10 @@ def test_the_table_is_exact_at_random_cameras(console):
         assert (console.scroll(camera, frame) == expected).all(), (camera, frame)
 
 
-def test_the_c_routine_gives_the_same_words_on_this_machine(need, tmp_path):
+@pytest.mark.parametrize("waves", [(), make_waves()], ids=["plain", "waves"])
+def test_the_c_routine_gives_the_same_words_on_this_machine(waves, need, tmp_path):
     """Compiled by the host's compiler, undefined behaviour trapped, the C routine is exact too."""
-    backdrop = make_backdrop()
+    backdrop = make_backdrop(waves=waves)
     for path, data in source.files(backdrop):
         (tmp_path / path.rpartition("/")[2]).write_bytes(data)
     options = [*STRICT, "-fsanitize=undefined", "-fsanitize-undefined-trap-on-error"]
@@ -218,41 +231,75 @@ def test_the_c_routine_gives_the_same_words_on_this_machine(need, tmp_path):
     for camera, frame in zip(cameras, frames, strict=True):
         table = np.zeros((224, 2), np.uint16)
         routine(table.ctypes.data, camera, frame)
-        expected = scroll_formula(backdrop.speeds, Fraction(camera, 65536), frame)
+        expected = waved(backdrop.speeds, waves, Fraction(camera, 65536), frame)
         assert (table == expected).all(), (camera, frame)
+
+
+@pytest.mark.parametrize("language", ["s", "c"])
+def test_waves_are_taken_from_the_words(language, need, tmp_path):
+    """With waves the words are the formula's less the offsets, at any camera and frame."""
+    backdrop = make_backdrop(waves=make_waves())
+    build(need, backdrop, tmp_path, language)
+    console = Console(need, tmp_path)
+    rng = np.random.Generator(np.random.PCG64(6))
+    cameras = rng.integers(-(2**31), 2**31, 25).tolist()
+    frames = [*range(8), 95, 96, 299, 300, *FRAMES, *rng.integers(0, 2**32, 7).tolist()]
+    for camera, frame in zip(cameras, frames, strict=True):
+        expected = waved(backdrop.speeds, backdrop.waves, Fraction(camera, 65536), frame)
+        assert (console.scroll(camera, frame) == expected).all(), (camera, frame)
+
+
+def test_waves_in_a_film_of_hundreds_of_frames(need, tmp_path):
+    """Word for word the dump of a preview of 310 frames, longer than the longest wave."""
+    speeds = make_backdrop().speeds
+    scroll = [waved(speeds, make_waves(), frame * Fraction(5, 2), frame) for frame in range(310)]
+    build(need, make_backdrop(waves=make_waves()), tmp_path, "s")
+    console = Console(need, tmp_path)
+    for frame in range(310):
+        assert (console.scroll(frame * 163840, frame) == scroll[frame]).all(), frame
 
 
 def kind_of(text):
     """Which row of CYCLES an instruction of the disassembly belongs to."""
     name, _, operands = text.partition(" ")
-    name = {"moveal": "movel", "addal": "addl"}.get(name, name)
+    name = {"moveal": "movel"}.get(name, name)
     if name.startswith("moveml"):
         return "movem.l store" if operands.endswith("-") else "movem.l load"
-    if name in ("movel", "movew"):
-        first, _, second = operands.partition(",")
+    if re.fullmatch(r"move[lwb]", name):
+        first, _, second = operands.rpartition(",")
         size = f"move.{name[-1]} "
         if second.startswith("%a1@+"):
             return size + "store"
+        if name == "moveb":
+            return size + "index"
         if "@+" in first:
             return size + "(a)+"
-        return size + ("d16" if "@(" in first else "reg")
-    known = {"moveal": "move.l d16", "addql": "addq.l a", "subqw": "subq.w", "lea": "lea"}
+        if first.endswith("@"):
+            return size + "(a)"
+        return size + ("d16" if "@(" in first or first.startswith("#") else "reg")
+    known = {"addql": "addq.l a", "subqw": "subq.w", "addaw": "adda.w", "moveq": "moveq"}
     if name in known:
         return known[name]
-    if name in ("bsrs", "rts", "swap"):
-        return name.removesuffix("s") if name == "bsrs" else name
+    if name == "lea":
+        return "lea d16" if "@(" in operands else "lea"
+    if name in ("bsrs", "bsrw", "rts", "swap"):
+        return "bsr" if name.startswith("bsr") else name
     if re.match(r"(b(eq|pl|ra)s|dbf)", name):
         return "branch"
-    return f"{name[:-1]}.{name[-1]}"
+    row = f"{name[:-1]}.{name[-1]}"
+    indirect = {"@(": " d16", "@,": " (a)"}
+    more = next((kind for mark, kind in indirect.items() if mark in operands), "")
+    return row + more
 
 
 @pytest.mark.parametrize("camera", [0x12345678, -0x12345678])
-def test_the_stated_cycles_hold_and_are_not_far_off(camera, need, tmp_path):
+@pytest.mark.parametrize("waves", [(), make_waves()], ids=["plain", "waves"])
+def test_the_stated_cycles_hold_and_are_not_far_off(waves, camera, need, tmp_path):
     """Cycles summed over the instructions that really ran stay within the estimate, and near it.
 
     Timings are typed here a second time; the emulator itself counts no cycles.
     """
-    backdrop = make_backdrop()
+    backdrop = make_backdrop(waves=waves)
     build(need, backdrop, tmp_path, "s")
     console = Console(need, tmp_path)
     console.follow()
@@ -260,7 +307,7 @@ def test_the_stated_cycles_hold_and_are_not_far_off(camera, need, tmp_path):
     text = run(need.tool("m68k-linux-gnu-objdump"), "-d", "all.elf", cwd=tmp_path)
     code = dict(re.findall(r"^ +([0-9a-f]+):\t(?:[0-9a-f]{4} )+\s*(.*)$", text, re.M))
     total = sum(CYCLES[kind_of(code[f"{at:x}"])] for at in console.trace)
-    stated = scroll_cycles(*source.front_and_back_runs(backdrop.speeds))
+    stated = scroll_cycles(*source.front_and_back_runs(backdrop.speeds), waves)
     assert 0.9 * stated <= total <= stated * 1.02
 
 

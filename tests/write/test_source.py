@@ -44,7 +44,7 @@ def expected_symbols(backdrop):
         data = bins[f"machine/{name}.map"]
         words = with_base(struct.unpack(f">{len(data) // 2}H", data), base)
         expected[f"backdrop_{name}_map"] = struct.pack(f">{len(words)}H", *words)
-    for name in ("tiles", "palette", "speeds", "splits"):
+    for name in ("tiles", "palette", "speeds", "splits", "waves", "motion"):
         if f"machine/{name}.bin" in bins:
             expected[f"backdrop_{name}"] = bins[f"machine/{name}.bin"]
     moods = [bins[f"machine/moods/{mood}.bin"] for mood in backdrop.palettes]
@@ -52,6 +52,11 @@ def expected_symbols(backdrop):
     if backdrop.splits:
         texts = [bins[f"machine/moods/{mood}.splits.bin"] for mood in backdrop.palettes]
         expected["backdrop_mood_splits"] = b"".join(texts)
+    if backdrop.motion:
+        scripts = [bins[f"machine/moods/{mood}.motion.bin"] for mood in backdrop.palettes]
+        expected["backdrop_mood_motion"] = b"".join(scripts)
+        starts = [sum(map(len, scripts[:n])) // 2 for n in range(len(scripts) + 1)]
+        expected["backdrop_motion_starts"] = struct.pack(f">{len(starts)}I", *starts)
     if "machine/sprites.bin" in bins:
         data = bins["machine/sprites.bin"]
         words = list(struct.unpack(f">{len(data) // 2}H", data))

@@ -52,8 +52,8 @@ static void fill(uint16_t *word, const struct backdrop_run *run, int32_t camera_
     }
 }
 
-void backdrop_scroll(uint16_t *table, int32_t camera_x, uint32_t frame)
+${sway}void backdrop_scroll(uint16_t *table, int32_t camera_x, uint32_t frame)
 {
     fill(table, backdrop_front_runs, camera_x, frame);
     fill(table + 1, backdrop_back_runs, camera_x, frame);
-}
+${sway_call}}

@@ -39,7 +39,7 @@ extern const struct backdrop_run backdrop_back_runs[BACKDROP_BACK_RUNS + 1];
 $optional
 /* Fills a line-scroll table in main memory: BACKDROP_LINES pairs of words, front then back.
  *
- *   word = (-floor(ratio * camera_x + drift * frame)) & 0x3FF
+ *   word = (-floor(ratio * camera_x + drift * frame)) & 0x3FF, less the offsets of waves, if any
  *
  * table: at an even address, BACKDROP_LINES * 4 bytes
  * camera_x: signed 16.16 pixels, the whole range: -32768 to 32767 and 65535/65536

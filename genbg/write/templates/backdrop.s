@@ -15,7 +15,7 @@ $data
 |
 | Fills a line-scroll table in main memory: pairs of words, front plane then back plane.
 |
-|   word = (-floor(ratio * camera_x + drift * frame)) & 0x3FF
+|   word = (-floor(ratio * camera_x + drift * frame)) & 0x3FF, less the offsets of waves, if any
 |
 | Arguments on the stack, longs, as a C compiler passes them (leftmost at the lowest address):
 |   table     even address of BACKDROP_LINES * 4 bytes
@@ -46,7 +46,7 @@ backdrop_scroll:
         addq.l  #2,%a1
         lea     backdrop_back_runs,%a0
         bsr.s   backdrop_fill
-        movem.l (%sp)+,%d2-%d7
+${sway_call}        movem.l (%sp)+,%d2-%d7
         rts
 
 | Fills every second word from a1 on with the runs at a0. Keeps d4 to d7.
@@ -111,3 +111,4 @@ backdrop_fill:
         bra.s   backdrop_fill
 .Ldone:
         rts
+$sway

@@ -1,0 +1,33 @@
+@sprites
+
+/* Sprite table entries, four words each. */
+extern const uint16_t backdrop_sprites[BACKDROP_SPRITES * 4];
+@splits
+
+/* Colour rewrites down the screen: line from which it holds, first entry,
+ * count, then that many colour words; BACKDROP_SPLITS of them. Then the same in every
+ * mood, in the order of the BACKDROP_MOOD_ constants. */
+extern const uint16_t backdrop_splits[BACKDROP_SPLIT_WORDS];
+@mood_splits
+extern const uint16_t backdrop_mood_splits[BACKDROP_MOODS * BACKDROP_SPLIT_WORDS];
+@waves
+
+/* Waves, which backdrop_scroll adds to the table: plane (0 front, 1 back), first
+ * line, lines, frames of a period, step, then 256 offsets as signed bytes. A line's phase
+ * is (frame % frames) * 65536 / frames + line * step, modulo 65536; its upper 8 bits say
+ * which offset is taken from the word. */
+extern const uint16_t backdrop_waves[BACKDROP_WAVES * 133];
+@motion
+
+/* Moving colours: frames of a period; then, for each frame of it in which any
+ * colour changes: frame, count, and that often target and word. Targets 0 to 63 are colour
+ * entries; from 64 on they are words of backdrop_splits, counted from its start, so copy
+ * that table to main memory. A change in frame 0 is one from the end of a period. */
+extern const uint16_t backdrop_motion[BACKDROP_MOTION_WORDS];
+@mood_motion
+
+/* The same in every mood, in the order of the BACKDROP_MOOD_ constants, and
+ * where in it each mood begins; after the last, where all end. */
+extern const uint16_t backdrop_mood_motion[];
+@motion_starts
+extern const uint32_t backdrop_motion_starts[BACKDROP_MOODS + 1];
