@@ -42,29 +42,50 @@ PASSES = 3
 """Times that all lists are ordered anew, each against all others."""
 
 
-def order_columns(ink: np.ndarray, light: np.ndarray, slots: np.ndarray) -> np.ndarray:
+def order_columns(
+    ink: np.ndarray, light: np.ndarray, slots: np.ndarray, zones: int = 1
+) -> np.ndarray:
     """Column 1..15 of every slot, (lists, 15); each list's columns are a permutation.
 
     ink: (lists, 15) ink of every slot, -1 where it holds none
     light: (lists, 15) lightness in lab steps
     slots: (p, 64) distinct cell patterns as `list * 15 + slot`, -1 see-through
+    zones: Z, so many lists in a row are one palette row from the top down
 
     Two orders are tried, by votes and by the numbers of inks (which follow painters' ramps); the
-    one with fewer patterns wins, the first if they are equal.
+    one with fewer patterns and rewrites wins, the first if they are equal.
     """
     fillings = shape_fillings(slots)
-    voted = vote_columns(ink, light, shape_votes(fillings, ink.size))
+    stays = staying_slots(ink, zones)
+    voted = vote_columns(ink, light, shape_votes(fillings, ink.size), stays)
     numbered = np.stack([_in_order(one, one) for one in ink])
-    keys = _Keys(fillings)
-    orders = [exchange_columns(columns, keys) for columns in (voted, numbered)]
-    return min(orders, key=keys.count)
+    tally = _Tally(fillings, stays)
+    orders = [exchange_columns(columns, tally) for columns in (voted, numbered)]
+    return min(orders, key=tally.count)
 
 
-def vote_columns(ink: np.ndarray, light: np.ndarray, votes: np.ndarray) -> np.ndarray:
+def staying_slots(ink: np.ndarray, zones: int) -> np.ndarray:
+    """Pairs of slots (n, 2) of one ink in one row of two zones that follow each other.
+
+    Where their columns are equal, the ink needs no rewrite at the border.
+    """
+    pairs = []
+    for one in range(len(ink)):
+        if (one + 1) % zones:
+            same = (ink[one][:, None] == ink[one + 1][None]) & (ink[one][:, None] >= 0)
+            pairs.append(np.argwhere(same) + ENTRIES * np.array([one, one + 1]))
+    return np.concatenate([np.zeros((0, 2), np.int64), *pairs])
+
+
+def vote_columns(
+    ink: np.ndarray, light: np.ndarray, votes: np.ndarray, stays: np.ndarray
+) -> np.ndarray:
     """Columns (lists, 15) by votes, then likeness in light; the fullest list is laid first."""
     flat = ink.ravel()
     same = (flat[:, None] == flat[None]) & (flat[:, None] >= 0)
     votes = votes + SAME_INK_VOTES * same
+    for a, b in (stays.T, stays.T[::-1]):
+        votes[a, b] += SAME_INK_VOTES
     column = np.stack([_in_order(*pair) for pair in zip(ink, light, strict=True)])
     busy = np.argsort(-(ink >= 0).sum(axis=1), kind="stable")
     for turn in range(PASSES):
@@ -78,15 +99,15 @@ def vote_columns(ink: np.ndarray, light: np.ndarray, votes: np.ndarray) -> np.nd
     return column
 
 
-def exchange_columns(column: np.ndarray, keys: _Keys) -> np.ndarray:
-    """Columns after exchanging two of a list wherever that leaves fewer patterns."""
+def exchange_columns(column: np.ndarray, tally: _Tally) -> np.ndarray:
+    """Columns after exchanging two of a list wherever that lowers the tally."""
     column = column.copy()
-    best = keys.count(column)
+    best = tally.count(column)
     for _ in range(PASSES):
         before = best
-        for one, a, b in keys.exchanges(column.shape[0]):
+        for one, a, b in tally.exchanges(column.shape[0]):
             column[one, [a, b]] = column[one, [b, a]]
-            count = keys.count(column)
+            count = tally.count(column)
             if count < best:
                 best = count
             else:
@@ -96,27 +117,28 @@ def exchange_columns(column: np.ndarray, keys: _Keys) -> np.ndarray:
     return column
 
 
-class _Keys:
-    """The fillings of shapes that lie in more than one list, ready to be counted."""
+class _Tally:
+    """What an order costs: patterns of shapes that lie in several lists, and inks that move."""
 
-    def __init__(self, fillings: Mapping[bytes, set[tuple[int, ...]]]) -> None:
+    def __init__(self, fillings: Mapping[bytes, set[tuple[int, ...]]], stays: np.ndarray) -> None:
         rows: list[list[int]] = []
         for number, several in enumerate(fillings.values()):
             if len({part[0] // ENTRIES for part in several}) > 1:
                 rows += [[number, *part, *[-1] * (LABELS - len(part))] for part in sorted(several)]
         table = np.array(rows, np.int64).reshape(-1, LABELS + 1)
+        self.shape, self.stays = table[:, 0] << 4 * LABELS, stays
         self.parts = np.ascontiguousarray(table[:, 1:].T)
-        self.slots = np.unique(self.parts[self.parts >= 0])
-        self.shape = table[:, 0] << 4 * LABELS
+        self.slots = np.unique(np.concatenate([self.parts[self.parts >= 0], stays.ravel()]))
 
     def count(self, column: np.ndarray) -> int:
-        """Distinct patterns of these fillings under the columns (lists, 15)."""
+        """Distinct patterns under the columns (lists, 15), and inks rewritten that could stay."""
         flat = np.zeros(column.size + 1, np.int64)
         flat[:-1] = column.ravel()
         key = self.shape.copy()
         for place, slots in enumerate(self.parts):
             key += flat[slots] << 4 * place
-        return len(set(key.tolist()))
+        moved = int((flat[self.stays[:, 0]] != flat[self.stays[:, 1]]).sum())
+        return len(set(key.tolist())) + moved
 
     def exchanges(self, lists: int) -> Iterator[tuple[int, int, int]]:
         """(list, slot, other slot) of every exchange that can matter."""

@@ -20,6 +20,7 @@ import numpy as np
 from genbg.colour import LAB_SCALE, distance_steps, lab_steps
 from genbg.errors import LimitError
 from genbg.model import FittedPlanes, Inks, PaletteZone, PlanePicture
+from genbg.quantize.align import align_zones
 from genbg.quantize.cells import CELL, Cells, join_cells, read_cells
 from genbg.quantize.climb import climb_best
 from genbg.quantize.columns import order_columns
@@ -56,7 +57,7 @@ def fit_palette(
     entries = pack_exactly(cells, held, fit.nothing)
     if entries is None:
         entries = search_rows(fit, np.searchsorted(held, cells.ink))
-    return finish(cells, fit, entries, held, inks, levels, zones)
+    return finish(cells, fit, align_zones(fit, entries), held, inks, levels, zones)
 
 
 def check_zones(zones: Sequence[tuple[int, int]], height: int) -> tuple[tuple[int, int], ...]:
@@ -172,7 +173,7 @@ def order_slots(
     place = np.concatenate([np.full((ROWS, 1), -1), lists * ENTRIES + slot], axis=1)
     flat = ink.reshape(-1, ENTRIES)
     column = order_columns(
-        np.where(flat > 0, flat, -1), light[flat], place[row[:, None], cells.point]
+        np.where(flat > 0, flat, -1), light[flat], place[row[:, None], cells.point], cells.zones
     )
     return column.reshape(ink.shape)
 

@@ -10,8 +10,10 @@ from genbg.colour import LINEAR_LEVELS, lab_steps, oklab_table
 from genbg.errors import LimitError
 from genbg.measure import count_patterns
 from genbg.model import Inks, PlanePicture
+from genbg.quantize.align import align_zones, tied_zones
 from genbg.quantize.cells import contour_pixels
 from genbg.quantize.fit import fit_palette
+from genbg.quantize.rows import Fit
 from genbg.quantize.share import distinct_cells, mix_cells, mix_flipped, share_rows
 
 
@@ -273,6 +275,39 @@ def test_zones_have_colours_of_their_own(border):
     assert (shown(two)[0] == ink).all()
     assert [(zone.top, zone.bottom) for zone in two.zones] == [(0, border), (border, 64)]
     assert (two.palette == two.zones[0].palette).all()
+
+
+def test_inks_of_two_zones_stay_where_they_are():
+    """Rows that hold the same inks on both sides of a border need no rewrite of those inks."""
+    family = np.arange(8).repeat(8) % 4
+    every = 1 + np.arange(512).reshape(8, 64) % 15
+    upper, lower = every + 15 * family, every + 15 * ((family + 1) % 4)
+    # below the border, inks 1 to 5 of every family are others
+    lower = np.where((lower - 1) % 15 < 5, lower + 60, lower)
+    front = plane(np.concatenate([upper, lower]))
+    inks = home_inks(np.random.default_rng(11).permutation(np.arange(1, 512))[:120])
+    fitted = fit_palette(front, empty_like(front), inks, LINEAR_LEVELS, ((0, 8), (8, 16)))
+    assert fitted.exact
+    above, below = (zone.palette for zone in fitted.zones)
+    assert (above == below).sum() == 4 + 4 * 10
+
+
+def test_zones_tied_by_a_cell_keep_one_row_number():
+    """Rows are numbered after the zone above only where no cell crosses the border."""
+    nothing = 40
+    gap = np.zeros((12, nothing + 1))
+    home = np.zeros((12, 3))
+    members = tuple(np.arange(12).reshape(3, 4))
+    first, kind = np.array([0, 1, 3]), np.array([0, 5, 8, 2])
+    fit = Fit(first, kind, np.ones(4), gap, home, members)
+    assert tied_zones(fit).tolist() == [False, False, True]
+    entries = fit.empty_rows
+    entries[:, 0, 0] = [10, 11, 12, 13]
+    entries[:, 1, 0] = [11, 10, 13, 12]
+    entries[:, 2, 0] = [20, 21, 22, 23]
+    aligned = align_zones(fit, entries)
+    assert aligned[:, 1, 0].tolist() == [10, 11, 12, 13]
+    assert aligned[:, 2, 0].tolist() == [21, 20, 23, 22]
 
 
 @pytest.mark.parametrize(
