@@ -61,7 +61,8 @@ class FrameReader:
         self.scroll = read_words(home / "preview" / "scroll.bin")
         self.vscroll = self._words("preview/vscroll.bin")
         self.palettes = self._words("preview/palette.bin")
-        self.splits = self._splits()
+        self.splits = self._splits(self._words("splits.bin") or [])
+        self.frame_splits = self._words("preview/splits.bin")
         self.sprites = self._bytes("sprites.bin")
         self.frame_sprites = self._bytes("preview/sprites.bin")
 
@@ -73,9 +74,10 @@ class FrameReader:
         path = self.folder / "machine" / name
         return read_words(path) if path.exists() else None
 
-    def _splits(self) -> list[tuple[int, int, list[int]]]:
+    @staticmethod
+    def _splits(words: list[int]) -> list[tuple[int, int, list[int]]]:
         """Colour rewrites as (line, first entry, colour words)."""
-        words, splits = self._words("splits.bin") or [], []
+        splits = []
         while words:
             line, first, count = words[:3]
             splits.append((line, first, words[3 : 3 + count]))
@@ -105,7 +107,11 @@ class FrameReader:
         words = list(self.palette)
         if self.palettes is not None:
             words = self.palettes[frame * 64 : frame * 64 + 64]
-        for start, first, new in sorted(self.splits, key=lambda split: split[0]):
+        splits = self.splits
+        if self.frame_splits is not None:
+            size = sum(3 + len(new) for *_, new in splits)
+            splits = self._splits(self.frame_splits[frame * size : frame * size + size])
+        for start, first, new in sorted(splits, key=lambda split: split[0]):
             if start <= line:
                 words[first : first + len(new)] = new
         return words
