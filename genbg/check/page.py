@@ -15,7 +15,6 @@ from genbg.model import Backdrop
 from genbg.write import player
 
 PATH = player.NAME
-SOURCES = (".s", ".c", ".h")
 VIEWS = {"owners": player.NO_LAYER, "changes": player.CHANGE_LEVELS}
 """What helps to look, and the greatest byte that each may hold."""
 
@@ -46,13 +45,8 @@ def is_own_page(page: bytes, data: dict[str, Any]) -> bool:
 
 def byte_faults(export: Export, carried: Any) -> Iterator[str]:
     """Yield files that the page carries wrongly, or not, or that are not there."""
-    expected = {
-        path
-        for path in export.data
-        if path.startswith("machine/")
-        and not path.endswith(SOURCES)
-        and path not in player.FROM_SPEEDS
-    }
+    machine = {path for path in export.data if path.startswith("machine/")}
+    expected = {path for path in machine if player.is_carried(path)}
     found = carried if isinstance(carried, dict) else {}
     for path in sorted(expected - found.keys()):
         yield f"{PATH}: does not carry {path}"

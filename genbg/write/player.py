@@ -38,6 +38,7 @@ NAME = "player.html"
 SCRIPTS = (
     "bytes.js",
     "machine.js",
+    "memory.js",
     "motion.js",
     "sprites.js",
     "screen.js",
@@ -58,8 +59,8 @@ SCRIPTS = (
 
 LEFT_OUT = ("files", "manifest_sha256")
 """Keys of the manifest that can't be known before the page is written."""
-FROM_SPEEDS = ("machine/preview/scroll.bin",)
-"""Files that the page works out by itself, for any camera."""
+WORKED_OUT = ("scroll.bin", "palette.bin", "splits.bin")
+"""Dumps of the preview that the page works out by itself, for any camera and time."""
 
 NO_LAYER = 255
 CHANGE_STEP = 20
@@ -84,13 +85,20 @@ def page_data(backdrop: Backdrop) -> dict[str, Any]:
         "bytes": {
             path: base64.b64encode(data).decode()
             for path, data in machine_bytes.files(backdrop)
-            if path not in FROM_SPEEDS
+            if is_carried(path)
         },
         "views": {
             "owners": [run_text(plane) for plane in layer_owners(backdrop)],
             "changes": [run_text(plane) for plane in change_levels(backdrop)],
         },
     }
+
+
+def is_carried(path: str) -> bool:
+    """Return whether the page carries a file of the export's machine/ folder."""
+    folder, _, name = path.rpartition("/")
+    binary = name.endswith((".bin", ".map"))
+    return binary and not (folder == "machine/preview" and name in WORKED_OUT)
 
 
 def page_bytes(data: Mapping[str, Any], scripts: tuple[str, ...] = SCRIPTS) -> bytes:

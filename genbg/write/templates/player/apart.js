@@ -3,6 +3,7 @@
 const SHEET_NAMES = [
   "Back plane", "Front plane", "Sprites", "Back plane, high", "Front plane, high", "Sprites, high",
 ];
+const NAMES_PX = 104;
 const LOW_SPRITES = 2;
 const HIGH_SPRITES = 5;
 const SHEET_OF_RANK = [0, 1, 3, 4];
@@ -26,9 +27,11 @@ function buildSheets() {
   const nodes = wantedSheets.map(({ name, number }) => {
     const canvas = make("canvas", { width: machine.width, height: machine.lines });
     const image = new ImageData(machine.width, machine.lines);
-    const node = make("div", { class: "sheet" }, canvas, make("span", {}, name));
+    const corner = make("i");
+    const node = make("div", { class: "sheet" }, canvas, corner);
     apart.sheets.push({
-      node, number, image, pen: canvas.getContext("2d"), pixels: new Uint32Array(image.data.buffer),
+      node, corner, name, number, image,
+      pen: canvas.getContext("2d"), pixels: new Uint32Array(image.data.buffer),
     });
     return node;
   });
@@ -42,12 +45,35 @@ function turnSheets() {
   if (!pile) return;
   const many = apart.sheets.length - 1;
   const deep = view.gap / 100 * machine.width * view.scale * 1.15;
-  const size = 0.74 - view.gap / 100 * 0.16;
-  pile.style.transform = `scale(${size}) rotateX(-14deg) rotateY(${view.turn}deg)`;
+  const size = 0.72 - view.gap / 100 * 0.16;
+  const aside = view.turn < 0 ? -7 : 7;
+  pile.style.transform = `translate(${aside}%, -3%) scale(${size}) rotateX(-14deg) rotateY(${view.turn}deg)`;
   apart.sheets.forEach(({ node }, at) => {
     const z = many ? (at / many - 0.5) * deep : 0;
     node.style.transform = `translateZ(${z.toFixed(1)}px)`;
   });
+  nameSheets();
+}
+
+/** Names beside the pile, the nearest sheet's at the bottom, each with a line to its sheet. */
+function nameSheets() {
+  const box = $("picture").getBoundingClientRect();
+  const names = $("sheet-names");
+  const onRight = view.turn < 0;
+  const step = Math.min(22, (box.height - 20) / apart.sheets.length);
+  const x = onRight ? box.width - NAMES_PX : NAMES_PX;
+  names.setAttribute("viewBox", `0 0 ${box.width} ${box.height}`);
+  names.setAttribute("class", onRight ? "" : "left");
+  names.replaceChildren(...apart.sheets.flatMap(({ corner, name }, at) => {
+    corner.classList.toggle("left", !onRight);
+    const from = corner.getBoundingClientRect();
+    const y = box.height - 10 - (apart.sheets.length - 1 - at) * step;
+    const start = `M${(from.left - box.left).toFixed(1)} ${(from.top - box.top).toFixed(1)}`;
+    return [
+      make("path", { d: `${start}L${onRight ? x - 5 : x + 5} ${y - 4}` }),
+      make("text", { x, y }, name),
+    ];
+  }));
 }
 
 function fillSheets() {
@@ -121,6 +147,7 @@ parts.push({
 function showWay() {
   const flat = view.way === "flat";
   $("sheets").hidden = flat;
+  $("sheet-names").toggleAttribute("hidden", flat);
   $("apart-field").hidden = flat;
   if (!flat) buildSheets();
 }

@@ -1,6 +1,5 @@
 // The 64 colours in memory on the marked line: which are used on the line, and which in the frame.
 
-const ENTRIES = 64;
 const ROW = 16;
 const swatches = { cells: [], at: 0 };
 

@@ -6,17 +6,9 @@ const PLANE_NAMES = ["front", "back"];
 const CELL = 8;
 const COLUMN = 16;
 const ONE = 65536;
-
-/** Colour rewrites of a splits file: line, first entry, colour words. */
-function splitsOf(words) {
-  const splits = [];
-  for (let at = 0; at < words.length;) {
-    const [line, first, count] = words.subarray(at, at + 3);
-    splits.push({ line, first, words: words.subarray(at + 3, at + 3 + count) });
-    at += 3 + count;
-  }
-  return splits.sort((one, other) => one.line - other.line);
-}
+const WAVE_BYTES = 5 * 2 + 256;
+const ENTRIES = 64;
+const ENTRY_BITS = 63;
 
 /** Four bits a pixel to a byte a pixel; the left pixel is the high nibble. */
 function patternsOf(bytes) {
@@ -26,6 +18,17 @@ function patternsOf(bytes) {
     pixels[2 * at + 1] = bytes[at] & 15;
   }
   return pixels;
+}
+
+/** Waves of a waves file: plane, first line, lines, frames, step, then 256 signed bytes. */
+function wavesOf(bytes) {
+  const waves = [];
+  for (let at = 0; at < bytes.length; at += WAVE_BYTES) {
+    const [plane, top, lines, frames, step] = wordsOf(bytes.subarray(at, at + 10));
+    const offsets = new Int8Array(bytes.slice(at + 10, at + WAVE_BYTES).buffer);
+    waves.push({ plane, top, bottom: top + lines, frames, step, offsets });
+  }
+  return waves;
 }
 
 class Machine {
@@ -42,6 +45,7 @@ class Machine {
     this.patterns = patternsOf(file("machine/tiles.bin"));
     this.patternCount = this.patterns.length / 64;
     this.maps = [words("machine/front.map"), words("machine/back.map")];
+    this.waves = wavesOf(file("machine/waves.bin") ?? new Uint8Array(0));
     this.readSpeeds(longsOf(file("machine/speeds.bin")));
     this.readMoods(words);
     this.readPreview(file, words);
@@ -66,7 +70,8 @@ class Machine {
   readMoods(words) {
     this.moods = new Map(this.about.moods.map((mood) => [mood, {
       palette: words(`machine/moods/${mood}.bin`),
-      splits: splitsOf(words(`machine/moods/${mood}.splits.bin`) ?? []),
+      splits: words(`machine/moods/${mood}.splits.bin`) ?? new Uint16Array(0),
+      script: scriptOf(words(`machine/moods/${mood}.motion.bin`)),
     }]));
   }
 
@@ -77,7 +82,6 @@ class Machine {
     this.step = Math.round(preview.camera_step * ONE);
     this.scroll = words("machine/preview/scroll.bin");
     this.vscroll = words("machine/preview/vscroll.bin");
-    this.palettes = words("machine/preview/palette.bin");
     this.table = file("machine/sprites.bin");
     this.tables = file("machine/preview/sprites.bin");
     this.hasSprites = this.table !== null || this.tables !== null;
@@ -100,20 +104,4 @@ function fieldsOf(word) {
     row: word >> 13 & 3,
     high: (word & 0x8000) !== 0,
   };
-}
-
-/** Screen colour of a word 0000 BBB0 GGG0 RRR0, as the four bytes of a picture's pixel. */
-function screenColours(levels) {
-  const colours = new Uint32Array(0x1000);
-  for (let word = 0; word < colours.length; word += 1) {
-    const [red, green, blue] = [1, 5, 9].map((shift) => levels[word >> shift & 7]);
-    colours[word] = (255 << 24 | blue << 16 | green << 8 | red) >>> 0;
-  }
-  return colours;
-}
-
-/** A picture's pixel as "#rrggbb". */
-function hexOf(colour) {
-  const digits = [0, 8, 16].map((shift) => (colour >> shift & 255).toString(16).padStart(2, "0"));
-  return `#${digits.join("")}`;
 }

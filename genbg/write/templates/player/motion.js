@@ -31,19 +31,32 @@ function linesShared(machine) {
   return { line: 1, strip: 8, plane: machine.lines }[machine.about.machine.scroll];
 }
 
+/** What waves add to the offsets of every line in a frame, front and back. */
+function wavesAt(machine, frame) {
+  const sway = new Int16Array(machine.lines * 2);
+  for (const wave of machine.waves) {
+    const time = Math.floor(modulo(frame, wave.frames) * ONE / wave.frames);
+    for (let line = wave.top; line < Math.min(wave.bottom, machine.lines); line += 1) {
+      const phase = (time + line * wave.step) % ONE;
+      sway[line * 2 + wave.plane] = wave.offsets[phase >> 8];
+    }
+  }
+  return sway;
+}
+
 /** Offsets in force on every line, front and back, for a camera in 1/65536 pixel and a frame. */
 function offsetsAt(machine, camera, frame) {
   const offsets = new Uint16Array(machine.lines * 2);
   const shared = linesShared(machine);
+  const sway = wavesAt(machine, frame);
   const { ratio, drift } = machine;
   for (const plane of [FRONT, BACK]) {
-    for (let line = 0, before = -1; line < machine.lines; line += 1) {
+    for (let line = 0, before = -1, still = 0; line < machine.lines; line += 1) {
       const source = (line - line % shared) * 2 + plane;
-      const same = before >= 0
-        && ratio[source] === ratio[before] && drift[source] === drift[before];
-      offsets[line * 2 + plane] = same
-        ? offsets[line * 2 + plane - 2]
-        : offsetAt(ratio[source], drift[source], camera, frame);
+      if (before < 0 || ratio[source] !== ratio[before] || drift[source] !== drift[before]) {
+        still = offsetAt(ratio[source], drift[source], camera, frame);
+      }
+      offsets[line * 2 + plane] = still - sway[source] & 0x3FF;
       before = source;
     }
   }

@@ -24,13 +24,13 @@ function drawPattern(pixels, stride, left, top, number, row, table) {
   }
 }
 
-/** As many patterns in a row as fit in whole pixels. */
+/** As many patterns in a row as fit, each at least `SMALLEST_PX` wide, in whole pixels. */
 function fitSheet() {
   const ratio = window.devicePixelRatio || 1;
-  const room = Math.max($("sheet").clientWidth, 8 * SMALLEST_PX);
-  const fitting = Math.floor(room / (SMALLEST_PX * 8)) * 8;
-  sheet.across = Math.min(Math.max(fitting, 8), 64);
-  sheet.scale = Math.max(1, Math.floor(room * ratio / (sheet.across * CELL))) / ratio;
+  const room = Math.max($("sheet").clientWidth, 8 * SMALLEST_PX) * ratio;
+  const whole = Math.ceil(SMALLEST_PX * ratio / CELL);
+  sheet.across = Math.max(1, Math.floor(room / (CELL * whole)));
+  sheet.scale = whole / ratio;
   drawSheet();
 }
 
@@ -39,8 +39,10 @@ function drawSheet() {
   const canvas = $("sheet-picture");
   canvas.width = sheet.across * CELL;
   canvas.height = rows * CELL;
-  canvas.style.width = `${canvas.width * sheet.scale}px`;
-  canvas.style.height = `${canvas.height * sheet.scale}px`;
+  for (const { style } of [canvas, $("sheet-marks")]) {
+    style.width = `${canvas.width * sheet.scale}px`;
+    style.height = `${canvas.height * sheet.scale}px`;
+  }
   const image = new ImageData(canvas.width, canvas.height);
   const pixels = new Uint32Array(image.data.buffer);
   const { table } = screen.zones[0];

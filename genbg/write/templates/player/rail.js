@@ -24,7 +24,11 @@ function railColumn(plane, left, width, scale, most) {
   const figures = width > 40;
   const bars = width - (figures ? 34 : 3);
   const group = make("g", { class: PLANE_NAMES[plane] });
-  let free = -Infinity;
+  let free = 0;
+  if (figures) {
+    group.append(make("text", { class: "name", x: left + width - 6, y: 12 }, PLANE_NAMES[plane]));
+    free = 12;
+  }
   for (const run of speedRuns(plane)) {
     const top = run.first * scale;
     const height = (run.end - run.first) * scale;

@@ -4,7 +4,6 @@
 // high), bits 5-0 its colour entry; 0 where it is see-through. The greater code is the one seen.
 
 const RANKS = [[1, 3], [0, 2]];
-const ENTRY_BITS = 63;
 const HIGH_PLANES = 0x80;
 
 /** A plane's codes, widened; pixels of layers in `hidden` are see-through. */
@@ -175,36 +174,16 @@ class Screen {
     }
   }
 
-  /** Colour memory down the screen: from which line on, its 64 words, screen colour of each code. */
+  /** Colour memory down the screen; made anew only where it has changed. */
   coloursAt(view) {
-    const { machine } = this;
-    const mood = machine.moods.get(view.mood);
-    const frame = previewFrame(machine, view.frame);
-    const moving = machine.palettes !== null && view.mood === machine.about.mood;
-    const key = `${view.mood} ${moving ? frame : ""}`;
-    if (key === this.lastColours) return this.zones;
-    this.lastColours = key;
-    const words = moving ? machine.palettes.slice(frame * 64, frame * 64 + 64) : mood.palette.slice();
-    const zones = [{ line: 0, words }];
-    for (const split of mood.splits) {
-      if (split.line >= machine.lines) break;
-      let last = zones[zones.length - 1];
-      if (split.line > last.line) {
-        last = { line: split.line, words: last.words.slice() };
-        zones.push(last);
-      }
-      last.words.set(split.words, split.first);
+    const mood = this.machine.moods.get(view.mood);
+    const changes = changesBy(mood, view.frame);
+    if (mood !== this.lastMood || changes !== this.lastChanges) {
+      this.zonesMade = zonesOf(this.machine, stateAfter(mood, changes));
+      this.lastMood = mood;
+      this.lastChanges = changes;
     }
-    for (const zone of zones) zone.table = this.colourTable(zone.words);
-    return zones;
-  }
-
-  colourTable(words) {
-    const { colours, about } = this.machine;
-    const table = new Uint32Array(256);
-    for (let code = 0; code < 256; code += 1) table[code] = colours[words[code & ENTRY_BITS]];
-    table[0] = colours[words[about.machine.backdrop_entry]];
-    return table;
+    return this.zonesMade;
   }
 
   /** The zone of colours in force on a line. */
