@@ -44,7 +44,9 @@ class FoliageKeys:
 
 
 RAMPS = (
-    Ramp("leaves", "Stalks and leaves.", ("#00181f", "#003a24", "#246d24", "#6da224", "#dbe85b"), 5),
+    Ramp(
+        "leaves", "Stalks and leaves.", ("#00181f", "#003a24", "#246d24", "#6da224", "#dbe85b"), 5
+    ),
     Ramp("head", "Flowers, plumes and bulrushes.", ("#6d2424", "#b66d49", "#ffdb92"), 3),
 )
 
@@ -157,5 +159,5 @@ PAINTER = Painter(
     params=FoliageKeys,
     ramps=RAMPS,
     paint=paint_foliage,
-    thrift=0.6,
+    thrift=0.85,
 )

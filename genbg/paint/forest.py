@@ -18,7 +18,7 @@ from genbg.paint.craft import CELL
 from genbg.paint.fields import profile
 from genbg.paint.leaves import Growth, clump_set
 from genbg.paint.pieces import Sheet, Tones
-from genbg.paint.scatter import hash_words, jittered, pick, pick_one, unit
+from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.paint.trunks import Trunk, draw_branch, draw_trunk
 
 CLUMPS = ((8, 5), (6, 4), (5, 3))

@@ -64,7 +64,7 @@ class Growth:
 
 
 def leaf_clump(columns: int, rows: int, seed: int, growth: Growth) -> np.ndarray:
-    """Tones (8 * rows, 8 * columns) int64 of one clump, an ellipse of dabs that fills its cells."""
+    """Tones (8 * rows, 8 * columns) int64 of one clump, an ellipse of dabs."""
     width, height = columns * CELL, rows * CELL
     y, x = np.arange(height)[:, None] + 0.5, np.arange(width)[None, :] + 0.5
     # Dabs stand out past the ellipse, so it keeps away from the stamp's edges.

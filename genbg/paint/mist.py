@@ -19,8 +19,6 @@ def raise_mist(sheet: Sheet, ramp: str, share: float, over: bool = True) -> None
         return
     steps = next(use.steps for use in sheet.tones.uses if use.name == ramp)
     down = np.arange(len(sheet.ink)) - (sheet.foot - rise) + 0.5
-    level = dither_levels(
-        down[:, None] * (steps + 0.6) / rise, steps + 1, 0, 4, width=sheet.width
-    )
+    level = dither_levels(down[:, None] * (steps + 0.6) / rise, steps + 1, 0, 4, width=sheet.width)
     where = (level > 0) & ((sheet.ink > 0) | (not over))
     sheet.ink[:] = np.where(where, sheet.tones(ramp, DEEP) + level - 1, sheet.ink)

@@ -12,21 +12,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from genbg.paint.craft import CELL
+from genbg.paint.marks import tone_changes
 from genbg.paint.paths import draw_paths
 from genbg.paint.scatter import pick, pick_one
 
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)
 
 
-def _marks(text: str) -> np.ndarray:
-    signs = {".": 0, "-": -1, "+": 1}
-    return np.array([[signs[sign] for sign in row] for row in text.split()])
-
-
 CRACKS = (
-    _marks("...-.... ...-.... ..--.... ..-..... ..-..... ..--.... ...-.... ...-...."),
-    _marks("........ .....-.. .....-.. ....--.. ....-... ....-... ........ ........"),
-    _marks("........ .++..... .+++.... ...----. ......-. ........ ........ ........"),
+    tone_changes("...-.... ...-.... ..--.... ..-..... ..-..... ..--.... ...-.... ...-...."),
+    tone_changes("........ .....-.. .....-.. ....--.. ....-... ....-... ........ ........"),
+    tone_changes("........ .++..... .+++.... ...----. ......-. ........ ........ ........"),
 )
 """Tone changes (8, 8) of a face: a long crack, a short one, a ledge."""
 

@@ -17,6 +17,7 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
 from genbg.paint.fields import profile
+from genbg.paint.marks import mark_mask, tone_patch
 from genbg.paint.mist import raise_mist
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.pieces import DEEP, LIT, RIM, SHADE, Sheet, Tones, art
@@ -31,23 +32,16 @@ CROPS = {
 """What grows on the fields of a hill, drawn field by field."""
 
 
-def _tones(text: str) -> np.ndarray:
-    return np.array([[int(sign) for sign in row] for row in text.split()])
-
-
-TEA = _tones("22333322 23444332 33443333 23333322 22222211 11222110 01111110 00000000")
+TEA = tone_patch("22333322 23444332 33443333 23333322 22222211 11222110 01111110 00000000")
 """Tones (8, 8) of a clipped hedge, light from the left; it repeats along the row."""
-TEA_LOW = _tones("23443322 23333221 11222110 00000000 33222344 33122233 22111122 00000000")
+TEA_LOW = tone_patch("23443322 23333221 11222110 00000000 33222344 33122233 22111122 00000000")
 """The same of two rows of lower hedges."""
-WALL = _tones("33323333 22212222 22212222 11111111 33333332 22222221 22222221 11111111")
+WALL = tone_patch("33323333 22212222 22212222 11111111 33333332 22222221 22222221 11111111")
 """Tones (8, 8) of two courses of a wall's stones, from its top."""
-MEADOW = _tones("33333333 33333333 33233333 32323333 33333333 33333323 33333232 33333333")
-GLINTS = _tones("22222222 22222222 44444222 22222222 22222222 22222244 22222222 22222222")
+MEADOW = tone_patch("33333333 33333333 33233333 32323333 33333333 33333323 33333232 33333333")
+GLINTS = tone_patch("22222222 22222222 44444222 22222222 22222222 22222244 22222222 22222222")
 """Tones (8, 8) of still water."""
-SPROUTS = np.array(
-    [[sign == "#" for sign in row] for row in "........ .#...#.. .#...#.. ........ ...#...#".split()]
-    + [[sign == "#" for sign in row] for row in "...#...# ........ ........".split()]
-)
+SPROUTS = mark_mask("........ .#...#.. .#...#.. ........ ...#...# ...#...# ........ ........")
 
 
 @dataclass(frozen=True)
@@ -62,9 +56,7 @@ class TerraceKeys:
         16, "int", "Height of a usual field with its wall.", low=8, high=64, unit="lines"
     )
     crop: str = key("mixed", "choice", "What grows on the fields.", choices=tuple(CROPS))
-    wall: float = key(
-        0.35, "float", "Height of the walls, a share of the step.", low=0.1, high=0.7
-    )
+    wall: float = key(0.35, "float", "Height of the walls, a share of the step.", low=0.1, high=0.7)
     mist: float = key(
         0.0, "float", "How far mist rises from the foot, a share of the lines.", low=0, high=1
     )
@@ -109,10 +101,12 @@ def lay_contours(job: Job, keys: TerraceKeys, sheet: Sheet) -> np.ndarray:
     tall = keys.height * job.lines * (0.55 + 0.45 * share)
     count = max(1, round(keys.height * job.lines / keys.step))
     quantum = CELL if job.thrift > 0.85 else 4 if job.thrift > 0.3 else 2
-    places = []
+    places: list[np.ndarray] = []
     for n in range(count + 1):
         sway = profile(columns, hash_words(seed, n), keys.hills * 2, 2, 0.3).astype(np.float64)
-        down = tall * (1.0 - n / count) + sway * keys.step * (0.0, 0.4, 1.1)[min(n, 2)] * (n < count)
+        down = tall * (1.0 - n / count) + sway * keys.step * (0.0, 0.4, 1.1)[min(n, 2)] * (
+            n < count
+        )
         level = snap(sheet.foot - down, quantum)
         if places:
             level = np.maximum(level, places[-1] + quantum * (n < count))

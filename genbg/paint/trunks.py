@@ -12,19 +12,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from genbg.paint.craft import CELL
+from genbg.paint.marks import tone_changes
 from genbg.paint.paths import draw_paths
 from genbg.paint.scatter import pick, pick_one
 
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)
 
-BARK = np.array(
-    [
-        [{".": 0, "-": -1, "+": 1}[sign] for sign in row]
-        for row in (
-            "..-..... ..-..... ..-...-. ..-...-. .-+...-. .-+..-+. .-...-+. .-...-.. "
-            "....--.. ....-... ...-+... ...-+..- ...-...- ......-+ ......-. -.....-."
-        ).split()
-    ]
+BARK = tone_changes(
+    "..-..... ..-..... ..-...-. ..-...-. .-+...-. .-+..-+. .-...-+. .-...-.. "
+    "....--.. ....-... ...-+... ...-+..- ...-...- ......-+ ......-. -.....-."
 )
 """Tone changes (16, 8) of cracks in bark; it wraps both ways."""
 

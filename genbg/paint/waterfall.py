@@ -1,7 +1,8 @@
 """Painter of waterfalls: cliffs of rock, water that falls down them step by step, and spray.
 
-Cliffs are ranks of buttresses on the cells (`rocks.py`), the farther ones taller and dimmer. A fall is a patch of streaks that repeats
-down its whole height; where it meets a step or the pool, puffs of spray hide the join.
+Cliffs are ranks of buttresses on the cells (`rocks.py`), the farther ones taller and
+dimmer. A fall is a patch of streaks that repeats down its whole height; where it meets a step or
+the pool, puffs of spray hide the join.
 """
 
 from __future__ import annotations
@@ -34,14 +35,10 @@ class FallKeys:
     height: float = key(
         0.9, "float", "How high the cliff is, a share of the lines.", low=0.1, high=1
     )
-    spacing: int = key(
-        224, "int", "From fall to fall; 0 none.", low=0, high=1024, unit="pixels"
-    )
+    spacing: int = key(224, "int", "From fall to fall; 0 none.", low=0, high=1024, unit="pixels")
     width: int = key(40, "int", "Width of a usual fall.", low=8, high=160, unit="pixels")
     tiers: int = key(2, "int", "Steps over which water falls.", low=1, high=4)
-    opening: float = key(
-        0.0, "float", "Share of the width without a cliff.", low=0, high=0.9
-    )
+    opening: float = key(0.0, "float", "Share of the width without a cliff.", low=0, high=0.9)
     green: float = key(0.5, "float", "How much grows on tops and ledges.", low=0, high=1)
     spray: float = key(0.6, "float", "How much spray stands at the foot.", low=0, high=1)
     mist: float = key(

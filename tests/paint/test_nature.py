@@ -1,0 +1,176 @@
+"""The painters of forest, foliage, terraces, waterfall and ice: what holds for all of them.
+
+Thrift, wrapping and light are the project's own rules; that light from the other side gives the
+mirror image of lit and shaded faces is common practice, no source.
+"""
+
+from dataclasses import fields
+
+import numpy as np
+import pytest
+from painting_checks import (
+    LIGHT_LEFT,
+    LIGHT_RIGHT,
+    count_patterns,
+    job_of,
+    paint,
+    step_at_wrap,
+    stray_share,
+)
+
+from genbg.paint.table import painter
+
+SEEDS = range(1, 4)
+LOOKS = {
+    "wood": ("forest", {"width": 32, "trunks": 0.4, "shafts": 0.5}),
+    "far wood": ("forest", {"width": 16, "canopy": 0.2, "branches": 1.0}),
+    "grass": ("foliage", {"kind": "grass", "flowers": 0.5}),
+    "reeds": ("foliage", {"kind": "reeds"}),
+    "plumes": ("foliage", {"kind": "plumes", "ground": 0.3}),
+    "ferns": ("foliage", {"kind": "ferns"}),
+    "bushes": ("foliage", {"kind": "bushes", "flowers": 1.0}),
+    "vines": ("foliage", {"kind": "vines", "ground": 0.2}),
+    "tea": ("terraces", {"crop": "tea"}),
+    "rice": ("terraces", {"crop": "rice", "lamps": 0.5}),
+    "mixed": ("terraces", {"mist": 0.4}),
+    "falls": ("waterfall", {}),
+    "gorge": ("waterfall", {"opening": 0.5, "mist": 0.3, "tiers": 3}),
+    "bergs": ("ice", {}),
+    "cliff": ("ice", {"kind": "cliff"}),
+    "floes": ("ice", {"kind": "floes"}),
+}
+MOST = {
+    "wood": 260,
+    "far wood": 180,
+    "grass": 175,
+    "reeds": 150,
+    "plumes": 150,
+    "ferns": 140,
+    "bushes": 130,
+    "vines": 130,
+    "tea": 220,
+    "rice": 245,
+    "mixed": 230,
+    "falls": 300,
+    "gorge": 230,
+    "bergs": 135,
+    "cliff": 135,
+    "floes": 15,
+}
+"""Patterns of a layer of 96 lines (768 cells), foliage of 48: what seeds need today, and 6 %."""
+PAINTERS = sorted({name for name, _ in LOOKS.values()})
+looks = pytest.mark.parametrize("look", LOOKS)
+
+
+def ink_of(look, **given):
+    name, params = LOOKS[look]
+    if name == "foliage":
+        given = {"bottom": 88} | given
+    return paint(name, params=params, **given).ink.astype(int)
+
+
+@looks
+def test_few_patterns_at_default_thrift(look):
+    """A layer stores far fewer patterns than it has cells."""
+    assert max(count_patterns(ink_of(look, seed=seed), 40) for seed in SEEDS) <= MOST[look]
+
+
+@looks
+def test_more_thrift_never_costs_more(look):
+    """Over several seeds, full thrift stores no more patterns than none."""
+    loose = sum(count_patterns(ink_of(look, seed=seed, thrift=0.0), 40) for seed in SEEDS)
+    tight = sum(count_patterns(ink_of(look, seed=seed, thrift=1.0), 40) for seed in SEEDS)
+    assert tight <= loose
+
+
+@looks
+def test_the_plane_wraps(look):
+    """Over the seeds, the join of right and left edge is like the joins of cells inside."""
+    joins, inside = [], []
+    for seed in SEEDS:
+        join, others = step_at_wrap(ink_of(look, seed=seed))
+        joins.append(join)
+        inside.append(others[7::8])
+    assert np.mean(joins) <= np.quantile(np.concatenate(inside), 0.95)
+
+
+@looks
+def test_single_pixels_are_rare(look):
+    """Few pixels differ from all their neighbours; mist and shafts, which are dither, apart."""
+    name, params = LOOKS[look]
+    params = {key: value for key, value in params.items() if key not in ("mist", "shafts")}
+    shares = [stray_share(paint(name, params=params, seed=seed).ink) for seed in SEEDS]
+    assert np.mean(shares) <= 0.012
+
+
+@looks
+def test_seeds_differ_in_shape(look):
+    """Two seeds give outlines or faces that no shift by whole cells makes alike."""
+    one, two = ink_of(look, seed=3), ink_of(look, seed=4)
+    alike = max((np.roll(two, shift, axis=1) == one).mean() for shift in range(0, 512, 8))
+    assert alike < 0.95
+
+
+@looks
+@pytest.mark.parametrize(("top", "bottom", "width"), [(0, 224, 512), (5, 99, 256), (64, 72, 1024)])
+def test_any_place_and_size(look, top, bottom, width):
+    """Layers of any height, one cell row included, off the cells, on narrow and wide planes."""
+    ink_of(look, top=top, bottom=bottom, width=width)
+
+
+@pytest.mark.parametrize("name", PAINTERS)
+def test_extremes_of_every_key(name):
+    """Each key at its lowest and highest, and each choice, paints inks of the ramps."""
+    for one in fields(painter(name).params):
+        about = one.metadata["key"]
+        for value in about.choices or (about.low, about.high):
+            paint(name, params={one.name: value}, width=256, bottom=120)
+
+
+@pytest.mark.parametrize("name", PAINTERS)
+def test_one_ink_a_ramp_and_many(name):
+    """Ramps of a single ink and of eight are painted within their inks."""
+    for count in (1, 8):
+        paint(name, steps={ramp.name: count for ramp in painter(name).ramps})
+
+
+@looks
+def test_the_same_job_gives_the_same_painting(look):
+    """Painting twice gives the same pixels: nothing but the job decides them."""
+    assert (ink_of(look, seed=9) == ink_of(look, seed=9)).all()
+
+
+def side_sum(look, light, ramp, seeds=SEEDS):
+    """How much brighter pixels are than their right neighbours of the same ramp, summed."""
+    name, params = LOOKS[look]
+    total = 0
+    for seed in seeds:
+        painting = paint(name, params=params, seed=seed, light=light)
+        first = 1
+        for use in painting.ramps:
+            if use.name == ramp:
+                break
+            first += use.steps
+        ink = painting.ink.astype(int)
+        right = np.roll(ink, -1, axis=1)
+        held = [(part >= first) & (part < first + use.steps) for part in (ink, right)]
+        total += int(np.where(held[0] & held[1], ink - right, 0).sum())
+    return total
+
+
+@pytest.mark.parametrize(
+    ("look", "ramp"), [("wood", "bark"), ("far wood", "bark"), ("gorge", "rock"), ("bergs", "ice")]
+)
+def test_faces_toward_the_light_are_bright(look, ramp):
+    """Going right over a form, tones fall under light from the left and rise from the right."""
+    assert side_sum(look, LIGHT_LEFT, ramp) > 0
+    assert side_sum(look, LIGHT_RIGHT, ramp) < 0
+
+
+def test_a_job_is_not_changed():
+    """Painters are pure: arrays of the job stay as they were."""
+    for name in PAINTERS:
+        job = job_of(name)
+        before = job.ratio.copy()
+        painter(name).paint(job)
+        assert (job.ratio == before).all()
