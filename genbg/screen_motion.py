@@ -81,7 +81,6 @@ def sway_lines(
             PLANES[layer.plane],
             *layer.lines,
             Sway(layer.wave, layer.wave_lines, layer.wave_frames),
-            layer.distance is None,
             (painted.ink == painted.ink[:, :1]).all(axis=1),
         )
         for layer, painted in zip(preset.layers, layers, strict=True)

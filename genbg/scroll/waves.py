@@ -51,7 +51,7 @@ STILL = Sway(0.0, 2.0, 2)
 class WaveBand:
     """A layer of one plane that may sway.
 
-    along: it has no speed of its own; uniform: (N,) lines that look the same all along
+    uniform: (N,) lines that look the same all along, so that nobody can tell whether they sway
     """
 
     number: int
@@ -60,7 +60,6 @@ class WaveBand:
     top: int
     bottom: int
     sway: Sway
-    along: bool
     uniform: np.ndarray
 
 
@@ -71,8 +70,9 @@ def line_waves(
 
     lines: that can sway; those of the screen if None, more where planes move up and down
 
-    Layers that share a line share its sway, unless one is uniform there or goes along with the
-    others and does not sway by itself. Lines that no layer sways are still.
+    A plane has one offset a line, so whatever shares a line with a layer that sways sways too: the
+    sky behind hot hills as well. Where several layers sway, the last that is not uniform counts.
+    Lines that no layer sways are still.
 
     Raises PresetError, naming both layers and the lines, where two ask for two sways, and for a
     sway on a machine that does not scroll line by line.
@@ -112,7 +112,7 @@ def _pair_faults(bands: Sequence[WaveBand], lines: int) -> Iterator[Fault]:
         for first in bands[:place]:
             same = second.plane == first.plane and second.sway != first.sway
             both = _binding(first, lines) & _binding(second, lines)
-            if same and (first.sway.pixels or second.sway.pixels) and both.any():
+            if same and both.any():
                 at = np.flatnonzero(both)
                 yield Fault(
                     "",
@@ -126,9 +126,9 @@ def _pair_faults(bands: Sequence[WaveBand], lines: int) -> Iterator[Fault]:
 
 
 def _binding(band: WaveBand, lines: int) -> np.ndarray:
-    """(L,) lines on which a layer shows whether it sways."""
+    """(L,) lines on which a layer shows how it sways."""
     whole = np.zeros(lines, dtype=bool)
-    if not band.along or band.sway.pixels:
+    if band.sway.pixels:
         whole[band.top : band.bottom] = ~band.uniform
     return whole
 
