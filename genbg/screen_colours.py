@@ -194,7 +194,8 @@ def colour_warnings(colours: ScreenColours, machine: Machine, preview: Preview) 
             yield (
                 f"split at line {border.line}: {border.colours} colours take the gaps of lines "
                 f"{border.first} to {border.last}, so up to {border.late_pixels} pixels on "
-                f"{border.late_lines} line{'s' * (border.late_lines > 1)} show the other side's colours, as the preview does"
+                f"{border.late_lines} line{'s' * (border.late_lines > 1)} show the other side's "
+                "colours, as the preview does"
             )
     held = set(np.unique(colours.inks).tolist())
     for number, places in enumerate(colours.looks.phases):
