@@ -25,6 +25,8 @@ INTERRUPTED = 130
 """Exit status after Ctrl-C: 128 and the number of the signal, as shells have it."""
 PROGRESS_AFTER_S = 1.0
 """Work shorter than this shows no progress bar."""
+RATE_EVERY_S = 0.5
+"""How often a batch says how it goes."""
 BUILD_SHARE = 0.6
 """Share of `make` that building takes; writing takes the rest."""
 
@@ -79,6 +81,71 @@ def make(
         write_export(backdrop, folder, not no_preview, progress.part(BUILD_SHARE, 1.0))
     if not quiet:
         click.echo(summary(backdrop, folder))
+
+
+@commands.command(short_help="Make many variants side by side.")
+@click.argument("presets", metavar="PRESET...", nargs=-1, required=True)
+@click.option("--seeds", required=True, metavar="1-100", help='Seeds: "1-100" or "3,7,20-25".')
+@click.option(
+    "--vary",
+    "lists",
+    multiple=True,
+    metavar="KEY=A,B,C",
+    help="Values that a key takes in turn, as in machine.tile_budget=320,400.",
+)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    metavar="DIR",
+    help="Folder of the batch; out/<preset>-batch if absent.",
+)
+@click.option("--jobs", type=click.IntRange(1, 1024), metavar="N", help="Processes; one a core.")
+@click.option(
+    "--cluster", metavar="ADDRESS", help="Dask scheduler to send the work to, tcp://HOST:PORT."
+)
+@click.option(
+    "--previews",
+    type=click.Choice(["none", "still", "all"]),
+    default="still",
+    show_default=True,
+    help="none: a still of each; still: exports without moving previews; all: whole exports.",
+)
+@click.option(
+    "--keep",
+    type=click.IntRange(0, 1000),
+    default=0,
+    metavar="N",
+    help="Also choose the N that score best and differ most.",
+)
+@click.option("-q", "--quiet", is_flag=True, help="Print nothing but errors.")
+def batch(
+    presets: tuple[str, ...],
+    seeds: str,
+    lists: tuple[str, ...],
+    out: Path | None,
+    jobs: int | None,
+    cluster: str | None,
+    previews: str,
+    keep: int,
+    quiet: bool,
+) -> int:
+    """Make presets x seeds x values, with a contact sheet and a line for each.
+
+    What an interrupted run finished is not made again.
+    """
+    from genbg.batch import run_batch
+    from genbg.batch.plan import plan_batch
+    from genbg.report import batch_summary
+
+    plan = plan_batch(presets, seeds, lists, previews)
+    folder = out or Path("out") / f"{plan.sources[0].preset.name}-batch"
+    with Rate(quiet) as rate:
+        report = run_batch(plan, folder, jobs, cluster, keep, rate.tell)
+    if not quiet:
+        click.echo(batch_summary(report))
+    elif report.failed:
+        click.echo(batch_summary(report), err=True)
+    return 1 if report.failed else 0
 
 
 @commands.command(short_help="Check an export from its bytes alone.")
@@ -159,6 +226,44 @@ class Progress:
         percent = min(max(round(share * 100), self.done), 100)
         self.bar.update(percent - self.done, stage)
         self.done = percent
+
+
+class Rate:
+    """A line on standard error that says how a batch goes: done, rate, time left.
+
+    It is drawn only on a terminal, and the line is left empty afterwards.
+    """
+
+    def __init__(self, quiet: bool):
+        self.wanted = not quiet and sys.stderr.isatty()
+        self.began = self.last = time.monotonic()
+
+    def __enter__(self) -> Rate:
+        return self
+
+    def __exit__(self, *error: object) -> None:
+        if self.wanted:
+            click.echo("\r\x1b[K", err=True, nl=False)
+
+    def tell(self, done: int, whole: int, found: int) -> None:
+        """Say that `done` of `whole` variants are done, `found` of them by an earlier run."""
+        now = time.monotonic()
+        if not self.wanted or now - self.last < RATE_EVERY_S:
+            return
+        self.last = now
+        rate = (done - found) / (now - self.began)
+        left = f", {duration((whole - done) / rate)} left" if rate else ""
+        click.echo(
+            f"\r\x1b[K{done} of {whole} variants, {rate:.1f} a second{left}", err=True, nl=False
+        )
+
+
+def duration(seconds: float) -> str:
+    """A time in words: 45 s, 12 min, 3 h 20 min."""
+    minutes = round(seconds / 60)
+    if seconds < 100:
+        return f"{seconds:.0f} s"
+    return f"{minutes} min" if minutes < 120 else f"{minutes // 60} h {minutes % 60} min"
 
 
 def run(arguments: Sequence[str] | None = None) -> int:

@@ -119,6 +119,24 @@ def gif_image_data(pixels: np.ndarray) -> bytes:
     return b"".join(getdata(picture, interlace=False))[descriptor_bytes:]
 
 
+def label_strip(
+    lines: tuple[str, ...], size: tuple[int, int], paper: tuple[int, int, int]
+) -> np.ndarray:
+    """Return lines of text as a picture (height, width, 3) uint8 of the given (width, height).
+
+    Text that is too long is cut at the right edge. The letters are those that come with Pillow.
+    """
+    from PIL import Image, ImageDraw, ImageFont
+
+    image = Image.new("RGB", size, paper)
+    draw = ImageDraw.Draw(image)
+    height = size[1] // len(lines)
+    font = ImageFont.load_default(size=height - 3)
+    for number, line in enumerate(lines):
+        draw.text((0, number * height), line, fill=(232, 232, 236), font=font)
+    return np.asarray(image)
+
+
 def read_animation(
     data: bytes, size: tuple[int, int], most: int
 ) -> Iterator[tuple[np.ndarray, Fraction]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -13,6 +14,9 @@ from genbg.hardware.profile import SCROLLS
 from genbg.hardware.scroll_table import PAIR_BYTES
 from genbg.model import Backdrop
 
+if TYPE_CHECKING:
+    from genbg.batch import BatchReport
+
 VERDICTS = (
     (0.995, "no difference to be seen"),
     (0.985, "next to no difference"),
@@ -21,6 +25,9 @@ VERDICTS = (
     (-1.0, "differences that show at once; raise machine.tile_budget or lower the layers' detail"),
 )
 """From which structural similarity on which words are right. A rule of thumb, looked at by eye."""
+
+MOST_NAMED = 10
+"""Failed variants that the summary of a batch names."""
 
 LOOK_AT = (
     ("player.html", "open it in a browser"),
@@ -37,6 +44,22 @@ def summary(backdrop: Backdrop, folder: Path) -> str:
     width = max(len(label) for label, _ in rows)
     lines += [f"  {label:<{width}}  {text}" for label, text in rows]
     lines += [printable(f"  warning: {text}") for text in backdrop.warnings]
+    return "\n".join(lines)
+
+
+def batch_summary(report: BatchReport) -> str:
+    """Return what a batch came to, as text; failed variants are named."""
+    folder = printable(str(report.folder))
+    lines = [
+        f"{report.variants} variants: {report.made} made, {report.found} found finished, "
+        f"{report.failed} failed"
+    ]
+    lines += [printable(f"  failed: {name}: {why}") for name, why in report.failures[:MOST_NAMED]]
+    if report.failed > MOST_NAMED:
+        lines.append(f"  and {report.failed - MOST_NAMED} more; variants.jsonl names them")
+    if report.kept:
+        lines.append(printable(f"  kept: {', '.join(report.kept)}"))
+    lines.append(f"  look next at  {folder}: contact.html, contact.png")
     return "\n".join(lines)
 
 

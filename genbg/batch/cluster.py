@@ -1,0 +1,119 @@
+"""Spreads the work over a Dask cluster, whose workers need no disk in common.
+
+Presets and pictures go out as bytes, exports come back as bytes and are written here as they come;
+a bounded number is under way, so memory does not grow with the batch. `distributed` is an extra
+(`genbg[cluster]`) and is imported here only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from genbg.batch.work import Result, Task, run_task
+from genbg.errors import GenbgError
+
+CONNECT_S = 10
+IN_FLIGHT = 3
+"""Tasks under way for each thread of the cluster."""
+
+
+class ClusterError(GenbgError):
+    """The cluster can't be reached, does not fit this machine, or was lost."""
+
+
+def versions() -> dict[str, str]:
+    """What has to be the same here and on every worker."""
+    import numpy
+
+    from genbg import __version__
+
+    return {"genbg": __version__, "numpy": numpy.__version__}
+
+
+def run_cluster(tasks: Iterator[Task], address: str) -> Iterator[Result]:
+    """Yield the results of tasks as they come from the cluster at `address`.
+
+    Raises ClusterError where the cluster can't be reached or is lost, where it has no worker, and
+    where a worker's version of genbg or numpy is not ours.
+    """
+    distributed = _library()
+    try:
+        client = distributed.Client(address, timeout=CONNECT_S, set_as_default=False)
+    except (OSError, ValueError, TimeoutError) as error:
+        raise ClusterError(
+            f"--cluster {address}: no scheduler answers there ({error}); start one with `dask "
+            "scheduler`, and workers with `dask worker ADDRESS --nthreads 1`"
+        ) from error
+    with client:
+        threads = check_workers(client, address)
+        yield from _stream(distributed, client, tasks, threads * IN_FLIGHT, address)
+
+
+def _library() -> Any:
+    try:
+        import distributed  # type: ignore[import-not-found, unused-ignore]
+    except ImportError as error:
+        raise ClusterError(
+            "--cluster needs the extra `cluster`: pip install 'genbg[cluster]'"
+        ) from error
+    return distributed
+
+
+def check_workers(client: Any, address: str) -> int:
+    """Compare versions on every worker; return how many threads the cluster has."""
+    try:
+        found = client.run(versions)
+    except Exception as error:
+        raise ClusterError(
+            f"--cluster {address}: a worker can't import genbg ({error}); install the same version "
+            "of genbg there"
+        ) from error
+    if not found:
+        raise ClusterError(
+            f"--cluster {address}: the scheduler has no workers; start some with "
+            f"`dask worker {address} --nthreads 1`"
+        )
+    ours = versions()
+    for worker, theirs in sorted(found.items()):
+        for name, version in ours.items():
+            if theirs[name] != version:
+                raise ClusterError(
+                    f"--cluster {address}: worker {worker} has {name} {theirs[name]}, this machine "
+                    f"has {name} {version}; pictures could differ, so install one version on all"
+                )
+    return max(1, sum(client.nthreads().values()))
+
+
+def _stream(
+    distributed: Any, client: Any, tasks: Iterator[Task], room: int, address: str
+) -> Iterator[Result]:
+    """Keep `room` tasks under way; hand on each result and forget it."""
+    under_way: dict[Any, Task] = {}
+    done = distributed.as_completed()
+
+    def send() -> bool:
+        task = next(tasks, None)
+        if task is None:
+            return False
+        future = client.submit(run_task, task, pure=False, retries=2)
+        under_way[future] = task
+        done.add(future)
+        return True
+
+    while len(under_way) < room and send():
+        pass
+    while under_way:
+        future = next(done)
+        task = under_way.pop(future)
+        try:
+            yield future.result()
+        except distributed.KilledWorker:
+            yield Result(task.number, error="it ended every worker that tried it")
+        except (distributed.CancelledError, OSError, TimeoutError) as error:
+            raise ClusterError(
+                f"--cluster {address}: the scheduler was lost; what is finished is kept, and the "
+                "same command goes on from there"
+            ) from error
+        future.release()
+        send()
