@@ -14,7 +14,7 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL, rim
+from genbg.paint.craft import CELL, remove_strays, rim
 from genbg.paint.dripstone import (
     BETWEEN,
     DARK,
@@ -91,6 +91,7 @@ def paint(job: Job) -> Painting:
     for stone in place_stones(job, hole.tops, hole.bottoms):
         shape, where = shape_stone(job, stone, rows)
         tone[:, where] = np.where(shape > NOTHING, shape, tone[:, where])
+    tone = remove_strays(tone)
     if job.light[0] > 0:
         tone = tone[:, ::-1]
     phase = job.top % CELL
@@ -129,7 +130,8 @@ def arch_share(job: Job, columns: int, seed: int) -> np.ndarray:
     for n, place in enumerate(places.tolist()):
         half = apart * job.params.open * 0.5 * (0.8 + 0.4 * float(unit(seed, n, 3)[0]))
         away = np.abs((at - place + columns // 2) % columns - columns // 2) / max(half, 1.0)
-        share = np.maximum(share, np.sqrt(np.maximum(1.0 - away * away * away * away, 0.0)))
+        wide = np.sqrt(np.maximum(1.0 - away * away * away * away, 0.0))
+        share = np.maximum(share, np.where(half >= 1.0, wide, 0.0))
     return share
 
 
@@ -149,7 +151,9 @@ def shade_rock(job: Job, rock: np.ndarray, rows: int) -> np.ndarray:
     if job.thrift > 0.7:
         level = np.where(level == BETWEEN, SHADE, np.where(level == DARK, DEEP, level))
     seed = hash_words(job.seed, "stones")
-    stones = lay_stones(level, seed, 4 if job.thrift > 0.7 else 6 if job.thrift > 0.3 else 8)
+    # Patches are 4 or 8 cells wide, which every plane's width is a multiple of, so they wrap.
+    columns, courses = (4, 4) if job.thrift > 0.7 else (8, 3) if job.thrift > 0.3 else (8, 4)
+    stones = lay_stones(level, seed, columns, courses)
     streaks = lay_strata(rows, cells.shape[1], seed, job.params.strata)
     stones = np.where((stones == DEEP) & streaks, DARK, stones)
     if job.thrift > 0.7:

@@ -132,9 +132,10 @@ def _bank(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
     rows, columns = picture.shape[0] // CELL, picture.shape[1] // CELL
     swell = min(rows - 2, keys.size / CELL)
     tops = _crown(job, columns, max(2, rows - swell), rows, max(2, columns // 12))
+    library = _library(job, keys, steps)
     mass(
         picture,
-        _library(job, keys, steps),
+        library,
         hash_words(job.seed, "bank"),
         tops,
         0,
@@ -144,7 +145,7 @@ def _bank(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
     )
     shade_body(picture, rows * CELL, round(40 * keys.shade), keys.grain)
     for rank in range(keys.heads):
-        _heads(job, keys, picture, steps, rank, swell)
+        _heads(job, keys, picture, library, rank, swell)
     if keys.closed:
         # Mist above, where the farther sea ends; shade below, so that the crown stands out.
         light = max(DEEPEST, steps - 2)
@@ -155,11 +156,10 @@ def _bank(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
 
 
 def _heads(
-    job: Job, keys: CloudKeys, picture: np.ndarray, steps: int, rank: int, swell: float
+    job: Job, keys: CloudKeys, picture: np.ndarray, library: Library, rank: int, swell: float
 ) -> None:
     """Single heads before a bank, each with its own shade below it; a nearer rank lies lower."""
     rows, columns = picture.shape[0] // CELL, picture.shape[1] // CELL
-    library = _library(job, keys, steps)
     high = max(4, round((rows - swell / 2) * (1.0 - 0.8 * (rank + 1) / (keys.heads + 1))))
     wide = min(columns // 2, 2 * high + 6)
     places = jittered(columns, round(wide * 1.1), hash_words(job.seed, "rank", rank), 0.6)

@@ -24,7 +24,7 @@ from genbg.paint.scatter import hash_words, jittered, pick_one, unit
 
 NOTHING, DEEP, SHADE, GLOW, FOOT, LOW, SLOPE, BRIGHT, RIM = range(9)
 """Tones of a dune, from what is not there to the rim of light along its crest."""
-LEE = 0.62
+LEE = 0.75
 """Lines by which the slope in shade falls a pixel, before `steep` changes it."""
 
 BANDS = (8, 24, 48)
@@ -101,6 +101,8 @@ def paint(job: Job) -> Painting:
     shape = rows * CELL, job.width
     quantum = 4 if job.thrift > 0.6 else 2 if job.thrift > 0.2 else 1
     sheet = Sheet(np.zeros(shape, np.int8), np.zeros(shape, np.int8), np.zeros(shape, int), quantum)
+    # Flat sand along the foot, so that no gap opens between two dunes.
+    sheet.tone[-2 * CELL :] = sheet.comb[-2 * CELL :] = SLOPE
     for rank in range(job.params.ranks):
         dunes = place_dunes(job, rank)
         for dune in dunes:
@@ -202,8 +204,8 @@ def draw_slope(job: Job, sheet: Sheet, dune: Dune, number: int, again: bool) -> 
         level = slope_levels(job, dune, ends, height)
         tones = comb_slope(level, phase_lines(phases), period)
     else:
-        bands = [y >= outline + down for down in BANDS]
-        tones = BRIGHT - np.sum(bands, axis=0, dtype=np.int8)
+        below = np.stack([y >= outline + down for down in BANDS])
+        tones = (BRIGHT - below.sum(axis=0)).astype(np.int8)
     sheet.comb[:, where] = np.where(inside, tones, sheet.comb[:, where])
 
 

@@ -82,7 +82,7 @@ def _middles(width: int, height: int, seed: int) -> np.ndarray:
 
 
 def lay_stones(
-    level: np.ndarray, seed: int, columns: int = 6, rows: int = 4, deepest: int = 1
+    level: np.ndarray, seed: int, columns: int = 8, rows: int = 4, deepest: int = 1
 ) -> np.ndarray:
     """Tones (8R, 8C) of a face of stones.
 

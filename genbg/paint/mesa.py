@@ -237,11 +237,11 @@ def part_line(rock: Rock, left: np.ndarray, right: np.ndarray) -> np.ndarray:
 def break_sea(job: Job, foot: np.ndarray) -> np.ndarray:
     """Foam (up to 8, W) int64 along a foot (W,) bool in the sea: 0 none, 1 dim, 2 bright."""
     seed = hash_words(job.seed, "foam")
-    wet = foot.reshape(-1, CELL).any(axis=1)
+    wet: np.ndarray = np.asarray(foot.reshape(-1, CELL).any(axis=1))
     for n in range(int(job.params.surf * 3 + 0.5)):
         reach = unit(seed, n, np.arange(len(wet))) < 0.7
         wet = wet | (np.roll(wet, 1) & reach) | (np.roll(wet, -1) & reach)
-    inner = np.roll(wet, 1) & np.roll(wet, -1)
+    inner: np.ndarray = np.roll(wet, 1) & np.roll(wet, -1)
     kind = np.where(inner, pick(seed, 2, np.arange(len(wet))), np.where(np.roll(wet, 1), 3, 2))
     cells = np.where(wet[:, None, None], FOAM[kind], 0)
     return cells.transpose(1, 0, 2).reshape(CELL, -1)[-job.lines :]
