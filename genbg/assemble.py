@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -80,12 +81,17 @@ def assemble(parts: Parts) -> Backdrop:
         tile_budget=preset.machine.tile_budget,
         tiles_before=stored.before,
         error=measure.error_figures(painted, drawn, machine.levels),
-        layers=tuple(engine_layer(layer, parts) for layer in parts.layers),
+        layers=tuple(one for layer in parts.layers for one in engine_layers(layer, parts)),
         painted=painted,
         stored=drawn,
         window=parts.window,
         sprites=first_table(parts.moves.load),
         pieces=parts.pieces,
+        reserve=(
+            preset.sprites.reserve,
+            preset.sprites.reserve_line,
+            preset.sprites.reserve_pixels,
+        ),
         vertical=vertical,
         splits=colours.splits(),
         waves=parts.waves,
@@ -118,15 +124,30 @@ def stored_index(stored: StoredPlanes) -> np.ndarray:
     return cells.transpose(0, 1, 3, 2, 4).reshape(planes, rows * 8, columns * 8)
 
 
+def engine_layers(layer: PaintedLayer, parts: Parts) -> Iterator[EngineLayer]:
+    """A layer for a game engine; where it is high in parts, these are a layer of their own."""
+    whole = engine_layer(layer, parts)
+    high = layer.high_pixels
+    if high.all() or not high.any():
+        yield whole
+        return
+    for part, name in ((~high, layer.name), (high, f"{layer.name}-high")):
+        if (whole.alpha & part).any():
+            alpha = whole.alpha & part
+            yield dataclasses.replace(whole, name=name, alpha=alpha, high=part is high)
+
+
 def engine_layer(layer: PaintedLayer, parts: Parts) -> EngineLayer:
     """Cut a layer out for a game engine, with the speeds of its own lines."""
     speeds, distance = parts.speeds, parts.preset.layers[layer.number].distance
     ratio = to_fixed(layer_ratio(distance, layer.bottom - layer.top)) / ONE
     drift = np.full(len(ratio), to_fixed(parts.preset.layers[layer.number].drift) / ONE)
+    ratio_y, vertical = ratio[0], parts.moves.vertical
     if layer.plane != "sprites":
         plane = FRONT if layer.plane == "front" else BACK
         ratio = speeds.ratio[layer.top : layer.bottom, plane] / ONE
         drift = speeds.drift[layer.top : layer.bottom, plane] / ONE
+        ratio_y = vertical.ratio[plane] / ONE if vertical else 0.0
     return EngineLayer(
         layer.name,
         layer.plane,
@@ -137,6 +158,7 @@ def engine_layer(layer: PaintedLayer, parts: Parts) -> EngineLayer:
         drift,
         layer.ink.shape[1],
         layer.high,
+        ratio_y if vertical else 0.0,
     )
 
 

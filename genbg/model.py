@@ -334,6 +334,7 @@ class EngineLayer:
     number: (N, W) uint16 colour numbers; alpha: (N, W) bool
     ratio, drift: (N,) float64, one a line; period: pixels after which the layer repeats
     high: drawn with the priority bit
+    ratio_y: lines up for one pixel that the camera moves down
     """
 
     name: str
@@ -345,6 +346,7 @@ class EngineLayer:
     drift: np.ndarray
     period: int
     high: bool = False
+    ratio_y: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -355,6 +357,7 @@ class Backdrop:
     palette: (64,) uint16 colour words of the mood shown; palettes: {mood: (64,) uint16}
     window: first and last-plus-one screen line that the window covers, or None
     sprites: (n, 8) uint8 table entries of the first frame, or None; pieces: what tables are made of
+    reserve: what the game keeps: sprites of the screen, sprites and sprite pixels of a line
     vertical: how the planes move up and down, or None
     tile_base: pattern number at which the patterns are to be loaded
     backdrop_entry: which of the 64 entries is the backdrop colour
@@ -393,10 +396,16 @@ class Backdrop:
     waves: tuple[Wave, ...] = ()
     motion: Mapping[str, np.ndarray] = field(default_factory=dict)
     pieces: PlacedPieces | None = None
+    reserve: tuple[int, int, int] = (0, 0, 0)
     vertical: Vertical | None = None
     curve: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)))
     warnings: tuple[str, ...] = ()
     facts: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def all_speeds(self) -> LineSpeeds:
+        """Speeds of all lines that layers may lie on: the screen's, or those of moving planes."""
+        return self.speeds if self.vertical is None else self.vertical.speeds
 
     @property
     def has_sprites(self) -> bool:

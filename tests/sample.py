@@ -5,6 +5,7 @@ They come from random numbers, not from a painter: a format must hold whatever f
 
 from __future__ import annotations
 
+import dataclasses
 from fractions import Fraction
 
 import numpy as np
@@ -12,8 +13,19 @@ import numpy as np
 from genbg.hardware.map_word import pack_map
 from genbg.hardware.memory import plan_memory
 from genbg.hardware.profile import Machine
-from genbg.hardware.sprite_entry import Sprites, pack_sprites
-from genbg.model import Backdrop, EngineLayer, ErrorFigures, LineSpeeds, Preview, Split, Wave
+from genbg.model import (
+    Backdrop,
+    EngineLayer,
+    ErrorFigures,
+    LineSpeeds,
+    PlacedPieces,
+    Preview,
+    Split,
+    Vertical,
+    Wave,
+)
+from genbg.scroll.sprites import PieceMotion, Reserve, film_sprites
+from genbg.scroll.words import film_words
 
 CURVE = np.array([[60, 0.0], [50, 0.00123456789], [40, 0.0023]])
 
@@ -28,19 +40,22 @@ def make_backdrop(
     full: bool = False,
     **changes: object,
 ) -> Backdrop:
-    """Return a backdrop of random patterns; `full` adds sprites, splits, a window and two moods."""
-    machine = machine or Machine()
+    """Return a backdrop of random patterns; `full` adds all that only some backdrops have."""
+    machine = dataclasses.replace(machine or Machine(), vertical="column" if full else "none")
     rng = np.random.Generator(np.random.PCG64(seed))
     width, height = machine.plane_px
-    speeds = make_speeds(rng, machine.screen[1])
+    speeds = make_speeds(rng, height if full else machine.screen[1])
     palette = rng.integers(0, 512, 64)
     palettes = {"home": words_of(palette)}
     if full:
         palettes |= {"dusk": words_of(rng.integers(0, 512, 64)), "dawn": words_of(palette[::-1])}
-    sprites = make_sprites(rng, machine, patterns) if full else None
+    pieces = make_pieces(rng, machine, patterns) if full else None
+    vertical = make_vertical(speeds) if full else None
     splits = make_splits(rng, tuple(palettes)) if full else ()
     waves = make_waves() if full else ()
     motion = {mood: make_script(rng, palettes[mood], splits, mood) for mood in palettes}
+    states = motion["home"][0] if full else None
+    preview = make_preview(speeds, waves, frames, step, pieces, vertical, states, machine)
     numbers = rng.integers(0, 512, (2, height, width))
     fields = {
         "title": "The Lantern Post: harbour */ stair",
@@ -53,10 +68,8 @@ def make_backdrop(
         "back_map": make_map(rng, machine, patterns),
         "palette": palettes["home"],
         "palettes": palettes,
-        "speeds": speeds,
-        "preview": make_preview(
-            speeds, waves, frames, step, full, sprites, motion["home"][0], machine
-        ),
+        "speeds": screen_part(speeds, machine),
+        "preview": preview,
         "tile_base": plan_memory(machine, patterns, full, full).tile_base,
         "tile_budget": patterns + 5,
         "tiles_before": patterns + 20,
@@ -66,7 +79,10 @@ def make_backdrop(
         "stored": numbers.astype(np.uint16),
         "backdrop_entry": 17 if full else 0,
         "window": (208, 224) if full else None,
-        "sprites": sprites,
+        "sprites": first_table(preview) if full else None,
+        "pieces": pieces,
+        "reserve": (3, 2, 16) if full else (0, 0, 0),
+        "vertical": vertical,
         "splits": splits,
         "waves": waves,
         "motion": {mood: script for mood, (_, script) in motion.items()} if full else {},
@@ -181,45 +197,75 @@ def make_preview(
     waves: tuple[Wave, ...],
     frames: int,
     step: Fraction,
-    full: bool,
-    sprites: np.ndarray | None,
-    states: np.ndarray,
+    pieces: PlacedPieces | None,
+    vertical: Vertical | None,
+    states: np.ndarray | None,
     machine: Machine,
 ) -> Preview:
-    """Return the preview of these speeds; `full` scrolls vertically and moves colours too."""
+    """Return the preview of these speeds, with whatever else moves."""
     scroll = np.stack([waved(speeds, waves, frame * step, frame) for frame in range(frames)])
+    if pieces is None or vertical is None or states is None:
+        return Preview(fps=machine.fps, camera_step=step, returns=False, scroll=scroll)
     rng = np.random.Generator(np.random.PCG64(32))
-    optional: dict[str, np.ndarray] = {}
-    if full and sprites is not None:
-        table = np.zeros((frames, 80, 8), dtype=np.uint8)
-        table[:, : len(sprites)] = sprites
-        optional = {
-            "vscroll": rng.integers(0, 1024, (frames, 20, 2)).astype(np.uint16),
-            "palette": states[np.arange(frames) % 5, :64],
-            "splits": states[np.arange(frames) % 5, 64:],
-            "sprites": table,
-        }
-    return Preview(fps=machine.fps, camera_step=step, returns=full, scroll=scroll, **optional)
-
-
-def make_sprites(rng: np.random.Generator, machine: Machine, patterns: int) -> np.ndarray:
-    """Return five linked sprites (5, 8) uint8 inside the screen."""
-    n = 5
-    x, y = rng.integers(0, machine.screen[0], n), rng.integers(0, machine.screen[1], n)
-    return pack_sprites(
-        Sprites(
-            x=x,
-            y=y,
-            width=rng.integers(1, 5, n),
-            height=rng.integers(1, 5, n),
-            link=np.array([1, 2, 3, 4, 0]),
-            number=rng.integers(0, patterns - 16, n),
-            row=rng.integers(0, 4, n),
-            hflip=rng.integers(0, 2, n),
-            vflip=rng.integers(0, 2, n),
-            high=rng.integers(0, 2, n),
-        )
+    camera_y = np.append(40000, rng.integers(-(2**22), 2**22, frames - 1))
+    up = camera_y[:, None] * np.array(vertical.ratio) // 2**32
+    line = (np.arange(machine.screen[1])[None, :, None] + up[:, None]) % scroll.shape[1]
+    columns = up[:, None] + vertical.offsets[np.arange(frames) % len(vertical.offsets)]
+    return Preview(
+        fps=machine.fps,
+        camera_step=step,
+        returns=True,
+        scroll=np.take_along_axis(scroll, line, axis=1),
+        vscroll=(columns & 0x3FF).astype(np.uint16),
+        palette=states[np.arange(frames) % 5, :64],
+        splits=states[np.arange(frames) % 5, 64:],
+        sprites=make_tables(pieces, camera_y, step, frames, machine),
+        camera_y=camera_y,
     )
+
+
+def make_vertical(speeds: LineSpeeds) -> Vertical:
+    """Return planes that move up and down, each at a ratio of its own, with swaying columns."""
+    rng = np.random.Generator(np.random.PCG64(33))
+    return Vertical((65536, -20000), speeds, rng.integers(-40, 41, (3, 20, 2)), True)
+
+
+def make_pieces(rng: np.random.Generator, machine: Machine, patterns: int) -> PlacedPieces:
+    """Return five sprites that stand on the screen while the camera has not moved."""
+    n = 5
+    return PlacedPieces(
+        x=rng.integers(0, machine.screen[0], n),
+        y=rng.integers(0, machine.screen[1], n),
+        width=rng.integers(1, 5, n),
+        height=rng.integers(1, 5, n),
+        word=rng.integers(0, patterns - 16, n).astype(np.uint16) | np.uint16(0xB800),
+        ratio=rng.integers(-(2**18), 2**18, n).astype(np.int32),
+        drift=rng.integers(-(2**18), 2**18, n).astype(np.int32),
+    )
+
+
+def make_tables(
+    pieces: PlacedPieces, camera_y: np.ndarray, step: Fraction, frames: int, machine: Machine
+) -> np.ndarray:
+    """Return the sprite tables (F, 80, 8) of all frames."""
+    words = film_words(
+        LineSpeeds(*(np.stack([v, v], 1) for v in (pieces.ratio, pieces.drift))), step, frames
+    )
+    left = -words[:, :, 0].astype(int) & 0x3FF
+    up = camera_y[:, None] * pieces.ratio // 2**32
+    motion = PieceMotion(left, up, machine.plane_px[1])
+    return film_sprites(pieces, motion, machine, Reserve(3, 2, 16)).tables
+
+
+def first_table(preview: Preview) -> np.ndarray:
+    """Return the entries (n, 8) of the first frame: up to the one whose link is 0."""
+    table = preview.sprites[0]
+    return table[: int((table[:, 3] == 0).argmax()) + 1]
+
+
+def screen_part(speeds: LineSpeeds, machine: Machine) -> LineSpeeds:
+    """Return the speeds of the screen's lines."""
+    return LineSpeeds(speeds.ratio[: machine.screen[1]], speeds.drift[: machine.screen[1]])
 
 
 def make_splits(rng: np.random.Generator, moods: tuple[str, ...]) -> tuple[Split, ...]:
@@ -242,4 +288,5 @@ def make_layer(speeds: LineSpeeds, width: int) -> EngineLayer:
         ratio=speeds.ratio[:, 1] / 65536,
         drift=speeds.drift[:, 1] / 65536,
         period=width,
+        ratio_y=-20000 / 65536 if lines > 240 else 0.0,
     )

@@ -100,7 +100,7 @@ def check_screen(backdrop: Backdrop) -> Iterator[str]:
 
 def check_waves(export: Export, backdrop: Backdrop) -> Iterator[str]:
     """Yield waves that leave the screen, cover one another or are not as the manifest says."""
-    lines = backdrop.machine.screen[1]
+    lines = len(backdrop.all_speeds.ratio)
     end = (0, 0)
     for number, wave in enumerate(backdrop.waves):
         where = f"machine/waves.bin: wave {number}"

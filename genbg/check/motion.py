@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from genbg.check.listing import Export
+from genbg.check.near import seen_lines
 from genbg.model import Backdrop, LineSpeeds, Wave
 
 FIXED_POINT_BITS = 16
@@ -18,19 +19,26 @@ def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
     """Yield the first scroll word that is not the formula's, and how many there are.
 
     Camera x of frame n is n * camera_step; a word is (-(floor(ratio*x + drift*n) + offset)) &
-    0x3FF, where the offset is that of a wave.
+    0x3FF, where the offset is that of a wave. Where planes move up and down, lines are theirs.
     """
     step = backdrop.preview.camera_step * (1 << FIXED_POINT_BITS)
     if step.denominator != 1:
         yield "backdrop.json: preview.camera_step: is not a multiple of 1/65536 pixel"
         return
+    for name in ("ratio", "drift") if backdrop.vertical is not None else ():
+        above = getattr(backdrop.all_speeds, name)[: len(backdrop.speeds.ratio)]
+        if (above != getattr(backdrop.speeds, name)).any():
+            yield f"machine/plane_speeds.bin: {name}: its first lines are not those of speeds.bin"
     scroll = backdrop.preview.scroll
     count, where = 0, None
     for first in range(0, len(scroll), FRAMES_AT_ONCE):
         some = scroll[first : first + FRAMES_AT_ONCE]
         frames = np.arange(first, first + len(some))
-        right = formula_words(backdrop.speeds, int(step), frames)
+        right = formula_words(backdrop.all_speeds, int(step), frames)
         right = right - wave_pixels(backdrop.waves, frames, right.shape[1]) & OFFSET_BITS
+        if backdrop.vertical is not None:
+            lines = seen_lines(backdrop, range(first, first + len(some)))
+            right = np.take_along_axis(right, lines, axis=1)
         wrong = some != right
         count += int(np.count_nonzero(wrong))
         if where is None and wrong.any():

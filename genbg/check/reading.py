@@ -3,54 +3,33 @@
 from __future__ import annotations
 
 import dataclasses
-import math
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from fractions import Fraction
-from typing import Any, TypeVar
+from typing import Any
 
 import numpy as np
 
+from genbg.check.decode import COLUMN_PAIRS, Reader, check_size, line_speeds, sized
 from genbg.check.listing import Export
+from genbg.check.reading_near import camera_of, pieces_of, reserve_of, vertical_of
 from genbg.errors import BytesError, GenbgError
 from genbg.hardware.profile import ONE_PLANE, TWO_PLANES, Machine
 from genbg.hardware.sprite_entry import ENTRY_BYTES, bytes_to_entries
 from genbg.hardware.tile import TILE_BYTES, unpack_tiles
 from genbg.hardware.words import bytes_to_words
-from genbg.model import Backdrop, ErrorFigures, LineSpeeds, Preview, Split, Wave
+from genbg.model import (
+    Backdrop,
+    ErrorFigures,
+    Preview,
+    Split,
+    Wave,
+)
 
-FIXED_POINT = 65536
 COLOURS = 64
 TABLE_ENTRIES = 80
 """Entries of a sprite table in the preview's dump."""
-COLUMN_PAIRS = 20
 WAVE_BYTES = 5 * 2 + 256
 NOTHING = np.zeros((2, 0, 0), dtype=np.uint16)
-
-Part = TypeVar("Part")
-
-
-class Reader:
-    """Decodes one file after another and notes what is wrong with each."""
-
-    def __init__(self, export: Export):
-        self.export = export
-        self.faults: list[str] = []
-
-    def read(self, path: str, decode: Callable[[bytes], Part]) -> Part | None:
-        """Return what a file holds; None where it is missing or damaged, which is noted."""
-        data = self.export.data.get(path)
-        if data is None:
-            self.faults.append(f"{path}: is missing")
-            return None
-        try:
-            return decode(data)
-        except GenbgError as error:
-            self.faults.append(f"{path}: {error}")
-            return None
-
-    def read_if_there(self, path: str, decode: Callable[[bytes], Part]) -> Part | None:
-        """Return what a file holds that not every backdrop has; None where it has none."""
-        return self.read(path, decode) if path in self.export.data else None
 
 
 def read_backdrop(export: Export) -> tuple[Backdrop | None, list[str]]:
@@ -70,9 +49,11 @@ def read_backdrop(export: Export) -> tuple[Backdrop | None, list[str]]:
     splits = splits_of(reader, table)
     waves = waves_of(reader, table)
     motion = motion_of(reader, table)
+    pieces, vertical = pieces_of(reader, table), vertical_of(reader, table, machine)
     if reader.faults or preview is None:
         return None, reader.faults
     read = {"splits": splits, "waves": waves, "motion": motion, "preview": preview}
+    read |= {"pieces": pieces, "vertical": vertical}
     return backdrop_of(table, machine=machine, **read, **decoded), []
 
 
@@ -113,6 +94,7 @@ def read_preview(reader: Reader, lines: int) -> Preview | None:
         palette=reader.read_if_there(home + "palette.bin", sized((frames, COLOURS))),
         sprites=reader.read_if_there(home + "sprites.bin", lambda data: dump(data, frames)),
         splits=reader.read_if_there(home + "splits.bin", sized((frames, rewritten))),
+        camera_y=camera_of(reader, table),
     )
 
 
@@ -135,6 +117,7 @@ def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
         backdrop_entry=table["machine"]["backdrop_entry"],
         window=None if window is None else (window[0], window[1]),
         warnings=tuple(table["warnings"]),
+        reserve=reserve_of(table),
         **decoded,
     )
 
@@ -163,33 +146,10 @@ def decimal(value: float) -> Fraction:
     return Fraction(str(value)).limit_denominator(1000)
 
 
-def sized(shape: tuple[int, ...]) -> Callable[[bytes], np.ndarray]:
-    """Return a decoder of words of a shape; it raises BytesError for more or fewer bytes."""
-
-    def decode(data: bytes) -> np.ndarray:
-        check_size(data, math.prod(shape) * 2)
-        return bytes_to_words(data, shape)
-
-    return decode
-
-
-def check_size(data: bytes, size: int) -> None:
-    """Raise BytesError where a file is not as long as the manifest's numbers ask for."""
-    if len(data) != size:
-        raise BytesError(f"has {len(data)} bytes; {size} are needed")
-
-
 def tiles(data: bytes, table: Mapping[str, Any]) -> np.ndarray:
     """Return the patterns (T, 8, 8) of tiles.bin, as many as the manifest says."""
     check_size(data, table["tiles"]["stored"] * TILE_BYTES)
     return unpack_tiles(data)
-
-
-def line_speeds(data: bytes, lines: int) -> LineSpeeds:
-    """Return the speeds of speeds.bin: front ratio, back ratio, front drift, back drift."""
-    check_size(data, lines * 16)
-    numbers = np.frombuffer(data, dtype=">i4").astype(np.int32).reshape(lines, 4)
-    return LineSpeeds(numbers[:, :2], numbers[:, 2:])
 
 
 def dump(data: bytes, frames: int) -> np.ndarray:

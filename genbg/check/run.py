@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from genbg.check import colours, engine, limits, motion, page, pictures, plan, sources
+from genbg.check import colours, engine, limits, motion, near, page, pictures, plan, sources
 from genbg.check.listing import Export, open_export
 from genbg.check.reading import read_backdrop
 from genbg.errors import GenbgError, printable
@@ -18,6 +18,7 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("limits of the machine", limits.check),
     ("memory plan", plan.check),
     ("motion", motion.check),
+    ("sprites and vertical scroll", near.check),
     ("colours", colours.check),
     ("source", sources.check),
     ("engine layers", engine.check),

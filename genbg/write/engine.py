@@ -6,10 +6,12 @@ picture repeats after `period` pixels and stands
 
     -floor(ratio[i] * camera_x + drift[i] * frame)
 
-pixels to the right. All numbers of `ratio` and `drift` are multiples of 1/65536, which a double
-holds exactly. The pictures are the layers as painted, before patterns were merged; where none was,
-an engine that follows the rule shows the preview, pixel for pixel. What only the machine does
-(colour rewrites, columns that move up and down) is not in them.
+pixels to the right. Where the backdrop moves up and down, a layer has a `ratio_y` too and stands
+`floor(ratio_y * camera_y)` lines higher, camera_y being how far the camera has moved down. All
+numbers of `ratio` and `drift` are multiples of 1/65536, which a double holds exactly. The pictures
+are the layers as painted, before patterns were merged; where none was, an engine that follows the
+rule shows the preview, pixel for pixel. What only the machine does (colour rewrites, columns that
+sway, the priority of whole cells) is not in them.
 """
 
 from __future__ import annotations
@@ -90,6 +92,7 @@ def layers_json(backdrop: Backdrop, layers: list[EngineLayer], names: list[str])
 
 def layer_table(place: int, layer: EngineLayer, name: str) -> dict[str, Any]:
     """Return a layer's entry of layers.json; ratio and drift have one number for each line."""
+    vertical = {"ratio_y": plain(layer.ratio_y)} if layer.ratio_y else {}
     return {
         "file": name,
         "name": layer.name,
@@ -100,6 +103,7 @@ def layer_table(place: int, layer: EngineLayer, name: str) -> dict[str, Any]:
         "period": int(layer.period),
         "ratio": [plain(ratio) for ratio in layer.ratio],
         "drift": [plain(drift) for drift in layer.drift],
+        **vertical,
     }
 
 

@@ -96,6 +96,8 @@ def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, An
         "splits": [split_table(backdrop, number) for number in range(len(backdrop.splits))],
         "waves": [wave_table(wave) for wave in backdrop.waves],
         "motion": motion_table(backdrop),
+        "sprites": sprite_table(backdrop),
+        "vertical": vertical_table(backdrop),
         "preview": preview_table(backdrop),
         "memory": memory_table(backdrop),
         "costs": {**cost_table(backdrop), **facts.pop("costs", {})},
@@ -121,9 +123,8 @@ def machine_table(backdrop: Backdrop) -> dict[str, Any]:
 
 def memory_table(backdrop: Backdrop) -> dict[str, Any]:
     """Return where everything lies in video memory, by address, and what is left for patterns."""
-    sprites = backdrop.sprites is not None and len(backdrop.sprites) > 0
     window = backdrop.window is not None
-    plan = plan_memory(backdrop.machine, len(backdrop.patterns), window, sprites)
+    plan = plan_memory(backdrop.machine, len(backdrop.patterns), window, backdrop.has_sprites)
     areas = [{"name": area.name, "start": area.start, "bytes": area.size} for area in plan.areas]
     return {
         "bytes": backdrop.machine.mode.video_bytes,
@@ -151,6 +152,32 @@ def layer_table(layer: EngineLayer) -> dict[str, Any]:
         "ratio": [figure(layer.ratio[0]), figure(layer.ratio[-1])],
         "drift": [figure(layer.drift[0]), figure(layer.drift[-1])],
         "period": int(layer.period),
+        "ratio_y": figure(layer.ratio_y),
+    }
+
+
+def sprite_table(backdrop: Backdrop) -> dict[str, int] | None:
+    """Return how many sprites there are and what the game keeps; None where there are none."""
+    if backdrop.pieces is None:
+        return None
+    screen, line, pixels = (int(kept) for kept in backdrop.reserve)
+    return {
+        "pieces": len(backdrop.pieces.x),
+        "reserve": screen,
+        "reserve_line": line,
+        "reserve_pixels": pixels,
+    }
+
+
+def vertical_table(backdrop: Backdrop) -> dict[str, Any] | None:
+    """Return how the planes move up and down; None where they never do."""
+    vertical = backdrop.vertical
+    if vertical is None:
+        return None
+    return {
+        "ratio": [exact(Fraction(int(ratio), 1 << 16)) for ratio in vertical.ratio],
+        "column_frames": 0 if vertical.offsets is None else len(vertical.offsets),
+        "endless": bool(vertical.endless),
     }
 
 
@@ -188,6 +215,9 @@ def preview_table(backdrop: Backdrop) -> dict[str, Any]:
         "fps": exact(preview.fps),
         "camera_step": exact(preview.camera_step),
         "returns": bool(preview.returns),
+        "camera_y": None
+        if preview.camera_y is None
+        else [exact(Fraction(int(y), 1 << 16)) for y in preview.camera_y],
     }
 
 

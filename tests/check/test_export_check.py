@@ -237,6 +237,21 @@ FORGERIES = [
         set_word("machine/preview/sprites.bin", 640 + 4, 39),
         r"preview/sprites.bin: frame 1: entry 0",
     ),
+    (set_word("machine/preview/vscroll.bin", 10, 0x02AA), "frame 0, column 2, back plane: 682"),
+    (set_word("machine/columns.bin", 0, 300), "vscroll.bin: frame 0, column 0, front plane"),
+    (set_word("machine/plane_speeds.bin", 0, 5), "plane_speeds.bin: ratio: its first lines"),
+    (set_word("machine/pieces.bin", 0, 600), "pieces.bin: columns past 511"),
+    (set_word("machine/pieces.bin", 2, 61), "preview/sprites.bin: frame 0: is not what"),
+    (set_word("machine/sprites.bin", 6, 200), "machine/sprites.bin: is not the table of frame 0"),
+    (set_key("sprites", "pieces", value=4), "pieces.bin: has 5 sprites; backdrop.json says 4"),
+    (set_key("sprites", "reserve", value=77), "preview/sprites.bin: frame 0: is not what"),
+    (set_key("sprites", value=None), "pieces.bin: does not go with sprites in backdrop.json"),
+    (set_key("vertical", value=None), "vertical: does not go with machine.vertical"),
+    (set_key("vertical", "ratio", 0, value=0.5), r"scroll.bin: frame \d, line 0, front plane"),
+    (set_key("vertical", "column_frames", value=2), "columns.bin: has 240 bytes; 160 are needed"),
+    (set_key("machine", "vertical", value="plane"), "columns do not move by themselves"),
+    (set_key("preview", "camera_y", value=None), "does not go with vertical and camera_y"),
+    (set_key("preview", "camera_y", value=[0, 1]), "camera_y: 2 of 3 frames"),
     (set_key("machine", "window", value=[208, 225]), "machine.window: lines 208 to 225"),
     (set_key("machine", "window", value=[208, 208]), "machine.window: lines 208 to 208"),
     (set_key("machine", "screen", value=[320, 225]), "machine.screen height: 225"),
@@ -272,9 +287,9 @@ FORGERIES = [
     (shift_text("machine/backdrop.c", "    0x", "    ruin, 0x"), '"ruin" is not a number'),
     (shift_text("machine/backdrop.h", "TILES 40", "TILES 41"), "BACKDROP_TILES: 41; the export"),
     (shift_text("machine/backdrop.s", "_LINES, 224", "_LINES, 225"), "BACKDROP_LINES: 225"),
-    (shift_text("engine/layers.json", '"lines": [0, 224]', '"lines": [0, 225]'), "lines 0 to 225"),
-    (shift_text("engine/layers.json", '"lines": [0, 224]', '"lines": [0, 223]'), "ratio: is not"),
-    (shift_text("engine/layers.json", '"period": 512', '"period": 511'), "512x224 pixels; 511x224"),
+    (shift_text("engine/layers.json", '"lines": [0, 256]', '"lines": [0, 257]'), "lines 0 to 257"),
+    (shift_text("engine/layers.json", '"lines": [0, 256]', '"lines": [0, 255]'), "ratio: is not"),
+    (shift_text("engine/layers.json", '"period": 512', '"period": 511'), "512x256 pixels; 511x256"),
     (shift_text("engine/layers.json", '"screen": [320', '"screen": [321'), "screen: .321, 224."),
     (shift_text("engine/layers.json", '"plane": "back"', '"plane": "side"'), '"side"; allowed'),
     (shift_text("engine/layers.json", "00-hills.png", "../x.png"), "engine/../x.png is missing"),
@@ -299,6 +314,9 @@ NUMBERS = [
     "moods/dusk.bin",
     "speeds.bin",
     "sprites.bin",
+    "pieces.bin",
+    "plane_speeds.bin",
+    "columns.bin",
     "splits.bin",
     "moods/dawn.splits.bin",
     "preview/scroll.bin",
@@ -370,7 +388,7 @@ def test_the_manifest_is_read_back_as_it_was_written(exports):
     export, faults = open_export(exports["full"])
     backdrop, more = read_backdrop(export)
     assert faults == more == []
-    assert backdrop.machine == Machine()
+    assert backdrop.machine == Machine(vertical="column")
     assert backdrop.preview.fps == Fraction(1498, 25)
     assert backdrop.preview.camera_step == Fraction(5, 2)
     assert backdrop.window == (208, 224)

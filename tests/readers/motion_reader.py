@@ -11,6 +11,8 @@ import struct
 from fractions import Fraction
 from pathlib import Path
 
+from near_reader import NearReader
+
 WAVE = ">5H256b"
 
 
@@ -23,6 +25,11 @@ class MotionReader:
         self.camera_step = Fraction(manifest["preview"]["camera_step"])
         numbers = (home / "speeds.bin").read_bytes()
         self.speeds = list(struct.iter_unpack(">4i", numbers))
+        self.lines = len(self.speeds)
+        self.near = NearReader(folder)
+        if self.near.vertical:
+            numbers = (home / "plane_speeds.bin").read_bytes()
+            self.speeds = list(struct.iter_unpack(">4i", numbers))
         waves = home / "waves.bin"
         self.waves = list(struct.iter_unpack(WAVE, waves.read_bytes())) if waves.exists() else []
         self.start = _words(home / "palette.bin") + _words(home / "splits.bin")
@@ -32,8 +39,10 @@ class MotionReader:
         """The scroll words of a frame: front, back, front, back and so on."""
         camera = frame * self.camera_step
         words = []
-        for line, (*ratios, front_drift, back_drift) in enumerate(self.speeds):
-            for plane, drift in enumerate((front_drift, back_drift)):
+        for screen_line in range(self.lines):
+            for plane in range(2):
+                line = (screen_line + self.near.lines_up(frame, plane)) % len(self.speeds)
+                ratios, drift = self.speeds[line][:2], self.speeds[line][2 + plane]
                 moved = Fraction(ratios[plane], 65536) * camera + Fraction(drift, 65536) * frame
                 words.append(-(moved // 1 + self._offset(frame, line, plane)) & 0x3FF)
         return words

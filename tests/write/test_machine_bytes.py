@@ -70,6 +70,16 @@ def test_every_file_says_what_the_backdrop_says(full):
     assert words("preview/scroll.bin") == preview.scroll.reshape(-1).tolist()
     if full:
         assert files.pop("machine/sprites.bin") == backdrop.sprites.tobytes()
+        pieces, vertical = backdrop.pieces, backdrop.vertical
+        data = files.pop("machine/pieces.bin")
+        for number, one in enumerate(struct.iter_unpack(">HhBBHii", data)):
+            size = (pieces.width[number] - 1) * 4 + pieces.height[number] - 1
+            place = pieces.x[number], pieces.y[number]
+            speed = pieces.ratio[number], pieces.drift[number]
+            assert one == (*place, size, 0, pieces.word[number], *speed)
+        both = np.concatenate([vertical.speeds.ratio, vertical.speeds.drift], axis=1)
+        assert words("plane_speeds.bin", "i") == both.reshape(-1).tolist()
+        assert words("columns.bin", "h") == vertical.offsets.reshape(-1).tolist()
         assert words("preview/vscroll.bin") == preview.vscroll.reshape(-1).tolist()
         assert words("preview/palette.bin") == preview.palette.reshape(-1).tolist()
         assert files.pop("machine/preview/sprites.bin") == preview.sprites.tobytes()

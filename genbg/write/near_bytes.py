@@ -1,0 +1,82 @@
+"""Bytes of what only some backdrops have: sprites as a game places them, and vertical scroll.
+
+All numbers are big-endian, no file has a header. Files, relative to DIR:
+
+  machine/pieces.bin        a sprite: column and line of its upper left corner at the start (words,
+                            the line signed), a byte of size as in a table entry and a byte 0, the
+                            third word of a table entry, ratio and drift (longs, 16.16): 16 bytes,
+                            the nearest first
+  machine/plane_speeds.bin  as speeds.bin, for all lines of the planes
+  machine/columns.bin       frames x 20 x (front, back) signed words: lines that a column adds
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from genbg.errors import BytesError
+from genbg.hardware.sprite_entry import SIZE_BYTE
+from genbg.model import Backdrop, LineSpeeds, PlacedPieces, Vertical
+
+PIECE_BYTES = 16
+PIECE = np.dtype(
+    [
+        ("x", ">u2"),
+        ("y", ">i2"),
+        ("size", "u1"),
+        ("none", "u1"),
+        ("word", ">u2"),
+        ("ratio", ">i4"),
+        ("drift", ">i4"),
+    ]
+)
+
+
+def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
+    """Yield (path relative to DIR, bytes); nothing for a backdrop that has none of these."""
+    if backdrop.pieces is not None:
+        yield "machine/pieces.bin", pack_pieces(backdrop.pieces)
+    if backdrop.vertical is not None:
+        yield "machine/plane_speeds.bin", pack_speeds(backdrop.vertical.speeds)
+        if backdrop.vertical.offsets is not None:
+            yield "machine/columns.bin", pack_columns(backdrop.vertical)
+
+
+def pack_pieces(pieces: PlacedPieces) -> bytes:
+    """Return the sprites, 16 bytes each."""
+    table = np.zeros(len(pieces.x), dtype=PIECE)
+    for name in ("x", "y", "word", "ratio", "drift"):
+        table[name] = getattr(pieces, name)
+    table["size"] = SIZE_BYTE.pack({"width": pieces.width - 1, "height": pieces.height - 1})
+    return table.tobytes()
+
+
+def unpack_pieces(data: bytes) -> PlacedPieces:
+    """Return the sprites of 16 bytes each; BytesError where one is cut short or sets odd bits."""
+    if len(data) % PIECE_BYTES:
+        raise BytesError(f"{len(data)} bytes; sprites take {PIECE_BYTES} each")
+    table = np.frombuffer(data, dtype=PIECE)
+    if table["none"].any():
+        raise BytesError(f"sprite {int(table['none'].argmax())}: byte 5 has to be 0")
+    size = SIZE_BYTE.unpack(table["size"].astype(np.uint8))
+    return PlacedPieces(
+        x=table["x"].astype(np.int64),
+        y=table["y"].astype(np.int64),
+        width=size["width"].astype(np.int64) + 1,
+        height=size["height"].astype(np.int64) + 1,
+        word=table["word"].astype(np.uint16),
+        ratio=table["ratio"].astype(np.int32),
+        drift=table["drift"].astype(np.int32),
+    )
+
+
+def pack_speeds(speeds: LineSpeeds) -> bytes:
+    """Return, line after line, front ratio, back ratio, front drift, back drift as 16.16."""
+    return np.concatenate([speeds.ratio, speeds.drift], axis=1).astype(">i4").tobytes()
+
+
+def pack_columns(vertical: Vertical) -> bytes:
+    """Return the columns' offsets, frame after frame; nothing where all columns move alike."""
+    return b"" if vertical.offsets is None else vertical.offsets.astype(">i2").tobytes()
