@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 import os
 import shutil
+from pathlib import Path
 from types import ModuleType
 from typing import NoReturn
 
@@ -29,6 +30,12 @@ class Need:
         path = shutil.which(name)
         if path is None:
             missing(name, cure or (APT if name.startswith("m68k") else f"install {name}"))
+        return path
+
+    def file(self, path: Path, cure: str) -> Path:
+        """Return the path of a file that is there."""
+        if not path.is_file():
+            missing(path.name, cure)
         return path
 
     def module(self, name: str) -> ModuleType:

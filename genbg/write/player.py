@@ -59,8 +59,8 @@ SCRIPTS = (
 
 LEFT_OUT = ("files", "manifest_sha256")
 """Keys of the manifest that can't be known before the page is written."""
-WORKED_OUT = ("scroll.bin", "palette.bin", "splits.bin")
-"""Dumps of the preview that the page works out by itself, for any camera and time."""
+DUMPS = "machine/preview"
+"""Folder of what memory holds in each frame; the page works it out, for any camera and time."""
 
 NO_LAYER = 255
 CHANGE_STEP = 20
@@ -97,8 +97,7 @@ def page_data(backdrop: Backdrop) -> dict[str, Any]:
 def is_carried(path: str) -> bool:
     """Return whether the page carries a file of the export's machine/ folder."""
     folder, _, name = path.rpartition("/")
-    binary = name.endswith((".bin", ".map"))
-    return binary and not (folder == "machine/preview" and name in WORKED_OUT)
+    return name.endswith((".bin", ".map")) and folder != DUMPS
 
 
 def page_bytes(data: Mapping[str, Any], scripts: tuple[str, ...] = SCRIPTS) -> bytes:

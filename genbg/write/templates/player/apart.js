@@ -31,7 +31,7 @@ function buildSheets() {
     const node = make("div", { class: "sheet" }, canvas, corner);
     apart.sheets.push({
       node, corner, name, number, image,
-      pen: canvas.getContext("2d"), pixels: new Uint32Array(image.data.buffer),
+      pen: penOf(canvas), pixels: new Uint32Array(image.data.buffer),
     });
     return node;
   });

@@ -7,6 +7,7 @@ const CELL = 8;
 const COLUMN = 16;
 const ONE = 65536;
 const WAVE_BYTES = 5 * 2 + 256;
+const PIECE_BYTES = 16;
 const ENTRIES = 64;
 const ENTRY_BITS = 63;
 
@@ -31,6 +32,24 @@ function wavesOf(bytes) {
   return waves;
 }
 
+/** Sprites of a pieces file, 16 bytes each, the nearest first. */
+function piecesOf(bytes) {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const pieces = [];
+  for (let at = 0; at < bytes.length; at += PIECE_BYTES) {
+    pieces.push({
+      x: view.getUint16(at),
+      y: view.getInt16(at + 2),
+      width: (bytes[at + 4] >> 2 & 3) + 1,
+      height: (bytes[at + 4] & 3) + 1,
+      ...fieldsOf(view.getUint16(at + 6)),
+      ratio: view.getInt32(at + 8),
+      drift: view.getInt32(at + 12),
+    });
+  }
+  return pieces;
+}
+
 class Machine {
   constructor(data) {
     const { about } = data;
@@ -46,9 +65,9 @@ class Machine {
     this.patternCount = this.patterns.length / 64;
     this.maps = [words("machine/front.map"), words("machine/back.map")];
     this.waves = wavesOf(file("machine/waves.bin") ?? new Uint8Array(0));
-    this.readSpeeds(longsOf(file("machine/speeds.bin")));
+    this.readSpeeds(longsOf(file("machine/plane_speeds.bin") ?? file("machine/speeds.bin")));
     this.readMoods(words);
-    this.readPreview(file, words);
+    this.readMotion(file, words);
     const planes = (texts) => texts.map((text) => planeOfRuns(
       bytesOf(text), this.planeWidth, this.planeHeight, this.width));
     this.owners = planes(data.views.owners);
@@ -56,10 +75,12 @@ class Machine {
     this.colours = screenColours(about.machine.levels);
   }
 
+  /** Speeds of the screen's lines, or of all lines of planes that move up and down. */
   readSpeeds(numbers) {
-    this.ratio = new Int32Array(this.lines * 2);
-    this.drift = new Int32Array(this.lines * 2);
-    for (let line = 0; line < this.lines; line += 1) {
+    this.moving = numbers.length / 4;
+    this.ratio = new Int32Array(this.moving * 2);
+    this.drift = new Int32Array(this.moving * 2);
+    for (let line = 0; line < this.moving; line += 1) {
       for (const plane of [FRONT, BACK]) {
         this.ratio[line * 2 + plane] = numbers[line * 4 + plane];
         this.drift[line * 2 + plane] = numbers[line * 4 + 2 + plane];
@@ -75,16 +96,22 @@ class Machine {
     }]));
   }
 
-  readPreview(file, words) {
-    const { preview } = this.about;
+  readMotion(file, words) {
+    const { preview, vertical, sprites } = this.about;
     this.frames = preview.frames;
     this.returns = preview.returns;
     this.step = Math.round(preview.camera_step * ONE);
-    this.scroll = words("machine/preview/scroll.bin");
-    this.vscroll = words("machine/preview/vscroll.bin");
+    this.heights = preview.camera_y?.map((pixels) => Math.round(pixels * ONE)) ?? null;
+    this.lift = vertical?.ratio.map((ratio) => Math.round(ratio * ONE)) ?? null;
+    this.endless = vertical?.endless ?? false;
+    const columns = words("machine/columns.bin");
+    this.sway = columns && Int16Array.from(columns);
+    this.swayFrames = vertical?.column_frames ?? 0;
+    const pieces = file("machine/pieces.bin");
+    this.pieces = pieces && piecesOf(pieces);
     this.table = file("machine/sprites.bin");
-    this.tables = file("machine/preview/sprites.bin");
-    this.hasSprites = this.table !== null || this.tables !== null;
+    this.room = this.about.machine.sprites_screen - (sprites?.reserve ?? 0);
+    this.hasSprites = this.pieces !== null || this.table !== null;
   }
 
   /** The map word under a pixel of a plane. */

@@ -28,7 +28,7 @@ function drawFrame(frame) {
 
 /** The picture drawn last: four bytes a pixel, as base64 text. */
 function readFrame() {
-  const { data } = $("screen").getContext("2d").getImageData(0, 0, machine.width, machine.lines);
+  const { data } = penOf($("screen")).getImageData(0, 0, machine.width, machine.lines);
   let text = "";
   for (let at = 0; at < data.length; at += 8192) {
     text += String.fromCharCode(...data.subarray(at, at + 8192));
@@ -37,6 +37,9 @@ function readFrame() {
 }
 
 window.backdropPage = {
+  get machine() {
+    return machine;
+  },
   view,
   drawFrame,
   drawNow,

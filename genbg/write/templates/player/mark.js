@@ -33,7 +33,7 @@ function markWords(mark, seen) {
 }
 
 function speedRow(plane, line) {
-  const source = (line - line % linesShared(machine)) * 2 + plane;
+  const source = speedPlace(plane, line);
   const figure = (fixed) => String(Number((fixed / ONE).toPrecision(4)));
   return make("tr", {},
     make("th", { scope: "row", class: `of-${PLANE_NAMES[plane]}` }, PLANE_NAMES[plane]),

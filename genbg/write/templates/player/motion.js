@@ -2,6 +2,7 @@
 
 const SCROLL_PARTS = 2 ** 42;
 const HALF_PARTS = 2 ** 21;
+const PAIRS = 20;
 
 /** one * other modulo 2^42, exact for whole numbers of either sign below 2^53. */
 function multiplied(one, other) {
@@ -31,12 +32,18 @@ function linesShared(machine) {
   return { line: 1, strip: 8, plane: machine.lines }[machine.about.machine.scroll];
 }
 
-/** What waves add to the offsets of every line in a frame, front and back. */
+/** Whole pixels of ratio * way, rounded down; exact for ways of up to four million pixels. */
+function pixelsMoved(ratio, way) {
+  const whole = Math.floor(way / ONE);
+  return Math.floor((ratio * whole + Math.floor(ratio * (way - whole * ONE) / ONE)) / ONE);
+}
+
+/** What waves add to the offsets of every moving line in a frame, front and back. */
 function wavesAt(machine, frame) {
-  const sway = new Int16Array(machine.lines * 2);
+  const sway = new Int16Array(machine.moving * 2);
   for (const wave of machine.waves) {
     const time = Math.floor(modulo(frame, wave.frames) * ONE / wave.frames);
-    for (let line = wave.top; line < Math.min(wave.bottom, machine.lines); line += 1) {
+    for (let line = wave.top; line < wave.bottom; line += 1) {
       const phase = (time + line * wave.step) % ONE;
       sway[line * 2 + wave.plane] = wave.offsets[phase >> 8];
     }
@@ -44,15 +51,24 @@ function wavesAt(machine, frame) {
   return sway;
 }
 
-/** Offsets in force on every line, front and back, for a camera in 1/65536 pixel and a frame. */
-function offsetsAt(machine, camera, frame) {
+/** Lines that the front and the back plane have moved up. */
+function linesUp(machine, height) {
+  return machine.lift ? machine.lift.map((ratio) => pixelsMoved(ratio, height)) : [0, 0];
+}
+
+/**
+ * Offsets in force on every line, front and back; camera, height in 1/65536 pixel.
+ *
+ * A line of the screen moves as the line of the plane that it shows, where planes move up and down.
+ */
+function offsetsAt(machine, { camera, frame }, up) {
   const offsets = new Uint16Array(machine.lines * 2);
   const shared = linesShared(machine);
   const sway = wavesAt(machine, frame);
-  const { ratio, drift } = machine;
+  const { ratio, drift, moving } = machine;
   for (const plane of [FRONT, BACK]) {
     for (let line = 0, before = -1, still = 0; line < machine.lines; line += 1) {
-      const source = (line - line % shared) * 2 + plane;
+      const source = modulo(line - line % shared + up[plane], moving) * 2 + plane;
       if (before < 0 || ratio[source] !== ratio[before] || drift[source] !== drift[before]) {
         still = offsetAt(ratio[source], drift[source], camera, frame);
       }
@@ -61,6 +77,40 @@ function offsetsAt(machine, camera, frame) {
     }
   }
   return offsets;
+}
+
+/** Words of the column-scroll table, 20 pairs of front and back; null where planes never rise. */
+function columnsAt(machine, frame, up) {
+  if (!machine.lift) return null;
+  const words = new Uint16Array(PAIRS * 2);
+  const first = machine.sway ? modulo(frame, machine.swayFrames) * PAIRS * 2 : 0;
+  for (let at = 0; at < words.length; at += 1) {
+    words[at] = up[at & 1] + (machine.sway ? machine.sway[first + at] : 0) & 0x3FF;
+  }
+  return words;
+}
+
+/** Sprites that reach into the screen, the nearest first, as many as the game leaves room for. */
+function spritesAt(machine, { camera, frame }, height) {
+  const { pieces, planeWidth, planeHeight, width, lines } = machine;
+  const found = [];
+  for (const piece of pieces) {
+    const wide = piece.width * CELL;
+    const tall = piece.height * CELL;
+    const x = piece.x + offsetAt(piece.ratio, piece.drift, camera, frame);
+    let y = piece.y - pixelsMoved(piece.ratio, height);
+    if (machine.endless) y = modulo(y + tall, planeHeight) - tall;
+    if (y <= -tall || y >= lines) continue;
+    for (let at = modulo(x + wide - 1, planeWidth) - wide + 1; at < width; at += planeWidth) {
+      found.push({ ...piece, x: at, y });
+    }
+  }
+  return found.slice(0, machine.room);
+}
+
+/** How far the camera has moved down by itself at a time, in 1/65536 pixel. */
+function ownHeight(machine, time) {
+  return machine.heights ? machine.heights[previewFrame(machine, time)] : 0;
 }
 
 /** The preview frame that is shown at a time: over and over, or there and back. */

@@ -51,7 +51,7 @@ function drawSheet() {
     const top = Math.floor(number / sheet.across) * CELL;
     drawPattern(pixels, canvas.width, left, top, number, sheet.rows[number], table);
   }
-  canvas.getContext("2d").putImageData(image, 0, 0);
+  penOf(canvas).putImageData(image, 0, 0);
   $("sheet-marks").setAttribute("viewBox", `0 0 ${canvas.width} ${canvas.height}`);
   sheet.table = table;
 }
@@ -63,7 +63,7 @@ function drawLarge() {
   const image = new ImageData(CELL, CELL);
   const { table } = screen.zoneAt(markNow().line);
   drawPattern(new Uint32Array(image.data.buffer), CELL, 0, 0, view.pattern, sheet.rows[view.pattern], table);
-  canvas.getContext("2d").putImageData(image, 0, 0);
+  penOf(canvas).putImageData(image, 0, 0);
 }
 
 /** "3 places on the front plane and 1 on the back plane". */

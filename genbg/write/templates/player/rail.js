@@ -2,16 +2,25 @@
 
 const RAIL = { wide: 132, narrow: 30, label: 14 };
 
+const rail = { up: "" };
+
 function railWidth(wide) {
   return wide ? RAIL.wide : RAIL.narrow;
+}
+
+/** Where the speed of a screen line stands in the machine's lists. */
+function speedPlace(plane, line) {
+  const first = line - line % linesShared(machine);
+  return modulo(first + screen.up[plane], machine.moving) * 2 + plane;
 }
 
 /** Runs of lines of one plane that move alike: first line, the one after the last, ratio, drift. */
 function speedRuns(plane) {
   const runs = [];
   for (let line = 0; line < machine.lines; line += 1) {
-    const ratio = machine.ratio[line * 2 + plane];
-    const drift = machine.drift[line * 2 + plane];
+    const place = speedPlace(plane, line);
+    const ratio = machine.ratio[place];
+    const drift = machine.drift[place];
     const last = runs[runs.length - 1];
     if (last && last.ratio === ratio && last.drift === drift) last.end = line + 1;
     else runs.push({ first: line, end: line + 1, ratio, drift });
@@ -43,14 +52,15 @@ function railColumn(plane, left, width, scale, most) {
 }
 
 function buildRail() {
-  const rail = $("rail");
+  rail.up = screen.up.join();
+  const node = $("rail");
   const width = railWidth(document.body.classList.contains("wide"));
   const height = machine.lines * view.scale;
   const most = machine.ratio.reduce((best, ratio) => Math.max(best, Math.abs(ratio)), 1);
-  rail.setAttribute("viewBox", `0 0 ${width} ${height}`);
-  rail.setAttribute("aria-label", railWords());
+  node.setAttribute("viewBox", `0 0 ${width} ${height}`);
+  node.setAttribute("aria-label", railWords());
   const half = width / 2;
-  rail.replaceChildren(
+  node.replaceChildren(
     railColumn(BACK, 4, half - 4, view.scale, most),
     railColumn(FRONT, half + 2, half - 2, view.scale, most),
     ...splitLines().map((line) => make("line", {
@@ -76,8 +86,14 @@ function railWords() {
 }
 
 parts.push({
-  fitted: buildRail,
+  load() {
+    rail.up = "";
+  },
+  fitted() {
+    if (screen.up) buildRail();
+  },
   drawn() {
+    if (rail.up !== screen.up.join()) buildRail();
     $("rail-mark")?.setAttribute("y", markNow().line * view.scale);
   },
 });

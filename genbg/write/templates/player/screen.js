@@ -39,7 +39,6 @@ class Screen {
     this.seen = [new Uint8Array(pixels), new Uint8Array(pixels)];
     this.code = new Uint8Array(pixels);
     this.sprites = new Uint8Array(pixels);
-    this.lastTable = null;
     this.hide(new Set());
   }
 
@@ -48,11 +47,15 @@ class Screen {
     this.codes = [FRONT, BACK].map((plane) => planeCodes(this.machine, plane, hidden));
   }
 
-  /** Draw a frame; view: camera, frame, mood, show (front, back, sprites). */
+  /** Draw a frame; view: camera, height, frame, mood, show (front, back, sprites). */
   draw(view) {
     const { machine } = this;
-    this.offsets = offsetsAt(machine, view.camera, view.frame);
-    this.readVertical(previewFrame(machine, view.frame));
+    const height = ownHeight(machine, view.frame) + view.lift;
+    const up = linesUp(machine, height);
+    this.height = height;
+    this.up = up;
+    this.offsets = offsetsAt(machine, view, up);
+    this.readColumns(columnsAt(machine, view.frame, up));
     this.zones = this.coloursAt(view);
     for (const plane of [FRONT, BACK]) this.gatherPlane(plane, view);
     this.readSprites(view);
@@ -84,19 +87,14 @@ class Screen {
     }
   }
 
-  /** Vertical offsets of a preview frame: the same for a whole plane, or for columns of 16 pixels. */
-  readVertical(frame) {
-    const { vscroll } = this.machine;
-    this.down = [0, 0];
-    this.vertical = null;
-    if (!vscroll) return;
-    const pairs = vscroll.subarray(frame * 40, frame * 40 + 40);
-    this.down = [pairs[FRONT], pairs[BACK]];
-    this.vertical = pairs;
+  /** Vertical offsets: the same for a whole plane, or for columns of 16 pixels. */
+  readColumns(words) {
+    this.vertical = words;
+    this.down = words ? [words[FRONT], words[BACK]] : [0, 0];
     const shown = Math.ceil(this.machine.width / COLUMN);
     this.swaying = [FRONT, BACK].map((plane) => {
-      for (let column = 1; column < shown; column += 1) {
-        if (pairs[column * 2 + plane] !== pairs[plane]) return true;
+      for (let column = 1; words && column < shown; column += 1) {
+        if (words[column * 2 + plane] !== words[plane]) return true;
       }
       return false;
     });
@@ -119,7 +117,7 @@ class Screen {
   /** Put what a widened plane of bytes holds at every screen pixel into `out`. */
   gather(source, plane, out) {
     const { lines, width, planeWidth, planeHeight, stride } = this.machine;
-    const sways = this.vertical !== null && this.swaying[plane];
+    const sways = this.swaying[plane];
     for (let line = 0; line < lines; line += 1) {
       const offset = this.offsets[line * 2 + plane];
       const start = modulo(-offset, planeWidth);
@@ -151,7 +149,7 @@ class Screen {
   planePoint(plane, x, line) {
     const offset = this.offsets[line * 2 + plane];
     let up = this.down[plane];
-    if (this.vertical && this.swaying[plane]) {
+    if (this.swaying[plane]) {
       const column = Math.max(0, Math.floor((x - offset % COLUMN) / COLUMN));
       up = this.vertical[column * 2 + plane];
     }
@@ -165,13 +163,10 @@ class Screen {
     const { machine } = this;
     this.spritesShown = machine.hasSprites && view.show.sprites;
     if (!this.spritesShown) return;
-    const frame = previewFrame(machine, view.frame);
-    const table = machine.tables
-      ? machine.tables.subarray(frame * 640, frame * 640 + 640) : machine.table;
-    if (this.lastTable === null || table.byteOffset !== this.lastTable.byteOffset) {
-      drawSprites(machine, table, this.sprites);
-      this.lastTable = table;
-    }
+    const list = machine.pieces
+      ? spritesAt(machine, view, this.height)
+      : spriteList(machine.table, machine.about.machine.sprites_screen);
+    drawSprites(machine, list, this.sprites);
   }
 
   /** Colour memory down the screen; made anew only where it has changed. */

@@ -28,14 +28,14 @@ function spriteList(table, most) {
   return list;
 }
 
-/** Draw a table into `out`, a byte a screen pixel: colour entry, and the top bit where it is high. */
-function drawSprites(machine, table, out) {
+/** Draw sprites, the nearest first, into `out`, a byte a screen pixel: colour entry, and the top bit where it is high. */
+function drawSprites(machine, sprites, out) {
   const limits = machine.about.machine;
   const { lines } = machine;
   const count = new Uint8Array(lines);
   const drawn = new Uint16Array(lines);
   out.fill(0);
-  for (const sprite of spriteList(table, limits.sprites_screen)) {
+  for (const sprite of sprites) {
     const bottom = Math.min(sprite.y + sprite.height * CELL, lines);
     for (let line = Math.max(sprite.y, 0); line < bottom; line += 1) {
       count[line] += 1;

@@ -94,7 +94,7 @@ parts.push({
   },
   drawn() {
     const flat = view.way === "flat";
-    $("screen").getContext("2d").putImageData(screen.image, 0, 0);
+    penOf($("screen")).putImageData(screen.image, 0, 0);
     $("screen").classList.toggle("away", !flat);
   },
 });

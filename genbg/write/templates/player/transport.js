@@ -24,6 +24,23 @@ function showCamera() {
   slider.setAttribute("aria-valuetext", `${Math.round(pixels)} pixels, frame ${view.frame}`);
 }
 
+/** The camera's height, where planes move up and down. */
+function showHeight() {
+  const pixels = Math.round(screen.height / ONE);
+  $("height").value = pixels;
+  setText($("height-text"), `${pixels} px`);
+  $("height").setAttribute("aria-valuetext", `${pixels} pixels down`);
+}
+
+/** Let the height's slider reach what planes and preview reach. */
+function fitHeight() {
+  const own = machine.heights ?? [0];
+  const spare = machine.planeHeight - machine.lines;
+  $("height-field").hidden = !machine.lift;
+  $("height").min = Math.floor(Math.min(0, ...own) / ONE);
+  $("height").max = Math.ceil(Math.max(spare * ONE, ...own) / ONE);
+}
+
 function showPlaying() {
   const button = $("play");
   setText(button.querySelector("span"), view.playing ? "Pause" : "Play");
@@ -76,10 +93,15 @@ parts.push({
     $("restart").addEventListener("click", () => {
       view.frame = 0;
       view.camera = 0;
+      view.lift = 0;
       redraw();
     });
     $("camera").addEventListener("input", (event) => {
       view.camera = Number(event.target.value) * ONE;
+      redraw();
+    });
+    $("height").addEventListener("input", (event) => {
+      view.lift = Number(event.target.value) * ONE - ownHeight(machine, view.frame);
       redraw();
     });
     $("speed").addEventListener("input", (event) => {
@@ -93,9 +115,11 @@ parts.push({
     $("speed").min = -most;
     $("speed").max = most;
     buildMoods();
+    fitHeight();
   },
   drawn() {
     showCamera();
+    showHeight();
     showPlaying();
     showSpeed();
   },

@@ -94,7 +94,7 @@ parts.push({
   drawn() {
     const what = bared();
     if (!what && !veil.shown) return;
-    const pen = $("veil").getContext("2d");
+    const pen = penOf($("veil"));
     veil.shown = what !== null;
     if (!what) {
       pen.clearRect(0, 0, machine.width, machine.lines);

@@ -15,6 +15,11 @@ function make(name, attributes = {}, ...children) {
   return node;
 }
 
+/** A canvas's pen; its pixels are put there anew each time, which needs no graphics card. */
+function penOf(canvas) {
+  return canvas.getContext("2d", { willReadFrequently: true });
+}
+
 function setText(node, text) {
   if (node.textContent !== text) node.textContent = text;
 }
@@ -22,6 +27,7 @@ function setText(node, text) {
 const view = {
   frame: 0, // counts time; drift and all that moves by itself follow it
   camera: 0, // 1/65536 pixel
+  lift: 0, // 1/65536 pixel that the camera was moved down by hand
   speed: 0, // 1/65536 pixel a frame
   playing: false,
   mood: "",
@@ -130,6 +136,7 @@ function goToFrame(frame) {
   view.playing = false;
   view.frame = frame;
   view.camera = frame * machine.step;
+  view.lift = 0;
 }
 
 /** Take another backdrop and keep what is looked at. */
