@@ -89,7 +89,8 @@ def place_arches(keys: BridgeKeys, columns: int, seed: int) -> list[tuple[int, i
     widths = np.maximum(usual + 2 * steps, 2)
     piers = np.full(count, pier)
     _share_out(columns, widths, piers)
-    places, at = [], pick_one(seed, columns, "first")
+    # The first arch stands across the wrap, so that no pier ends there.
+    places, at = [], -int(widths[0]) // 2
     for width, wall in zip(widths.tolist(), piers.tolist(), strict=True):
         places.append((at % columns, width))
         at += width + wall
@@ -115,11 +116,13 @@ def _share_out(columns: int, widths: np.ndarray, piers: np.ndarray) -> None:
 
 
 def lay_stone(keys: BridgeKeys, sheet: Sheet, top: int, seed: int) -> np.ndarray:
-    """Tones (H, W) int64 of a solid wall from `top` down, -1 above; blocks of two rows repeat."""
-    patch = np.clip(BETWEEN + blocks(4, 8, hash_words(seed, "blocks"), 5), SHADE, LIT)
+    """Tones (H, W) int64 of a solid wall from `top` down, -1 above.
+
+    Which blocks are worn or dark differs all over the plane; their cells are few all the same.
+    """
     lines = np.arange(len(sheet.ink))
-    tone = np.tile(patch[lines % len(patch)], (1, -(-sheet.width // 64)))[:, : sheet.width]
-    tone = np.where(lines[:, None] < top, -1, tone)
+    wall = blocks(sheet.rows, sheet.columns, hash_words(seed, "blocks"), 5)
+    tone = np.where(lines[:, None] < top, -1, np.clip(BETWEEN + wall, SHADE, LIT))
     if keys.water:
         wet = np.clip(tone - 1, DEEP, BETWEEN)
         tone = np.where(lines[:, None] >= sheet.foot - 2 * CELL, wet, tone)

@@ -47,6 +47,9 @@ class HarbourKeys:
     pilings: float = key(0.0, "float", "Posts in the water before it.", low=0, high=1)
 
 
+HEIGHTS = (0, 3, 1, 4)
+"""Cells by which ships, one after the other, stay below the tallest."""
+
 RAMPS = (
     Ramp("hull", "Tarred wood.", ("#240024", "#492449", "#925549", "#dba26d"), 4),
     Ramp("paint", "Stripes and pennants.", ("#6d2449", "#db4949"), 2),
@@ -86,11 +89,12 @@ def _moor_boats(job: Job, keys: HarbourKeys, sheet: Sheet, quay: int) -> None:
         own = hash_words(seed, n)
         kind = (n + pick_one(seed, 4, "first")) % 4
         if kind == 1 or rows < 7:
-            piece = draw_trawler(sheet.tones, own, rows, keys.rigging)
+            piece = draw_trawler(sheet.tones, n // 4, rows, keys.rigging)
         elif kind == 3:
             piece = draw_dinghy(sheet.tones, own)
         else:
-            tall = rows - (pick_one(own, 3, "tall") if kind == 0 else 2 + pick_one(own, 3, "tall"))
+            # No two ships of a screen are equally tall.
+            tall = max(5, rows - HEIGHTS[n // 2 % len(HEIGHTS)] - pick_one(seed, 2, "tall"))
             piece = draw_ship(sheet.tones, own, tall, keys.rigging, keys.sails)
         bow_right = pick_one(own, 2, "turn") == 1
         sheet.put(piece[:, ::-1] if bow_right else piece, column, foot, False)
@@ -122,7 +126,7 @@ def _build_jetties(job: Job, keys: HarbourKeys, sheet: Sheet) -> None:
         crane = draw_crane(sheet.tones, own, deck // CELL)
         sheet.put(crane, column, deck, pick_one(own, 2, "turn") == 1)
         if keys.lamps > 0:
-            _raise_lamp(keys, sheet, column + columns - 2, deck)
+            _raise_lamp(keys, sheet, column + columns - 2, deck, 5 - n % 3)
         _reflect(sheet, column, columns * CELL, foot)
 
 
@@ -136,22 +140,23 @@ def _build_quay(job: Job, keys: HarbourKeys, sheet: Sheet, quay: int) -> None:
             sheet.put(crane, int(column), quay)
     if keys.lamps > 0:
         spacing = round(10 + 22 * (1 - keys.lamps))
-        for column in jittered(sheet.columns, spacing, hash_words(seed, 2), 0.4).tolist():
-            _raise_lamp(keys, sheet, column, quay)
+        for n, column in enumerate(jittered(sheet.columns, spacing, hash_words(seed, 2), 0.4)):
+            # Posts of three heights in turn: none is like the other on a screen.
+            _raise_lamp(keys, sheet, int(column), quay, 5 - n % 3)
     if keys.goods > 0:
         spacing = round(5 + 16 * (1 - keys.goods))
-        kind = pick_one(seed, GOODS, "goods")
+        # All kinds in turn, in steps of their own: a heap comes back only after all the others.
+        kind, step = pick_one(seed, GOODS, "goods"), 1 + pick_one(seed, GOODS - 1, "step")
         for column in jittered(sheet.columns, spacing, hash_words(seed, 3), 0.8).tolist():
-            # A step of 1 to GOODS - 1 from heap to heap: no two neighbours are alike.
-            kind = (kind + 1 + pick_one(seed, GOODS - 1, column, "next")) % GOODS
             sheet.put(draw_goods(sheet.tones, kind), column, quay)
+            kind = (kind + step) % GOODS
     wall = draw_quay(sheet.tones, seed, sheet.rows - quay // CELL, sheet.columns)
     sheet.put(wall, 0, quay + len(wall))
 
 
-def _raise_lamp(keys: HarbourKeys, sheet: Sheet, column: int, foot: int) -> None:
-    """A lamp post on the border of two cells, and its glow behind it."""
-    post = np.pad(draw_lamp_post(sheet.tones, "hull", "lamp"), ((0, 0), (4, 4)))
+def _raise_lamp(keys: HarbourKeys, sheet: Sheet, column: int, foot: int, rows: int) -> None:
+    """A lamp post `rows` cells high on the border of two cells, and its glow behind it."""
+    post = np.pad(draw_lamp_post(sheet.tones, "hull", "lamp", rows), ((0, 0), (4, 4)))
     if keys.halo:
         glow = draw_halo(keys.halo, sheet.tones("glow", DEEP), sheet.tones("glow", RIM))
         reach = len(glow) // 2

@@ -7,6 +7,7 @@ of their own length, so that a festival costs few patterns.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,6 +20,8 @@ from genbg.paint.lamps import draw_halo, draw_lantern
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones, art, digits
 from genbg.paint.scatter import hash_words, pick_one
 
+SCREEN_CELLS = 40
+"""Cells of the widest screen."""
 SIZES = {"small": (2,), "long": (1,), "round": (0,), "mixed": (0, 1, 2)}
 
 
@@ -81,13 +84,13 @@ def paint_lanterns(job: Job) -> Painting:
     top = sheet.foot - int((keys.posts or 1) * job.lines)
     line = max(sheet.phase, top) + 3 if keys.posts else sheet.phase - 4
     strands = hang_strands(keys, sheet, posts, line)
-    lanterns = [(s, column) for s in strands for column in lantern_columns(s, keys.every)]
+    lanterns = choose_lanterns(keys, strands, sheet.columns, sheet.foot, job.seed)
     if keys.halo:
         _lay_halos(keys, sheet, lanterns)
     for n, strand in enumerate(strands):
         _draw_rope(job, keys, sheet, strand, n)
-    for n, (strand, column) in enumerate(lanterns):
-        _hang_lantern(job, keys, sheet, strand, column, n)
+    for lantern in lanterns:
+        _hang_lantern(sheet, lantern)
     for column in posts if keys.posts else ():
         _raise_post(sheet, column, max(sheet.phase, top))
     return sheet.painting(("lantern", "other"))
@@ -134,18 +137,72 @@ def lantern_columns(strand: Strand, every: int) -> list[int]:
     return [column - 1 for column in sorted([*left, *right])]
 
 
-def _top_of(strand: Strand, column: int) -> int:
-    """First line of a lantern: the cell border below the rope."""
+@dataclass(frozen=True)
+class Lantern:
+    """One lantern: cell column of its left half, first line of its cord and of itself, looks."""
+
+    column: int
+    rope: int
+    top: int
+    kind: int
+    ramp: str
+
+
+def choose_lanterns(
+    keys: LanternKeys, strands: list[Strand], columns: int, foot: int, seed: int
+) -> list[Lantern]:
+    """All lanterns, none like another at its height within a screen while there is a choice.
+
+    Where kind and colour are taken, the cord is made longer by a cell, twice at most, but not so
+    that the lantern would hang below line `foot`.
+    """
+    chosen: list[Lantern] = []
+    for strand in strands:
+        for column in lantern_columns(strand, keys.every):
+            wishes = list(_wishes(keys, strand, column, hash_words(seed, "lantern", len(chosen))))
+            free = [
+                wish
+                for wish in wishes
+                if wish.top + 2 * CELL <= foot
+                and not any(_alike(wish, other, columns) for other in chosen)
+            ]
+            chosen.append((free or wishes)[0])
+    return chosen
+
+
+def _wishes(keys: LanternKeys, strand: Strand, column: int, seed: int) -> Iterator[Lantern]:
+    """What a lantern might be, best first."""
     rope = int(strand.drop(np.array((column + 1 - strand.left) * CELL)))
-    return -(-(rope + 2) // CELL) * CELL
+    top = -(-(rope + 2) // CELL) * CELL
+    kinds = SIZES[keys.kinds]
+    first = pick_one(seed, len(kinds), "kind")
+    colours: tuple[str, ...] = (
+        ("other", "lantern") if _chance(seed, keys.second) else ("lantern", "other")
+    )
+    if keys.second in (0.0, 1.0):
+        colours = colours[:1]
+    for longer in range(3):
+        for ramp in colours:
+            for n in range(len(kinds)):
+                kind = kinds[(first + n) % len(kinds)]
+                yield Lantern(column, rope, top + longer * CELL, kind, ramp)
 
 
-def _lay_halos(keys: LanternKeys, sheet: Sheet, lanterns: list[tuple[Strand, int]]) -> None:
+def _chance(seed: int, share: float) -> bool:
+    return pick_one(seed, 1000, "other") < share * 1000
+
+
+def _alike(one: Lantern, two: Lantern, columns: int) -> bool:
+    away = abs(one.column - two.column) % columns
+    near = min(away, columns - away) < SCREEN_CELLS
+    return near and (one.top, one.kind, one.ramp) == (two.top, two.kind, two.ramp)
+
+
+def _lay_halos(keys: LanternKeys, sheet: Sheet, lanterns: list[Lantern]) -> None:
     glow = draw_halo(keys.halo, sheet.tones("glow", DEEP), sheet.tones("glow", RIM))
     half = len(glow) // 2
-    for strand, column in lanterns:
-        foot = _top_of(strand, column) + CELL + half
-        sheet.put(glow, column + 1 - half // CELL, foot, False)
+    for lantern in lanterns:
+        sheet.put(glow, lantern.column + 1 - half // CELL, lantern.top + CELL + half, False)
 
 
 def _draw_rope(job: Job, keys: LanternKeys, sheet: Sheet, strand: Strand, number: int) -> None:
@@ -172,21 +229,13 @@ def _draw_rope(job: Job, keys: LanternKeys, sheet: Sheet, strand: Strand, number
             sheet.put(other, column, at + 1 + CELL, False)
 
 
-def _hang_lantern(
-    job: Job, keys: LanternKeys, sheet: Sheet, strand: Strand, column: int, number: int
-) -> None:
-    seed = hash_words(job.seed, "lantern", number)
-    kinds = SIZES[keys.kinds]
-    kind = kinds[pick_one(seed, len(kinds), "kind")]
-    ramp = "other" if pick_one(seed, 1000, "other") < keys.second * 1000 else "lantern"
-    top = _top_of(strand, column)
-    middle = (column + 1) * CELL
-    rope = int(strand.drop(np.array((column + 1 - strand.left) * CELL)))
+def _hang_lantern(sheet: Sheet, lantern: Lantern) -> None:
+    middle = (lantern.column + 1) * CELL
+    cord = slice(max(0, lantern.rope), min(lantern.top + 2, len(sheet.ink)))
     for x in (middle - 1, middle):
-        cord = slice(max(0, rope), min(top + 2, len(sheet.ink)))
         sheet.ink[cord, x % sheet.width] = sheet.tones("rope", LIT)
-    piece = draw_lantern(sheet.tones, ramp, kind)
-    sheet.put(piece, column, top + len(piece), False)
+    piece = draw_lantern(sheet.tones, lantern.ramp, lantern.kind)
+    sheet.put(piece, lantern.column, lantern.top + len(piece), False)
 
 
 def _raise_post(sheet: Sheet, column: int, top: int) -> None:

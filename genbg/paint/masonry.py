@@ -46,15 +46,20 @@ def blocks(rows: int, columns: int, seed: int, worn: int = 0) -> np.ndarray:
     worn: of 8 blocks, how many are worn smooth, so that the wall has calm places
     """
     y, x = np.arange(rows * CELL)[:, None], np.arange(columns * CELL)[None, :]
-    course = y // CELL
-    across = (x + course % 2 * CELL) % (2 * CELL)
+    across = (x + y // CELL % 2 * CELL) % (2 * CELL)
     joint = (y % CELL == CELL - 1) | (across == 2 * CELL - 1)
     rim = ((y % CELL == 0) & (across < 2 * CELL - 2)) | ((across == 0) & (y % CELL < CELL - 2))
-    number = (x + course % 2 * CELL) // (2 * CELL)
-    number %= max(1, columns // 2)
-    dark = pick(seed, 11, course, number, 0) == 0
-    change = np.where(joint, -1, np.where(rim, 1, 0)) - np.where(dark & ~joint, 1, 0)
-    return np.where(pick(seed, 8, course, number, 1) < worn, 0, change)
+    course, column = np.arange(rows)[:, None], np.arange(columns)[None, :]
+    number = (column + course % 2) // 2 % max(1, columns // 2)
+    dark = _grown(pick(seed, 11, course, number, 0) == 0)
+    smooth = _grown(pick(seed, 8, course, number, 1) < worn)
+    change = np.where(joint, -1, np.where(rim, 1, 0)) - (dark & ~joint)
+    return np.where(smooth, 0, change)
+
+
+def _grown(cells: np.ndarray) -> np.ndarray:
+    """What holds for cells (R, C), for every pixel (8*R, 8*C)."""
+    return np.repeat(np.repeat(cells, CELL, axis=0), CELL, axis=1)
 
 
 def half_circle(radius: int) -> np.ndarray:

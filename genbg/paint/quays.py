@@ -83,7 +83,7 @@ def draw_jetty(tones: Tones, columns: int) -> np.ndarray:
 
 
 GOODS = 7
-"""Kinds of heaps."""
+"""Kinds of heaps; a prime number, so that any step goes through them all."""
 
 
 def draw_goods(tones: Tones, kind: int) -> np.ndarray:

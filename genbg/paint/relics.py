@@ -189,7 +189,7 @@ def draw_arch(
     line = crown + arch_head(span * CELL, pointed)
     line = line // CELL * CELL
     for left in (0, (pier + span) * CELL):
-        tone[line:, left] = RIM
+        tone[line:, left] = LIT
         shade = tone[line:, left + pier * CELL - 5 : left + pier * CELL]
         shade[shade >= 0] = SHADE
     fall = broken_line(columns, hash_words(seed, "top"), 12)
@@ -198,7 +198,8 @@ def draw_arch(
         gone = (pier * 2 + span) * CELL // 2 + 4 * (pick_one(seed, 5, "gone") - 1)
         x = np.arange(columns * CELL)
         stump = rows * CELL - (2 + pick_one(seed, 3, "stump")) * CELL
-        steps = np.minimum(np.maximum(x - gone + 8, 0) // 8 * 12, rows * CELL)
+        steps = np.maximum(x - gone + 8, 0) // 8 * 12
+        steps = np.where(x >= gone + CELL, rows * CELL, steps)
         over = x >= (pier + span) * CELL - 4
         fall = np.where(
             over, stump + broken_line(columns, hash_words(seed, "end"), 12), fall + steps

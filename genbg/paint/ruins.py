@@ -70,7 +70,8 @@ def _raise_rank(job: Job, keys: RuinsKeys, sheet: Sheet, rank: int) -> None:
     rows = full if rank == keys.ranks - 1 else max(3, full * 3 // 4)
     weights = [round(1000 * share) for share in (keys.walls, keys.columns, keys.arches)]
     column, number, last = 0, 0, -1
-    turn = pick_one(seed, sheet.columns, "start")
+    # The first piece stands across the wrap, so that no wall ends there.
+    turn = -1
     while column < sheet.columns - 4:
         own = hash_words(seed, number)
         kind = int(pick_weighted(own, weights, 0)[0])
@@ -101,7 +102,7 @@ def _piece(
     if kind == 1:
         count = 2 + pick_one(seed, 4, "count")
         return draw_colonnade(tones, stone, max(5, rows), count, keys.broken, seed)
-    # Each arch is unlike the two before it, so that none is seen twice on a screen.
+    # An arch is unlike the two pieces before it, so that none is seen twice on a screen.
     span = SPANS[number % len(SPANS)]
     half = number % 2 == pick_one(seed, 2, "half") and keys.broken > 0.2
     return draw_arch(tones, stone, span, max(span, rows - 1), half, keys.pointed, seed)
@@ -120,7 +121,7 @@ def _grow(job: Job, keys: RuinsKeys, sheet: Sheet) -> None:
     for place in np.flatnonzero(trees).tolist():
         sheet.put(tree, place - 1, int(tops[place]) + 2, False)
     stamps = [draw_plant(text, inks) for text in (*GRASS, BUSH, FERN)]
-    here = pick(seed, 1000, column, 6) < keys.growth * 1100
+    here = pick(seed, 1000, column, 6) < keys.growth * 1800
     for place in np.flatnonzero(here).tolist():
         luck = pick_one(seed, 10, place, "kind")
         kind = 2 if luck == 0 else 3 if luck < 3 else luck % 2

@@ -80,14 +80,17 @@ def _build_rank(job: Job, keys: TownKeys, sheet: Sheet, rank: int) -> None:
     tall = full * (1 - 0.16 * (keys.ranks - 1 - rank))
     swell = profile(sheet.columns, hash_words(seed, "swell"), 5, 3)
     swell = (swell - swell.min()) / max(float(swell.max() - swell.min()), 0.01)
-    column = pick_one(seed, 8, "start")
-    end = column + sheet.columns
+    column, end = 0, sheet.columns
     number, last = 0, ""
     while column < end:
         own = hash_words(seed, number)
         share = 0.76 + 0.26 * float(swell[column % sheet.columns]) - 0.06 * pick_one(own, 4, "low")
         house = plan_house(keys, own, rank, tall * min(share, 1.0), full, last)
         last = house.roof
+        if number == 0:
+            # The first house stands across the wrap, so that no wall ends there.
+            column = -(house.width // 2)
+            end += column
         house = _fit(house, end - column)
         sheet.put(draw_house(sheet.tones, house), column % sheet.columns, sheet.foot)
         gap = pick_one(own, 1 + round((1 - keys.density) * keys.width / CELL * 2), "gap")

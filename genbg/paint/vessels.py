@@ -169,9 +169,9 @@ def _deckhouse(tones: Tones, piece: np.ndarray, x: int, deck: int) -> None:
 
 
 def draw_trawler(tones: Tones, seed: int, rows: int, rigging: float) -> np.ndarray:
-    """A fishing boat with a wheelhouse, a short mast and a boom out over the stern."""
+    """A fishing boat with a wheelhouse, a short mast and a boom; three lengths, by the seed."""
     rows = min(rows, 9)
-    columns = 7 + pick_one(seed, 3, "long")
+    columns = 7 + seed % 3
     piece = blank(rows, columns)
     hull = draw_hull(tones, columns, 2, True)
     deck = (rows - 2) * CELL + 3
