@@ -15,7 +15,13 @@ from genbg.write.source import front_and_back_runs
 from genbg.write.source_constants import constants
 
 DIRECTIVES = {".short": (2,), ".long": (4,)}
-C_TYPES = {"uint16_t": (2,), "uint32_t": (4,), "int32_t": (4,), "struct backdrop_run": (2, 4, 4)}
+C_TYPES = {
+    "uint16_t": (2,),
+    "int16_t": (2,),
+    "uint32_t": (4,),
+    "int32_t": (4,),
+    "struct backdrop_run": (2, 4, 4),
+}
 """Bytes of the numbers that follow one another in a table of each kind."""
 
 C_TABLE = re.compile(r"^const (\w+(?: \w+)?) backdrop_(\w+)\[\] = \{$(.*?)^\};$", re.M | re.S)
@@ -66,6 +72,13 @@ def expected_tables(export: Export, backdrop: Backdrop) -> dict[str, bytes]:
         words = np.ascontiguousarray(backdrop.sprites).view(">u2").astype(np.int64)
         words[:, 2] += base
         expected["sprites"] = words_to_bytes(words)
+    if backdrop.pieces is not None:
+        piece = np.frombuffer(data["machine/pieces.bin"], dtype=">u2").astype(np.int64)
+        piece[3::8] += base
+        expected["pieces"] = words_to_bytes(piece)
+    for name in ("plane_speeds", "columns"):
+        if f"machine/{name}.bin" in data:
+            expected[name] = data[f"machine/{name}.bin"]
     if backdrop.splits:
         expected["splits"] = data["machine/splits.bin"]
         splits = [data[f"machine/moods/{mood}.splits.bin"] for mood in moods]

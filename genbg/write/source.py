@@ -20,10 +20,14 @@ import numpy as np
 from genbg.errors import BytesError
 from genbg.model import BACK, FRONT, Backdrop, LineSpeeds
 from genbg.write.machine_bytes import split_words, wave_bytes
+from genbg.write.near_bytes import PIECE_BYTES, pack_pieces
 from genbg.write.source_constants import Constant, constants
 
 NUMBER_BITS = 0x7FF
 """Bits 10-0 of a map word hold the pattern number."""
+
+PIECE_WORD = 3
+"""Which of the eight words of a piece is."""
 
 SPRITE_WORD = 2
 """Which of the four words of a sprite table entry is laid out as a map word."""
@@ -33,7 +37,7 @@ SPRITE_WORD = 2
 class Table:
     """Numbers under one name.
 
-    name: without the prefix; kind: "u16", "u32", "s32" or "run"
+    name: without the prefix; kind: "u16", "s16", "u32", "s32" or "run"
     values: flat integers, of a run (lines, ratio, drift) (n, 3); columns: numbers a line of text
     about: one sentence for the assembler source (the header has its own)
     """
@@ -102,7 +106,7 @@ def tables(backdrop: Backdrop) -> list[Table]:
 
 
 def optional_tables(backdrop: Backdrop) -> Iterator[Table]:
-    """Yield the tables that only some backdrops have: sprites and splits."""
+    """Yield the tables that only some backdrops have."""
     if backdrop.sprites is not None and len(backdrop.sprites):
         words = np.ascontiguousarray(backdrop.sprites).view(">u2").astype(np.int64)
         words[:, SPRITE_WORD] = placed(words[:, SPRITE_WORD], backdrop.tile_base)
@@ -123,6 +127,25 @@ def optional_tables(backdrop: Backdrop) -> Iterator[Table]:
         yield Table("motion", "u16", backdrop.motion[backdrop.mood], 16, about)
         yield Table("mood_motion", "u16", np.concatenate(scripts), 16, "The same in every mood.")
         yield Table("motion_starts", "u32", starts, 8, "Where each mood's begins; the end.")
+    yield from near_tables(backdrop)
+
+
+def near_tables(backdrop: Backdrop) -> Iterator[Table]:
+    """Yield sprites as a game places them, and what vertical scroll needs."""
+    if backdrop.pieces is not None:
+        words = np.frombuffer(pack_pieces(backdrop.pieces), dtype=">u2").astype(np.int64)
+        words = words.reshape(-1, PIECE_BYTES // 2)
+        words[:, PIECE_WORD] = placed(words[:, PIECE_WORD], backdrop.tile_base)
+        about = "Sprites: column, line, size, map word, ratio (two words), drift (two words)."
+        yield Table("pieces", "u16", words, PIECE_BYTES // 2, about)
+    if backdrop.vertical is not None:
+        speeds = backdrop.vertical.speeds
+        both = np.concatenate([speeds.ratio, speeds.drift], axis=1)
+        about = "As backdrop_speeds, for all lines of the planes."
+        yield Table("plane_speeds", "s32", both, 4, about)
+        if backdrop.vertical.offsets is not None:
+            about = "Lines that columns add: frame after frame 20 pairs, front and back."
+            yield Table("columns", "s16", backdrop.vertical.offsets, 8, about)
 
 
 def tile_rows(patterns: np.ndarray) -> np.ndarray:
@@ -179,14 +202,20 @@ def assembler_lines(table: Table) -> Iterator[str]:
             yield f".short  {lines}"
             yield f".long   {ratio}, {drift}"
         return
-    directive = ".short " if table.kind == "u16" else ".long  "
+    directive = ".short " if table.kind in ("u16", "s16") else ".long  "
     for row in rows_of(table):
         yield f"{directive} {', '.join(row)}"
 
 
 def c_data(data: Iterable[Table]) -> str:
     """Return the tables as C99 definitions."""
-    types = {"u16": "uint16_t", "u32": "uint32_t", "s32": "int32_t", "run": "struct backdrop_run"}
+    types = {
+        "u16": "uint16_t",
+        "s16": "int16_t",
+        "u32": "uint32_t",
+        "s32": "int32_t",
+        "run": "struct backdrop_run",
+    }
     parts = []
     for table in data:
         if table.kind == "run":
@@ -200,7 +229,7 @@ def c_data(data: Iterable[Table]) -> str:
 
 def rows_of(table: Table) -> Iterator[list[str]]:
     """Yield a table's numbers as text, hexadecimal where they are unsigned."""
-    form = {"u16": "0x%04X", "u32": "0x%08X", "s32": "%d"}[table.kind]
+    form = {"u16": "0x%04X", "s16": "%d", "u32": "0x%08X", "s32": "%d"}[table.kind]
     texts = [form % value for value in np.asarray(table.values).reshape(-1).tolist()]
     for at in range(0, len(texts), table.columns):
         yield texts[at : at + table.columns]

@@ -74,6 +74,16 @@ def optional_constants(backdrop: Backdrop) -> list[Constant]:
     found: list[Constant] = []
     if backdrop.sprites is not None and len(backdrop.sprites):
         found.append(("SPRITES", len(backdrop.sprites), "sprite table entries"))
+    if backdrop.pieces is not None:
+        found.append(("PIECES", len(backdrop.pieces.x), "sprites as a game places them"))
+    if backdrop.vertical is not None:
+        front, back = backdrop.vertical.ratio
+        offsets = backdrop.vertical.offsets
+        found.append(("PLANE_LINES", len(backdrop.vertical.speeds.ratio), "lines of a plane"))
+        found.append(("RATIO_Y_FRONT", front, "16.16 lines up for a camera pixel down"))
+        found.append(("RATIO_Y_BACK", back, "the same, back plane"))
+        if offsets is not None:
+            found.append(("COLUMN_FRAMES", len(offsets), "frames until columns are as before"))
     if backdrop.splits:
         words = sum(3 + len(split.words[backdrop.mood]) for split in backdrop.splits)
         found.append(("SPLITS", len(backdrop.splits), "colour rewrites a frame"))
@@ -92,10 +102,8 @@ def optional_constants(backdrop: Backdrop) -> list[Constant]:
 
 def address_constants(backdrop: Backdrop) -> list[Constant]:
     """Return where each area of the memory plan begins in video memory."""
-    sprites = backdrop.sprites is not None and len(backdrop.sprites) > 0
-    plan = plan_memory(
-        backdrop.machine, len(backdrop.patterns), backdrop.window is not None, sprites
-    )
+    window, sprites = backdrop.window is not None, backdrop.has_sprites
+    plan = plan_memory(backdrop.machine, len(backdrop.patterns), window, sprites)
     return [
         (f"{area.name.upper().replace(' ', '_')}_ADDRESS", area.start, f"{area.size} bytes")
         for area in plan.areas

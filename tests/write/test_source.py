@@ -44,7 +44,16 @@ def expected_symbols(backdrop):
         data = bins[f"machine/{name}.map"]
         words = with_base(struct.unpack(f">{len(data) // 2}H", data), base)
         expected[f"backdrop_{name}_map"] = struct.pack(f">{len(words)}H", *words)
-    for name in ("tiles", "palette", "speeds", "splits", "waves", "motion"):
+    for name in (
+        "tiles",
+        "palette",
+        "speeds",
+        "splits",
+        "waves",
+        "motion",
+        "plane_speeds",
+        "columns",
+    ):
         if f"machine/{name}.bin" in bins:
             expected[f"backdrop_{name}"] = bins[f"machine/{name}.bin"]
     moods = [bins[f"machine/moods/{mood}.bin"] for mood in backdrop.palettes]
@@ -62,6 +71,11 @@ def expected_symbols(backdrop):
         words = list(struct.unpack(f">{len(data) // 2}H", data))
         words[2::4] = with_base(words[2::4], base)
         expected["backdrop_sprites"] = struct.pack(f">{len(words)}H", *words)
+    if "machine/pieces.bin" in bins:
+        data = bins["machine/pieces.bin"]
+        words = list(struct.unpack(f">{len(data) // 2}H", data))
+        words[3::8] = with_base(words[3::8], base)
+        expected["backdrop_pieces"] = struct.pack(f">{len(words)}H", *words)
     for plane, name in enumerate(("front", "back")):
         expected[f"backdrop_{name}_runs"] = run_bytes(backdrop.speeds, plane)
     return expected

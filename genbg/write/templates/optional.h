@@ -31,3 +31,28 @@ extern const uint16_t backdrop_motion[BACKDROP_MOTION_WORDS];
 extern const uint16_t backdrop_mood_motion[];
 @motion_starts
 extern const uint32_t backdrop_motion_starts[BACKDROP_MOODS + 1];
+@pieces
+
+/* Sprites as a game places them, the nearest first, eight words each: column of the left edge and
+ * line of the upper one at the start (the line signed), size as in a table entry's first half of
+ * the second word, map word, ratio and drift as two words each, signed 16.16. A sprite stands
+ *
+ *   floor(ratio * camera_x + drift * frame) pixels further left, modulo the plane's width, and
+ *   floor(ratio * camera_y) lines higher
+ *
+ * Leave out what is beside the screen; link the others in this order. */
+extern const uint16_t backdrop_pieces[BACKDROP_PIECES * 8];
+@plane_speeds
+
+/* As backdrop_speeds, for all lines of the planes. While a plane stands
+ *
+ *   up = floor(BACKDROP_RATIO_Y_FRONT * camera_y), or BACKDROP_RATIO_Y_BACK, in 16.16
+ *
+ * lines higher, screen line i shows plane line i + up, modulo BACKDROP_PLANE_LINES, and moves
+ * sideways as that line does. `up` is what its vertical-scroll words hold. */
+extern const int32_t backdrop_plane_speeds[BACKDROP_PLANE_LINES * 4];
+@columns
+
+/* What each column of 16 pixels adds to those words: frame after frame 20 pairs, front then back,
+ * again after BACKDROP_COLUMN_FRAMES frames. */
+extern const int16_t backdrop_columns[BACKDROP_COLUMN_FRAMES * 40];
