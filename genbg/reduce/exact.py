@@ -94,10 +94,17 @@ def find_cells(index: np.ndarray, row: np.ndarray) -> Cells:
     """
     shape = row.shape
     lowest, flip = canonical(cut_cells(index))
-    keys = _sort_keys(lowest)
+    first, number = distinct(lowest)
+    return Cells(lowest[first], number, flip, row.reshape(-1).astype(np.uint8), shape)
+
+
+def distinct(tiles: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Where each distinct tile of (n, 8, 8) is first met, in lexicographic order, and which of
+    them (n,) every tile is."""
+    keys = _sort_keys(tiles)
     order = np.lexsort(keys.T[::-1])
     ordered = keys[order]
     fresh = np.r_[True, (ordered[1:] != ordered[:-1]).any(axis=1)]
     number = np.empty(len(keys), dtype=np.intp)
     number[order] = np.cumsum(fresh) - 1
-    return Cells(lowest[order[fresh]], number, flip, row.reshape(-1).astype(np.uint8), shape)
+    return order[fresh], number

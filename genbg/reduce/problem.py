@@ -1,0 +1,189 @@
+"""What the search is handed, and what it hands on: a choice of patterns and of their use.
+
+Letters: n cells, D items, k patterns, ch channels. An *item* is a distinct canonical pattern in the
+palette row that its cells use most; many cells may be uses of one item. A *look* is a pattern
+seen in a palette row.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from genbg.reduce.exact import Cells, flip_each, flip_tiles, join_cells
+from genbg.reduce.heavy import heavy_pixels
+from genbg.reduce.metric import (
+    UNIT,
+    Form,
+    entry_steps,
+    features,
+    full_cost,
+    neighbours,
+)
+
+ROWS = 4
+WASTE = np.float32(1 << 23)
+"""Cost of a look that shows an entry without a colour: above what any two cells differ by."""
+
+
+@dataclass(frozen=True, eq=False)
+class Problem:
+    """Cells to be shown, and how their error is weighed.
+
+    cells: the uses of distinct patterns
+    steps: (4, 16, ch) int32 coarse steps of every entry; allowed: (4, 16) bool
+    tiles: (n, 64) uint8 entries and painted: (n, ch, 64) int32 coarse steps of every cell
+    heavy: (n, 64) int32 extra weight of every pixel, or None where no pixel has any
+    around: (n, 8) neighbours; form: the visible error
+    kind: (n,) intp which of the distinct (pattern, row, weights) a cell is a use of
+    feature: (4, kinds, f) of those, as canonical patterns; kind_tile, kind_row: (kinds,)
+    kind_heavy: (kinds, 64) int32 their extra weights, or None
+    weighty: (kinds,) bool which of them have any
+    """
+
+    cells: Cells
+    steps: np.ndarray
+    allowed: np.ndarray
+    tiles: np.ndarray
+    painted: np.ndarray
+    heavy: np.ndarray | None
+    around: np.ndarray
+    form: Form
+    kind: np.ndarray
+    feature: np.ndarray
+    kind_tile: np.ndarray
+    kind_row: np.ndarray
+    kind_heavy: np.ndarray | None
+    weighty: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class Choice:
+    """Patterns and how every cell uses them.
+
+    patterns: (k, 8, 8) uint8; number, flip, row: (n,)
+    """
+
+    patterns: np.ndarray
+    number: np.ndarray
+    flip: np.ndarray
+    row: np.ndarray
+
+
+def pose_problem(
+    cells: Cells, palette: np.ndarray, lab: np.ndarray, form: Form, guard: np.ndarray | None = None
+) -> Problem:
+    """The problem of showing cells in few patterns.
+
+    palette: (4, 16) inks; lab: (K+1, 3) lab steps of every ink
+    guard: (planes, H, W) bool, pixels to be kept; None: no pixel weighs more, rare spots neither
+    """
+    see_through = bool((cells.patterns == 0).any())
+    steps = entry_steps(palette, lab, see_through)
+    allowed = palette > 0
+    allowed[:, 0] = see_through
+    tiles = flip_each(cells.patterns[cells.number], cells.flip)
+    painted = show(steps, tiles, cells.row)
+    key, heavy = cells.number * ROWS + cells.row, None
+    if guard is not None:
+        heavy = heavy_pixels(join_cells(painted[:, 0].reshape(-1, 8, 8), cells.shape), guard)
+        heavy = heavy.reshape(-1, 64).astype(np.int32) if heavy.any() else None
+    upright = None
+    if heavy is not None:
+        upright = flip_each(heavy.reshape(-1, 8, 8), cells.flip).reshape(-1, 64)
+        some = np.flatnonzero(upright.any(axis=1))
+        marks = np.unique(upright[some], axis=0, return_inverse=True)[1].reshape(-1)
+        key = key * (len(some) + 1)
+        key[some] += 1 + marks
+    _, first, kind = np.unique(key, return_index=True, return_inverse=True)
+    tile, row = cells.number[first], cells.row[first]
+    shown = show(steps, cells.patterns[tile], row).reshape(len(tile), -1, 8, 8)
+    kind_heavy = None if upright is None else upright[first]
+    return Problem(
+        cells=cells,
+        steps=steps,
+        allowed=allowed,
+        tiles=tiles.reshape(-1, 64),
+        painted=painted,
+        heavy=heavy,
+        around=neighbours(cells.shape),
+        form=form,
+        kind=kind,
+        feature=features(shown, form),
+        kind_tile=tile,
+        kind_row=row,
+        kind_heavy=kind_heavy,
+        weighty=np.zeros(len(tile), bool) if kind_heavy is None else kind_heavy.any(axis=1),
+    )
+
+
+def heavy_costs(
+    problem: Problem, kind: np.ndarray, tiles: np.ndarray, row: np.ndarray
+) -> np.ndarray:
+    """What the extra weights add, (m, 4) int64 for every flip, in squared coarse steps.
+
+    kind: (m,); tiles: (m, 8, 8) and row: (m,) that show them
+    """
+    assert problem.kind_heavy is not None
+    upright = problem.cells.patterns[problem.kind_tile[kind]]
+    meant = show(problem.steps, upright, problem.kind_row[kind])
+    shown = show(problem.steps, tiles, row).reshape(len(kind), -1, 8, 8)
+    added = np.empty((len(kind), 4), dtype=np.int64)
+    for flip in range(4):
+        off = flip_tiles(shown, flip).reshape(meant.shape) - meant
+        added[:, flip] = ((off * off).sum(axis=1) * problem.kind_heavy[kind]).sum(axis=1)
+    return added
+
+
+def show(steps: np.ndarray, tiles: np.ndarray, row: np.ndarray) -> np.ndarray:
+    """Coarse steps (n, ch, 64) int32 of tiles (n, 8, 8) in palette rows (n,)."""
+    entry = tiles.reshape(len(tiles), 64) + (row.astype(np.intp) * 16)[:, None]
+    table = steps.reshape(ROWS * 16, -1)
+    shown = np.empty((len(tiles), table.shape[1], 64), dtype=np.int32)
+    for channel in range(table.shape[1]):
+        shown[:, channel] = table[:, channel][entry]
+    return shown
+
+
+@dataclass(frozen=True, eq=False)
+class Errors:
+    """Error of every cell, and of one cell more that has none and stands beyond the edge.
+
+    value: (n + 1, ch, 64) int32 coarse steps; live: (n + 1,) bool, where there is any
+    """
+
+    value: np.ndarray
+    live: np.ndarray
+
+
+def errors(problem: Problem, choice: Choice) -> Errors:
+    """How a choice shows every cell. Most cells of a thrifty picture are shown as they are."""
+    tiles = flip_each(choice.patterns[choice.number], choice.flip).reshape(-1, 64)
+    other = (tiles != problem.tiles).any(axis=1) | (choice.row != problem.cells.row)
+    some = np.flatnonzero(other)
+    value = np.zeros((len(tiles) + 1, *problem.painted.shape[1:]), dtype=np.int32)
+    value[some] = show(problem.steps, tiles[some], choice.row[some]) - problem.painted[some]
+    live = np.zeros(len(value), dtype=bool)
+    live[some] = value[some].any(axis=(1, 2))
+    return Errors(value, live)
+
+
+def stirred(problem: Problem, live: np.ndarray) -> np.ndarray:
+    """Cells (n,) bool that have an error or a neighbour with one: no other cell can gain."""
+    return live[:-1] | live[problem.around].any(axis=1)
+
+
+def score(problem: Problem, choice: Choice) -> int:
+    """What the whole choice costs: less is better. Choices are compared by this alone."""
+    error = errors(problem, choice)
+    cost = full_cost(error.value, error.live, problem.around, problem.form)
+    if problem.heavy is None:
+        return cost
+    some = np.flatnonzero(error.live)
+    return cost + 8 * UNIT * int(heavy_error(problem.heavy[some], error.value[some]).sum())
+
+
+def heavy_error(heavy: np.ndarray, error: np.ndarray) -> np.ndarray:
+    """What extra weights (n, 64) add to errors (n, ch, 64), (n,) int64 squared coarse steps."""
+    return ((error * error).sum(axis=1) * heavy).sum(axis=1, dtype=np.int64)

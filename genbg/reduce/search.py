@@ -1,0 +1,108 @@
+"""The search: start from merged pairs, then draw, choose and swap by turns, and keep the best."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from genbg.reduce.choose import choose_again, find_candidates, make_looks
+from genbg.reduce.draw import draw_groups, redraw
+from genbg.reduce.exact import canonical, distinct
+from genbg.reduce.merge import Groups, merge_items
+from genbg.reduce.metric import Weights
+from genbg.reduce.problem import Choice, Problem, score
+from genbg.reduce.swap import swap_patterns
+
+HEAVY_SHARE = 16
+"""Sum of extra weights that counts as one more cell when pairs are merged."""
+
+
+@dataclass(frozen=True)
+class Mode:
+    """How hard the search works and what it weighs.
+
+    rounds: turns of swapping after the first of drawing and choosing
+    """
+
+    weights: Weights
+    rounds: int
+
+
+MODES = {
+    "balanced": Mode(Weights(blur=7, seam=4), 3),
+    "fast": Mode(Weights(blur=7, seam=4), 0),
+    "contours": Mode(Weights(blur=3, seam=20), 3),
+}
+
+
+def search(problem: Problem, budget: int, mode: Mode) -> Choice:
+    """The best choice found of at most `budget` patterns, by `score`."""
+    choice = start_choice(problem, budget)
+    best, least = choice, score(problem, choice)
+    for turn in range(mode.rounds + 1):
+        choice = redraw(problem, choice, blank(choice))
+        looks = make_looks(problem, choice.patterns)
+        candidates = find_candidates(problem, looks)
+        choice = choose_again(problem, choice, candidates)
+        cost = score(problem, choice)
+        if cost < least:
+            best, least = choice, cost
+        if turn < mode.rounds:
+            choice, swaps = swap_patterns(problem, choice, looks, candidates, blank(choice))
+            if not swaps:
+                break
+    last = redraw(problem, best, blank(best))
+    return last if score(problem, last) < least else best
+
+
+def start_choice(problem: Problem, budget: int) -> Choice:
+    """Kinds of cells merged in pairs, each group in one pattern."""
+    uses = np.bincount(problem.kind, minlength=len(problem.kind_tile)).astype(np.float64)
+    if problem.kind_heavy is not None:
+        uses *= 1 + problem.kind_heavy.sum(axis=1) // HEAVY_SHARE
+    groups = merge_items(problem.feature, uses, problem.kind_tile, budget)
+    return spread(unify(_draw_start(problem, groups)), budget)
+
+
+def _draw_start(problem: Problem, groups: Groups) -> Choice:
+    """A pattern for every group; a kind on its own stays as it is, as cells of the same pattern in
+    another row do: so they share it."""
+    kind, label = problem.kind, groups.label
+    single = np.flatnonzero(np.bincount(label)[label] == 1)
+    patterns = np.zeros((int(label.max()) + 1, 8, 8), dtype=np.uint8)
+    rows = np.zeros(len(patterns), dtype=np.uint8)
+    patterns[label[single]] = problem.cells.patterns[problem.kind_tile[single]]
+    rows[label[single]] = problem.kind_row[single]
+    alone = np.zeros(len(label), dtype=bool)
+    alone[single] = True
+    flip = groups.flip[kind] ^ problem.cells.flip
+    cell = np.flatnonzero(~alone[kind])
+    if len(cell):
+        merged, number = np.unique(label[kind[cell]], return_inverse=True)
+        patterns[merged], rows[merged] = draw_groups(problem, cell, number, flip[cell])
+    return Choice(patterns, label[kind], flip, rows[label[kind]])
+
+
+def spread(choice: Choice, budget: int) -> Choice:
+    """The same choice with blank patterns up to the budget, which swaps will put to use."""
+    spare = np.zeros((budget - len(choice.patterns), 8, 8), dtype=np.uint8)
+    patterns = np.concatenate([choice.patterns, spare])
+    return Choice(patterns, choice.number, choice.flip, choice.row)
+
+
+def blank(choice: Choice) -> np.ndarray:
+    """Patterns (k,) bool in use that are see-through all over: nothing may ever be drawn there."""
+    used = np.bincount(choice.number, minlength=len(choice.patterns)) > 0
+    return used & ~choice.patterns.any(axis=(1, 2))
+
+
+def unify(choice: Choice) -> Choice:
+    """The same picture without patterns that are equal up to flips or used by no cell."""
+    lowest, turn = canonical(choice.patterns)
+    used = np.unique(choice.number)
+    first, back = distinct(lowest[used])
+    place = np.zeros(len(lowest), dtype=np.intp)
+    place[used] = back
+    flip = choice.flip ^ turn[choice.number]
+    return Choice(lowest[used[first]], place[choice.number], flip, choice.row)

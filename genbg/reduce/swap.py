@@ -1,0 +1,205 @@
+"""Moves between groups: patterns that few would miss make room for cells that are shown badly.
+
+A swap drops one pattern, whose cells go to their next best one, and stores some cell's own tile in
+its place, to which every cell goes that gains by it. Both sides are known before anything moves:
+what the dropped pattern's cells lose, and what the fresh one gains. The idea is that of medoid
+swaps (E. Schubert and P. Rousseeuw, Information Systems 101, 2021), many at a time, with one
+addition: when a cell leaves a group of free patterns the rest of the group gains too, because its
+pattern is drawn anew; for a centroid of m cells that is 1/(m - 1) of the leaving cell's error.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from genbg.reduce.choose import Candidates, Looks
+from genbg.reduce.metric import SIGNS, best_flips, lengths, likeness
+from genbg.reduce.problem import Choice, Problem, errors, heavy_error
+
+SHARE = 4
+"""At most one pattern in so many is swapped in one go; the estimates age with every swap."""
+
+OFFERS = 512
+"""Tiles that are looked at as fresh patterns: those of the worst shown kinds of cells."""
+
+LEAST_OFFERS_PER_PATTERN = 0.5
+
+
+@dataclass(eq=False)
+class _Ledger:
+    """What is known before any swap, and what is still open.
+
+    cell: (a,) cells with an error; own: (a,) their cost now; offer: (o,) kinds offered
+    gain: (o, a) what each of these cells gains by each offer; open: (o,) what an offer still gains
+    loss: (k,) what dropping a pattern costs; heir, place: (n,) the next best pattern of each cell
+        and which of its candidates that is
+    locked: (k,) patterns that must stay as they are
+    """
+
+    cell: np.ndarray
+    own: np.ndarray
+    offer: np.ndarray
+    gain: np.ndarray
+    open: np.ndarray
+    rest: np.ndarray
+    loss: np.ndarray
+    heir: np.ndarray
+    place: np.ndarray
+    locked: np.ndarray
+
+
+def swap_patterns(
+    problem: Problem, choice: Choice, looks: Looks, candidates: Candidates, frozen: np.ndarray
+) -> tuple[Choice, int]:
+    """Swap patterns where the estimate says that it pays; returns how many were.
+
+    looks, candidates: those of `choice.patterns`; frozen: (k,) patterns that are not dropped.
+    Ties: the lowest pattern, the lowest kind.
+    """
+    if len(choice.patterns) < 2:
+        return choice, 0
+    ledger = _open_ledger(problem, choice, looks, candidates, frozen)
+    swaps = _pick_swaps(choice, ledger)
+    return (_carry_out(problem, choice, candidates, ledger, swaps) if swaps else choice), len(swaps)
+
+
+def _open_ledger(
+    problem: Problem, choice: Choice, looks: Looks, candidates: Candidates, frozen: np.ndarray
+) -> _Ledger:
+    size = len(choice.patterns)
+    own = cell_costs(problem, choice, looks)
+    listed = candidates.number[problem.kind]
+    costs = np.where(listed == choice.number[:, None], np.inf, candidates.cost[problem.kind])
+    place = costs.argmin(axis=1)
+    every = np.arange(len(own))
+    lost = np.maximum(costs[every, place] - own, 0)
+    loss = np.bincount(choice.number, lost, minlength=size)
+    loss[frozen] = np.inf
+    members = np.bincount(choice.number, minlength=size)
+    cell = np.flatnonzero(own > 0)
+    bad = own[cell]
+    rest = np.where(
+        members[choice.number[cell]] > 1, bad / np.maximum(members[choice.number[cell]] - 1, 1), 0
+    )
+    offer = _pick_offers(problem, cell, bad + rest, size)
+    gain = _gains(problem, cell, bad, offer)
+    # the rest of a group gains once, by the worst cell of the offered kind
+    bonus = np.zeros(problem.feature.shape[1])
+    np.maximum.at(bonus, problem.kind[cell], rest)
+    whole = gain.sum(axis=1, dtype=np.float64) + bonus[offer]
+    heir = listed[every, place]
+    locked = np.zeros(size, dtype=bool)
+    return _Ledger(cell, bad, offer, gain, whole, bonus[offer], loss, heir, place, locked)
+
+
+def cell_costs(problem: Problem, choice: Choice, looks: Looks) -> np.ndarray:
+    """Own cost (n,) float64 of every cell as it is shown now."""
+    size = len(choice.patterns)
+    look = choice.row.astype(np.intp) * size + choice.number
+    turn = SIGNS[choice.flip ^ problem.cells.flip]
+    cost = looks.length[look] + lengths(problem.feature)[problem.kind].astype(np.float64)
+    for group in range(4):
+        part = np.einsum(
+            "nf,nf->n", looks.feature[group][look], problem.feature[group][problem.kind]
+        )
+        cost -= 2 * turn[:, group] * part.astype(np.float64)
+    if problem.heavy is not None:
+        cost += heavy_error(problem.heavy, errors(problem, choice).value[:-1])
+    return cost
+
+
+def _pick_offers(problem: Problem, cell: np.ndarray, worth: np.ndarray, size: int) -> np.ndarray:
+    """Kinds of the worst shown cells, ascending."""
+    kinds = problem.feature.shape[1]
+    total = np.zeros(kinds)
+    np.maximum.at(total, problem.kind[cell], worth)
+    most = max(OFFERS, int(size * LEAST_OFFERS_PER_PATTERN))
+    order = np.argsort(-total, kind="stable")[:most]
+    return np.sort(order[total[order] > 0])
+
+
+def _gains(problem: Problem, cell: np.ndarray, own: np.ndarray, offer: np.ndarray) -> np.ndarray:
+    """What each cell gains (o, a) float32 if an offered kind is stored as it is."""
+    length = lengths(problem.feature)
+    kind = problem.kind[cell]
+    cost = likeness(problem.feature[:, offer], problem.feature[:, kind])
+    cost *= -2
+    cost += length[offer, None]
+    cost += length[kind]
+    # extra weights are not worked out here: such cells gain by their own tile alone
+    heavy = np.flatnonzero(problem.weighty[kind])
+    cost[:, heavy] = np.where(offer[:, None] == kind[heavy], cost[:, heavy], own[heavy])
+    np.subtract(own.astype(np.float32), cost, out=cost)
+    return np.maximum(cost, 0, out=cost)
+
+
+def _pick_swaps(choice: Choice, ledger: _Ledger) -> list[tuple[int, int]]:
+    """Pairs (pattern to drop, offer to store), best first, none touching what another relies on."""
+    order = np.argsort(ledger.loss, kind="stable")
+    number = choice.number[ledger.cell]
+    left, at, swaps = ledger.own.copy(), 0, []
+    open_, gain = ledger.open, ledger.gain
+    gone = np.zeros(len(order), dtype=bool)
+    while len(swaps) <= len(order) // SHARE and len(open_):
+        best = int(open_.argmax())
+        while at < len(order) and (
+            ledger.locked[order[at]] or gone[ledger.heir[choice.number == order[at]]].any()
+        ):
+            at += 1
+        if at == len(order) or not open_[best] > ledger.loss[order[at]]:
+            break
+        drop = int(order[at])
+        users = np.flatnonzero(gain[best] > 0)
+        if drop in number[users]:
+            # its own cells would come to the fresh pattern: no loss to speak of, judged next time
+            open_[best] = -1
+            continue
+        swaps.append((drop, best))
+        gone[drop] = True
+        ledger.locked[number[users]] = True
+        ledger.locked[drop] = True
+        ledger.locked[ledger.heir[choice.number == drop]] = True
+        _discount(ledger, left, best, users)
+    return swaps
+
+
+def _discount(ledger: _Ledger, left: np.ndarray, best: int, users: np.ndarray) -> None:
+    """Take from every offer what its cells have gained already by this one."""
+    gain = ledger.gain[:, users].astype(np.float64)
+    own, before = ledger.own[users], left[users]
+    after = np.minimum(before, own - gain[best])
+    cost = own - gain
+    ledger.open -= np.maximum(before - cost, 0).sum(axis=1)
+    ledger.open += np.maximum(after - cost, 0).sum(axis=1)
+    left[users] = after
+    ledger.open[best] = -1
+
+
+def _carry_out(
+    problem: Problem,
+    choice: Choice,
+    candidates: Candidates,
+    ledger: _Ledger,
+    swaps: list[tuple[int, int]],
+) -> Choice:
+    patterns, number = choice.patterns.copy(), choice.number.copy()
+    flip, row = choice.flip.copy(), choice.row.copy()
+    gone = np.zeros(len(patterns), dtype=bool)
+    gone[[drop for drop, _ in swaps]] = True
+    cell = np.flatnonzero(gone[number])
+    kind, place = problem.kind[cell], ledger.place[cell]
+    number[cell], row[cell] = ledger.heir[cell], candidates.row[kind, place]
+    flip[cell] = candidates.flip[kind, place] ^ problem.cells.flip[cell]
+    taken = np.zeros(len(ledger.cell), dtype=np.float32)
+    for drop, best in swaps:
+        patterns[drop] = problem.cells.patterns[problem.kind_tile[ledger.offer[best]]]
+        users = np.flatnonzero(ledger.gain[best] > taken)
+        taken[users] = ledger.gain[best][users]
+        cell, kind = ledger.cell[users], problem.kind[ledger.cell[users]]
+        fresh = np.full(len(users), ledger.offer[best])
+        turn, _ = best_flips(problem.feature[:, fresh], problem.feature[:, kind])
+        number[cell], row[cell] = drop, problem.kind_row[fresh]
+        flip[cell] = turn ^ problem.cells.flip[cell]
+    return Choice(patterns, number, flip, row)
