@@ -24,6 +24,8 @@ from genbg.paint.scatter import hash_words, jittered, pick, pick_one
 
 DRIPS = np.array([[3, 3, 5, 6, 5, 3, 2, 2], [2, 4, 7, 7, 4, 3, 3, 2]])
 """How far green hangs over an edge, column by column."""
+BESIDE = 3
+"""Columns beside a fall that no opening takes: water falls between rocks."""
 STREAK_ROWS = 4
 """Cells after which the streaks of a fall repeat."""
 
@@ -111,16 +113,18 @@ def _raise_rank(job: Job, keys: FallKeys, sheet: Sheet, falls: list[Fall], rank:
     wet = np.full(sheet.columns, -1)
     for n, fall in enumerate(falls):
         wet[(fall.left - 1 + np.arange(fall.wide + 2)) % sheet.columns] = n
+    beside = np.any([np.roll(wet, n) >= 0 for n in range(-BESIDE, BESIDE + 1)], axis=0)
     places = jittered(sheet.columns, (4, 6)[rank], seed, 0.7)
     rocks = []
     for n, column in enumerate(places.tolist()):
         own = hash_words(seed, n)
         behind = int(wet[column])
-        if keys.opening > 0 and open_at[column] < level and behind < 0:
+        if keys.opening > 0 and open_at[column] < level and not beside[column]:
             continue
         share = 0.8 + 0.45 * float(rise[column]) + 0.05 * pick_one(own, 3, "top")
         if rank:
-            share *= (0.25, 0.45, 0.6, 0.8)[pick_one(own, 4, "low")]
+            low = pick_one(own, 2 if beside[column] else 4, "low")
+            share *= (0.25, 0.45, 0.6, 0.8)[low]
         top = max(0, sheet.rows - round(tall * min(share, 1.0)))
         if behind >= 0:
             top = falls[behind].lip if rank == 0 else sheet.rows - 1 - pick_one(own, 2, "stone")
@@ -175,6 +179,8 @@ def _let_fall(job: Job, keys: FallKeys, sheet: Sheet, fall: Fall) -> None:
         wide = fall.wide + 2 * n
         height = (last - first) * CELL
         patch = streaks(wide, hash_words(job.seed, "streaks", 0 if thrifty else fall.left), thrifty)
+        # Begun at another cell, the same patterns make another fall.
+        patch = np.roll(patch, CELL * pick_one(fall.seed, STREAK_ROWS, n, "phase"), axis=0)
         tones = np.tile(patch, (-(-height // len(patch)), 1))[:height]
         y, x = np.arange(height)[:, None], np.arange(wide * CELL)[None, :]
         edge = np.minimum(x, wide * CELL - 1 - x)
