@@ -106,12 +106,8 @@ def open_page(browser, tmp_path):
     contexts = []
 
     def open_one(backdrop, **options):
-        options = {
-            "reduced_motion": "reduce",
-            "viewport": {"width": 1280, "height": 800},
-            **options,
-        }
-        context = browser.new_context(**options)
+        usual = {"reduced_motion": "reduce", "viewport": {"width": 1280, "height": 800}}
+        context = browser.new_context(**{**usual, **options})
         contexts.append(context)
         path = tmp_path / f"page-{len(contexts)}.html"
         path.write_bytes(next(player.files(backdrop))[1])

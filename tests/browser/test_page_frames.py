@@ -60,7 +60,7 @@ def test_frames_equal_the_preview(name, backdrops, open_page):
 @pytest.mark.parametrize("machine", [Machine(), NARROW, TALL, Machine(scroll="plane")])
 @pytest.mark.parametrize("seed", [1, 2])
 def test_random_machines_are_drawn_alike(machine, seed, open_page):
-    """Splits, waves, moving colours, sprites, window and columns of random numbers come out alike."""
+    """Splits, waves, moving colours, sprites, window, columns: random numbers come out alike."""
     backdrop = make_backdrop(seed, machine=machine, full=True, frames=5)
     page = open_page(backdrop)
     assert_alike(page, preview_frames(backdrop), range(5))
@@ -68,7 +68,7 @@ def test_random_machines_are_drawn_alike(machine, seed, open_page):
 
 
 def test_any_camera_is_exact(open_page):
-    """Offsets equal the formula in exact fractions, for cameras and times that no preview reaches."""
+    """Offsets equal the formula in exact fractions, at cameras and times beyond any preview."""
     dice = np.random.Generator(np.random.PCG64(5))
     both = dice.integers(-(1 << 31), 1 << 31, (2, 224, 2)).astype(np.int32)
     backdrop = dataclasses.replace(make_backdrop(1), speeds=LineSpeeds(*both), waves=())
