@@ -7,6 +7,8 @@ a bounded number is under way, so memory does not grow with the batch. `distribu
 
 from __future__ import annotations
 
+import re
+import socket
 from collections.abc import Iterator
 from typing import Any
 
@@ -38,16 +40,31 @@ def run_cluster(tasks: Iterator[Task], address: str) -> Iterator[Result]:
     where a worker's version of genbg or numpy is not ours.
     """
     distributed = _library()
+    knock(address)
     try:
         client = distributed.Client(address, timeout=CONNECT_S, set_as_default=False)
     except (OSError, ValueError, TimeoutError) as error:
+        raise ClusterError(f"--cluster {address}: no scheduler speaks there ({error})") from error
+    with client:
+        threads = check_workers(client, address)
+        yield from _stream(distributed, client, tasks, threads * IN_FLIGHT, address)
+
+
+def knock(address: str) -> None:
+    """Raise ClusterError where the address is none or nobody listens there.
+
+    The library would try on for a while, and tell of it in many lines.
+    """
+    found = re.fullmatch(r"(?:tcp|tls)://(\[[0-9a-fA-F:.]+\]|[^\s:/]+):(\d{1,5})", address)
+    if not found or int(found[2]) > 65535:
+        raise ClusterError(f"--cluster {address}: is no address; tcp://HOST:PORT is meant")
+    try:
+        socket.create_connection((found[1].strip("[]"), int(found[2])), CONNECT_S).close()
+    except OSError as error:
         raise ClusterError(
             f"--cluster {address}: no scheduler answers there ({error}); start one with `dask "
             "scheduler`, and workers with `dask worker ADDRESS --nthreads 1`"
         ) from error
-    with client:
-        threads = check_workers(client, address)
-        yield from _stream(distributed, client, tasks, threads * IN_FLIGHT, address)
 
 
 def _library() -> Any:
@@ -90,7 +107,7 @@ def _stream(
 ) -> Iterator[Result]:
     """Keep `room` tasks under way; hand on each result and forget it."""
     under_way: dict[Any, Task] = {}
-    done = distributed.as_completed()
+    done = distributed.as_completed(loop=client.loop)
 
     def send() -> bool:
         task = next(tasks, None)
