@@ -72,15 +72,15 @@ def draw_buttress(
     # The middle lies on a multiple of 4, the stamp begins at a cell.
     first = (rock.x + int(places[0].min())) // CELL * CELL - CELL
     wide = -(-(rock.x + int(places[2].max()) - first) // CELL) * CELL + CELL
-    left, ridge, right = (
-        draw_paths(places + rock.x - first, shapes, 1, 1)[n][:, None] for n in range(3)
-    )
+    paths = draw_paths(places + rock.x - first, shapes, 1, 1)
+    left, ridge, right = (path[:, None] for path in paths)
     x = np.arange(wide)[None, :]
     inside = (x >= left) & (x < right)
     lit = (x < ridge) if light_x <= 0 else (x >= ridge)
     tones = np.where(lit, LIT, SHADE)
     y = np.arange(len(tones))[:, None]
-    kind = pick(rock.seed, 8, y // CELL, (x + first) // CELL, 9)
+    row, column = np.arange(len(tones) // CELL), np.arange(wide // CELL) + first // CELL
+    kind = _spread(pick(rock.seed, 8, row[:, None], column[None, :], 9))
     mark = np.stack(CRACKS)[kind % len(CRACKS), y % CELL, x % CELL]
     deep_in = np.minimum(np.minimum(x - left, right - 1 - x), np.abs(x - ridge))
     whole = np.minimum.reduceat(
@@ -88,8 +88,7 @@ def draw_buttress(
         np.arange(0, len(tones), CELL),
         axis=0,
     )
-    whole = np.repeat(np.repeat(whole, CELL, axis=0), CELL, axis=1)
-    tones = tones + np.where((kind < cracks) & (whole > 0), mark, 0)
+    tones = tones + np.where((kind < cracks) & (_spread(whole) > 0), mark, 0)
     to_light, from_light = (x - left, right - 1 - x) if light_x <= 0 else (right - 1 - x, x - left)
     tones = np.where(to_light < 1, RIM, tones)
     tones = np.where(from_light < 2, DEEP, tones)
@@ -97,6 +96,11 @@ def draw_buttress(
     above = np.vstack([np.full((1, wide), -1), tones[:-1]])
     tones = np.where((tones >= LIT) & (above < 0), RIM, tones)
     return np.where(tones >= 0, np.clip(tones - rock.dim, DEEP, RIM), -1), first
+
+
+def _spread(cells: np.ndarray) -> np.ndarray:
+    """What holds for cells (r, c), pixel by pixel (8r, 8c)."""
+    return np.repeat(np.repeat(cells, CELL, axis=0), CELL, axis=1)
 
 
 def outline_of(tones: np.ndarray) -> np.ndarray:

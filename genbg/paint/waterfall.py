@@ -24,6 +24,8 @@ from genbg.paint.scatter import hash_words, jittered, pick, pick_one
 
 DRIPS = np.array([[3, 3, 5, 6, 5, 3, 2, 2], [2, 4, 7, 7, 4, 3, 3, 2]])
 """How far green hangs over an edge, column by column."""
+PUFFS = ((3, 2), (4, 2), (5, 3))
+"""Columns and rows of puffs of spray, from small to large."""
 BESIDE = 3
 """Columns beside a fall that no opening takes: water falls between rocks."""
 STREAK_ROWS = 4
@@ -77,8 +79,7 @@ def paint_waterfall(job: Job) -> Painting:
     for fall in falls:
         _let_fall(job, keys, sheet, fall)
     _raise_rank(job, keys, sheet, falls, 1)
-    for fall in falls:
-        _spray(job, keys, sheet, fall)
+    _spray(job, keys, sheet, falls)
     raise_mist(sheet, "mist", keys.mist)
     return sheet.painting()
 
@@ -192,26 +193,26 @@ def _let_fall(job: Job, keys: FallKeys, sheet: Sheet, fall: Fall) -> None:
         first = last
 
 
-def _spray(job: Job, keys: FallKeys, sheet: Sheet, fall: Fall) -> None:
-    """Puffs along the foot of every step of a fall."""
-    if keys.spray <= 0:
+def _spray(job: Job, keys: FallKeys, sheet: Sheet, falls: list[Fall]) -> None:
+    """Puffs along the foot of every step of the falls: small ones on steps, large ones below."""
+    if keys.spray <= 0 or not falls:
         return
-    steps = job.steps["spray"]
-    light = (-abs(job.light[0]), job.light[1])
-    first = sheet.tones("spray", 0)
-    sizes = ((3, 2), (4, 2), (5, 3))
-    for n, last in enumerate(fall.steps):
-        final = n == len(fall.steps) - 1
-        size = min(2, round(keys.spray * 2)) if final else 0
-        wide, tall = sizes[size]
-        shading = Shading(steps, light, 0.4, 2)
-        puff = draw_puff(wide, tall, hash_words(job.seed, "puff", size), shading)
-        piece = np.where(puff > 0, first + puff - 1, 0)
-        left, span = fall.left - n - 1, fall.wide + 2 * n + 2
-        count = 1 + -(-max(0, span - wide) // max(1, wide - 2))
-        for k in range(count):
-            column = left + k * (span - wide) // max(1, count - 1)
-            sheet.put(piece, column, last * CELL + (0 if final else 4), k % 2 == 1)
+    shading = Shading(job.steps["spray"], (-abs(job.light[0]), job.light[1]), 0.4, 2)
+    last_size = min(len(PUFFS) - 1, round(keys.spray * 2))
+    stamps = {}
+    for size in {0, last_size}:
+        puff = draw_puff(*PUFFS[size], hash_words(job.seed, "puff", size), shading)
+        stamps[size] = np.where(puff > 0, sheet.tones("spray", 0) + puff - 1, 0)
+    for fall in falls:
+        for n, last in enumerate(fall.steps):
+            final = n == len(fall.steps) - 1
+            piece = stamps[last_size if final else 0]
+            wide = piece.shape[1] // CELL
+            left, span = fall.left - n - 1, fall.wide + 2 * n + 2
+            count = 1 + -(-max(0, span - wide) // max(1, wide - 2))
+            for k in range(count):
+                column = left + k * (span - wide) // max(1, count - 1)
+                sheet.put(piece, column, last * CELL + (0 if final else 4), k % 2 == 1)
 
 
 PAINTER = Painter(
