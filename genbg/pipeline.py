@@ -35,6 +35,7 @@ from genbg.planes.mirror import fold_planes, mirror_layers, mirror_pictures, unf
 from genbg.planes.zones import MIRROR, ZonePlan, plan_zones
 from genbg.preset import Layer, Preset, located
 from genbg.screen_colours import plan_colours
+from genbg.screen_flash import tell_flashes
 from genbg.screen_motion import cut_warnings, film, speed_lines, sway_lines
 from genbg.screen_sprites import collect_sprites, cut_sprites, fit_planes, store_patterns
 from genbg.scroll.speeds import layer_ratio
@@ -91,7 +92,7 @@ def run_stages(preset: Preset, tell: Progress) -> Backdrop:
     moves = film(preset, machine, speeds, waves, colours, sprites, pieces)
     warnings = cut_warnings(preset, paintings, speeds)
     layers += mirror_layers(layers, zones)
-    return assemble(
+    backdrop = assemble(
         Parts(
             preset,
             machine,
@@ -109,6 +110,7 @@ def run_stages(preset: Preset, tell: Progress) -> Backdrop:
             warnings,
         )
     )
+    return tell_flashes(backdrop)
 
 
 def layer_seed(seed: int, name: str) -> int:

@@ -17,6 +17,7 @@ DRIVERS = {
     "pipeline",
     "assemble",
     "screen_colours",
+    "screen_flash",
     "screen_motion",
     "screen_sprites",
     "batch",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from genbg.check import colours, engine, limits, motion, near, page, pictures, plan, sources
+from genbg.check import colours, engine, flash, limits, motion, near, page, pictures, plan, sources
 from genbg.check.listing import Export, open_export
 from genbg.check.reading import read_backdrop
 from genbg.errors import GenbgError, printable
@@ -20,6 +20,7 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("motion", motion.check),
     ("sprites and vertical scroll", near.check),
     ("colours", colours.check),
+    ("flashes", flash.check),
     ("source", sources.check),
     ("engine layers", engine.check),
     ("pictures", pictures.check),

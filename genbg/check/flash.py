@@ -1,0 +1,18 @@
+"""Whether moving colours flash, counted again from the export's bytes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from genbg.check.listing import Export
+from genbg.model import Backdrop
+from genbg.screen_flash import colour_flashes, flash_facts
+
+
+def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
+    """Yield where the flashes that the manifest states are not those of its frames."""
+    stated = export.table["facts"].get("flashes")
+    if backdrop.motion:
+        counted = flash_facts(colour_flashes(backdrop))
+        if stated is not None and stated != counted:
+            yield f"backdrop.json: facts.flashes: {stated}; the frames flash {counted}"
