@@ -9,20 +9,6 @@ import numpy as np
 from genbg.paint.craft import CELL
 from genbg.paint.scatter import pick
 
-BRICKS = np.array(
-    [
-        [0, 0, 0, 0, 0, 0, 0, 0],
-        [0, 0, 0, 0, 0, 0, 0, -1],
-        [0, 0, 0, 0, 0, 0, 0, -1],
-        [-1, -1, -1, -1, -1, -1, -1, -1],
-        [0, 0, 0, 0, 0, 0, 0, 0],
-        [0, 0, 0, -1, 0, 0, 0, 0],
-        [0, 0, 0, -1, 0, 0, 0, 0],
-        [-1, -1, -1, -1, -1, -1, -1, -1],
-    ]
-)
-"""Tone changes of two courses of bricks, one cell."""
-
 FEW_BRICKS = np.array(
     [
         [0, 0, 0, 0, 0, 0, 0, 0],
