@@ -1,0 +1,59 @@
+"""Fingerprints of bundled presets: the same on every machine, Python and numpy.
+
+    python tests/golden/prints.py            compare with prints.json; status 1 and a line for each
+                                             preset that differs
+    python tests/golden/prints.py --remake   write prints.json anew, after pictures changed on
+                                             purpose
+
+A fingerprint is SHA-256 over the names and bytes of all files of an export but pictures and the
+manifest, and over the still's pixels: how pixels are packed into a PNG is the business of the zlib
+that Python came with. Needs genbg only.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import sys
+from pathlib import Path
+
+PRINTS = Path(__file__).with_name("prints.json")
+PRESETS = Path(__file__).parents[2] / "presets"
+
+
+def fingerprint(name: str) -> str:
+    """The fingerprint of a bundled preset, made afresh."""
+    from genbg.pipeline import build
+    from genbg.preset import load_preset
+    from genbg.write.film import make_film
+    from genbg.write.table import export_files
+
+    backdrop = build(load_preset(PRESETS / f"{name}.toml"))
+    digest = hashlib.sha256()
+    for path, data in export_files(backdrop, previews=False):
+        if not path.endswith((".png", ".gif", ".apng")):
+            digest.update(f"{path}\0{len(data)}\0".encode())
+            digest.update(data)
+    digest.update(make_film(backdrop, 1).rgb(0).tobytes())
+    return digest.hexdigest()
+
+
+def names() -> list[str]:
+    return sorted(path.stem for path in PRESETS.glob("*.toml"))
+
+
+def main(arguments: list[str]) -> int:
+    found = {name: fingerprint(name) for name in names()}
+    if arguments == ["--remake"]:
+        PRINTS.write_text(json.dumps(found, indent=2) + "\n")
+        return 0
+    held = json.loads(PRINTS.read_text())
+    wrong = sorted(name for name in found.keys() | held.keys() if found.get(name) != held.get(name))
+    for name in wrong:
+        print(f"{name}: {found.get(name)} made, {held.get(name)} held")
+    print(f"{len(found) - len(wrong)} passed, {len(wrong)} failed")
+    return 1 if wrong else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
