@@ -18,6 +18,15 @@ function wholeScale() {
   return Math.max(1, Math.floor(scale)) / ratio;
 }
 
+/** Let the picture begin on a whole pixel of the window, so that its pixels stay even. */
+function snap() {
+  const { style } = $("easel");
+  const ratio = window.devicePixelRatio || 1;
+  style.marginTop = "0";
+  const top = (document.body.getBoundingClientRect().top - $("easel").getBoundingClientRect().top) * ratio;
+  style.marginTop = `${(Math.ceil(-top - 0.001) + top) / ratio}px`;
+}
+
 /** Make everything that lies over the picture as large as it. */
 function fit() {
   if (machine === null) return;
@@ -29,6 +38,7 @@ function fit() {
   style.setProperty("--screen-height", `${machine.lines * view.scale}px`);
   style.setProperty("--rail-width", `${railWidth(wide)}px`);
   style.setProperty("--pixel", `${view.scale}px`);
+  snap();
   for (const part of parts) part.fitted?.();
   redraw();
 }
