@@ -151,8 +151,8 @@ def shade_rock(job: Job, rock: np.ndarray, rows: int) -> np.ndarray:
     if job.thrift > 0.7:
         level = np.where(level == BETWEEN, SHADE, np.where(level == DARK, DEEP, level))
     seed = hash_words(job.seed, "stones")
-    # Patches are 4 or 8 cells wide, which every plane's width is a multiple of, so they wrap.
-    columns, courses = (4, 4) if job.thrift > 0.7 else (8, 3) if job.thrift > 0.3 else (8, 4)
+    # Patches are 8 cells wide, which every plane's width is a multiple of, so they wrap.
+    columns, courses = (8, 2) if job.thrift > 0.7 else (8, 3) if job.thrift > 0.3 else (8, 4)
     stones = lay_stones(level, seed, columns, courses)
     streaks = lay_strata(rows, cells.shape[1], seed, job.params.strata)
     stones = np.where((stones == DEEP) & streaks, DARK, stones)

@@ -26,6 +26,10 @@ BODY = 2
 """Ink of a puff's plain foot and of the body that puffs stand before."""
 INNER_COLUMNS, INNER_ROWS = 6, 3
 """Cells between the large puffs before a body: near enough to fill it, too far to pile up."""
+LANDMARK = 2
+"""Number of the smallest stamp that catches the eye where it is seen twice."""
+SCREEN = 40
+"""Cells that are seen at once."""
 BUMPS = 7
 """Round heads along the outline of a puff."""
 
@@ -131,6 +135,7 @@ def mass(
     _fill_body(picture, tops, left, base, ring)
     puffs = [(*puff, library) for puff in _crown_puffs(seed, tops, ring)]
     puffs += [(*puff, inner or library) for puff in _inner_puffs(seed, tops, ring, full)]
+    shown = _Shown(len(tops) if ring else 0)
     for z, station, size, source in sorted(puffs, key=lambda puff: puff[:3]):
         while size and (SIZES[size][1] > -z or SIZES[size][0] > len(tops)):
             size -= 1
@@ -138,10 +143,38 @@ def mass(
         column = station - w // 2 + 1
         if not ring:
             column = min(max(column, 0), len(tops) - w)
-        stamps = source[size]
-        stamp = stamps[pick_one(seed, len(stamps), station, -z, "stamp")]
+        variant = pick_one(seed, len(source[size]), station, -z, "stamp")
+        if size >= LANDMARK:
+            size, variant = shown.choose(z, column, size, variant, len(source[size]))
+            w, h = SIZES[size]
+        stamp = source[size][variant]
         paste(picture, stamp, (left + column) * CELL, (base - max(-z, h)) * CELL)
     _close_holes(picture[: max(0, base * CELL)])
+
+
+class _Shown:
+    """Which large stamps a mass has shown where, so that none is seen twice on one screen."""
+
+    def __init__(self, around: int):
+        """around: cells after which a ring closes; 0 for a mass that has two ends"""
+        self._around = around
+        self._columns: dict[tuple[int, int, int], list[int]] = {}
+
+    def choose(self, row: int, column: int, size: int, first: int, count: int) -> tuple[int, int]:
+        """Size and variant for a place: the first variant that is not near, else a small stamp."""
+        for turn in range(count):
+            variant = (first + turn) % count
+            places = self._columns.setdefault((row, size, variant), [])
+            if all(self._far(column - other) for other in places):
+                places.append(column)
+                return size, variant
+        return LANDMARK - 1, first
+
+    def _far(self, away: int) -> bool:
+        away = abs(away)
+        if self._around:
+            away = min(away, self._around - away)
+        return away >= SCREEN
 
 
 def _close_holes(picture: np.ndarray) -> None:
