@@ -79,6 +79,18 @@ def head_faults(table: dict[str, Any], backdrop: Backdrop) -> Iterator[str]:
         "fps": float(preview.fps),
         "camera_step": float(preview.camera_step),
     }
+    waves = [
+        {
+            "plane": "back" if wave.plane else "front",
+            "lines": [wave.top, wave.bottom],
+            "frames": wave.frames,
+            "step": wave.step,
+            "offsets": [int(offset) for offset in wave.offsets],
+        }
+        for wave in backdrop.waves
+    ]
+    if table.get("waves", []) != waves:
+        yield f"{PATH}: waves: are not those of waves.bin"
     for key, value in right.items():
         if table[key] != value:
             yield f"{PATH}: {key}: {table[key]}; the export says {value}"

@@ -8,7 +8,12 @@ picture repeats after `period` pixels and stands
 
 pixels to the right. Where the backdrop moves up and down, a layer has a `ratio_y` too and stands
 `floor(ratio_y * camera_y)` lines higher, camera_y being how far the camera has moved down. All
-numbers of `ratio` and `drift` are multiples of 1/65536, which a double holds exactly. The pictures
+numbers of `ratio` and `drift` are multiples of 1/65536, which a double holds exactly. On the lines
+of a wave, all layers of its plane stand
+
+    offsets[((frame mod frames) * 65536 // frames + line * step) mod 65536 // 256]
+
+pixels further to the left, `line` being the screen line (`//` drops what is left). The pictures
 are the layers as painted, before patterns were merged; where none was, an engine that follows the
 rule shows the preview, pixel for pixel. What only the machine does (colour rewrites, columns that
 sway, the priority of whole cells) is not in them.
@@ -25,7 +30,7 @@ import numpy as np
 
 from genbg.colour import screen_table
 from genbg.hardware.colour_word import word_to_number
-from genbg.model import Backdrop, EngineLayer
+from genbg.model import Backdrop, EngineLayer, Wave
 from genbg.write.film import MOST_INDEXED
 from genbg.write.png import indexed_png, truecolour_png
 
@@ -86,6 +91,8 @@ def layers_json(backdrop: Backdrop, layers: list[EngineLayer], names: list[str])
         "    " + json.dumps(layer_table(place, *both), ensure_ascii=False, allow_nan=False)
         for place, both in enumerate(zip(layers, names, strict=True))
     ]
+    waves = [json.dumps(wave_table(wave)) for wave in backdrop.waves]
+    lines += ['  "waves": [', "    " + ",\n    ".join(waves), "  ],"] if waves else []
     text = "\n".join(["{", *lines, '  "layers": [', ",\n".join(rows), "  ]", "}", ""])
     return text.encode()
 
@@ -104,6 +111,17 @@ def layer_table(place: int, layer: EngineLayer, name: str) -> dict[str, Any]:
         "ratio": [plain(ratio) for ratio in layer.ratio],
         "drift": [plain(drift) for drift in layer.drift],
         **vertical,
+    }
+
+
+def wave_table(wave: Wave) -> dict[str, Any]:
+    """Return a wave's entry of layers.json."""
+    return {
+        "plane": ("front", "back")[wave.plane],
+        "lines": [int(wave.top), int(wave.bottom)],
+        "frames": int(wave.frames),
+        "step": int(wave.step),
+        "offsets": wave.offsets.tolist(),
     }
 
 

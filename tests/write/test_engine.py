@@ -17,6 +17,7 @@ from genbg.colour import screen_table
 from genbg.hardware.colour_word import word_to_number
 from genbg.hardware.map_word import unpack_map
 from genbg.model import Backdrop, EngineLayer
+from genbg.preset import parse_preset
 from genbg.preset.bundled import bundled_names
 from genbg.write import engine
 from genbg.write.film import make_film
@@ -102,11 +103,69 @@ def draw_by_engine(pygame, folder: Path, scene: dict, frame: int) -> np.ndarray:
         for line in range(bottom - top):
             camera = frame * scene["camera_step"]
             x = -math.floor(layer["ratio"][line] * camera + layer["drift"][line] * frame)
+            x -= wave_offset(scene.get("waves", []), layer["plane"], top + line, frame)
             x = x % layer["period"] - layer["period"]
             while x < scene["screen"][0]:
                 screen.blit(picture, (x, top + line), (0, line, layer["period"], 1))
                 x += layer["period"]
     return pygame.surfarray.array3d(screen).swapaxes(0, 1)
+
+
+def wave_offset(waves: list, plane: str, line: int, frame: int) -> int:
+    """Pixels to the left that the waves of layers.json move a line of a plane by."""
+    for wave in waves:
+        if wave["plane"] == plane and wave["lines"][0] <= line < wave["lines"][1]:
+            phase = frame % wave["frames"] * 65536 // wave["frames"] + line * wave["step"]
+            return wave["offsets"][phase % 65536 // 256]
+    return 0
+
+
+MIRROR = """
+[machine]
+tile_budget = 1000
+[camera]
+speed = 1.5
+[preview]
+frames = 40
+[[layer]]
+paint = "sky"
+lines = [0, 120]
+[[layer]]
+paint = "ridge"
+name = "cape"
+plane = "front"
+lines = [64, 120]
+distance = 6
+wave = 2
+wave_lines = 20
+wave_frames = 30
+[reflection]
+line = 120
+tint = "#4992b6"
+amount = 0.6
+ripple = 3
+ripple_frames = 25
+[[split]]
+line = 184
+tint = "#0000ff"
+amount = 0.5
+"""
+
+
+def test_an_engine_draws_waves_and_reflections(tmp_path: Path, pygame) -> None:
+    """Waves by the rule of layers.json, reflections as layers of their own: the preview's frames.
+
+    Lines on which colours are being rewritten are left out: only the machine needs time for that.
+    """
+    backdrop = genbg.build(parse_preset(MIRROR))
+    assert fits_exactly(backdrop)
+    assert {layer.name for layer in backdrop.layers} >= {"cape", "cape-mirrored", "sky-mirrored"}
+    scene, film = unpack(backdrop, tmp_path), make_film(backdrop)
+    late = {split.line for split in backdrop.splits} - {120, 184}
+    lines = [line for line in range(224) if line not in late]
+    for frame in (0, 1, 17, 39):
+        picture = draw_by_engine(pygame, tmp_path, scene, frame)
+        assert np.array_equal(picture[lines], film.rgb(frame)[lines]), frame
 
 
 @pytest.mark.parametrize("seed", [1, 2])
