@@ -42,6 +42,7 @@ window.backdropPage = {
   },
   view,
   drawFrame,
+  drawPicture: drawAll,
   drawNow,
   readFrame,
   load,
