@@ -34,7 +34,7 @@ from genbg.planes.compose import compose_planes
 from genbg.planes.mirror import fold_planes, mirror_layers, mirror_pictures, unfold_planes
 from genbg.planes.zones import MIRROR, ZonePlan, plan_zones
 from genbg.preset import Layer, Preset, located
-from genbg.screen_colours import plan_colours
+from genbg.screen_colours import common_palette, plan_colours
 from genbg.screen_flash import tell_flashes
 from genbg.screen_motion import cut_warnings, film, speed_lines, sway_lines
 from genbg.screen_sprites import collect_sprites, cut_sprites, fit_planes, store_patterns
@@ -81,7 +81,9 @@ def run_stages(preset: Preset, tell: Progress) -> Backdrop:
     planes = mirror_pictures(*planes, zones)
     tell("reduce", 0.55)
     guard = np.stack([plane.guard for plane in planes])
-    stored, pieces = store_patterns(fitted, sprites, lab, preset.machine.tile_budget, guard)
+    stored, pieces = store_patterns(
+        common_palette(fitted), sprites, lab, preset.machine.tile_budget, guard
+    )
     tell("scroll", 0.9)
     speeds = speed_lines(preset, machine, zones, layers)
     waves = sway_lines(preset, machine, zones, layers)

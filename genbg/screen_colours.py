@@ -181,6 +181,23 @@ def segment_inks(
     return inks
 
 
+def common_palette(fitted: FittedPlanes) -> FittedPlanes:
+    """The same fit with one palette for all lines, to judge by when patterns are merged.
+
+    Every entry has the ink of the zone in which most pixels show it; of two as many, of the upper.
+    """
+    if not fitted.zones:
+        return fitted
+    entry = fitted.row.repeat(8, axis=1).repeat(8, axis=2) * np.uint8(16) + fitted.index
+    use = [
+        np.bincount(entry[:, zone.top : zone.bottom].ravel(), minlength=64) for zone in fitted.zones
+    ]
+    inks = np.stack([zone.palette.reshape(64) for zone in fitted.zones])
+    palette = inks[np.stack(use).argmax(axis=0), np.arange(64)].reshape(4, 16)
+    palette[:, 0] = 0
+    return dataclasses.replace(fitted, palette=palette)
+
+
 def colour_warnings(colours: ScreenColours, machine: Machine, preview: Preview) -> Iterator[str]:
     """What a user has to know of splits and moving colours, a sentence each."""
     borders = colours.plan.borders
