@@ -19,7 +19,7 @@ from genbg.paint.craft import CELL
 from genbg.paint.dither import gradient
 from genbg.paint.fields import fractal, profile
 from genbg.paint.paths import draw_paths, snap
-from genbg.paint.ripples import comb_phases, phase_lines, rippled
+from genbg.paint.ripples import comb_phases, comb_tones, phase_lines
 from genbg.paint.scatter import hash_words, jittered, pick_one, unit
 
 NOTHING, DEEP, SHADE, GLOW, FOOT, LOW, SLOPE, BRIGHT, RIM = range(9)
@@ -29,8 +29,6 @@ LEE = 0.75
 
 BANDS = (8, 24, 48)
 """Lines below its outline at which a slope without ripples takes its further tones."""
-PARTS = 3
-"""Widths of ripples with which a slope goes from one tone to the next."""
 
 
 @dataclass(frozen=True)
@@ -202,7 +200,7 @@ def draw_slope(job: Job, sheet: Sheet, dune: Dune, number: int, again: bool) -> 
         period = 4 if job.params.ripple < 6 else 8
         phases = comb_phases(rises, period, 2 if job.thrift > 0.5 else 1, dune.seed)
         level = slope_levels(job, dune, ends, height)
-        tones = comb_slope(level, phase_lines(phases), period)
+        tones = comb_tones(level, BRIGHT, phase_lines(phases), period)
     else:
         below = np.stack([y >= outline + down for down in BANDS])
         tones = (BRIGHT - below.sum(axis=0)).astype(np.int8)
@@ -219,15 +217,6 @@ def slope_levels(job: Job, dune: Dune, ends: np.ndarray, height: int) -> np.ndar
     reach = 110.0 - 80.0 * job.params.ripples
     fall = np.maximum(down - 8.0, 0.0) * 2.0 / reach + away / 200.0 + patches * 1.3
     return np.clip(BRIGHT - fall, FOOT, BRIGHT)
-
-
-def comb_slope(level: np.ndarray, phase: np.ndarray, period: int) -> np.ndarray:
-    """Tones (H, w) of a slope: ripples of the tone below on the tone above."""
-    dark = np.floor((BRIGHT - level) * PARTS + 0.5)
-    below = np.floor(np.maximum(dark - 1.0, 0.0) / PARTS)
-    wide = np.ceil((dark - below * PARTS) * period / (PARTS + 1.0))
-    base = np.repeat(np.repeat(BRIGHT - below, CELL, axis=0), CELL, axis=1)
-    return (base - rippled(len(base), phase, wide, period)).astype(np.int8)
 
 
 def comb_slopes(job: Job, sheet: Sheet) -> np.ndarray:

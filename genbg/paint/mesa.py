@@ -18,8 +18,9 @@ from genbg.paint.cover import add_marks, patch
 from genbg.paint.craft import CELL
 from genbg.paint.dither import dither_levels
 from genbg.paint.paths import draw_paths
-from genbg.paint.scatter import hash_words, jittered, pick, pick_one, unit
+from genbg.paint.scatter import hash_words, jittered, pick_one, unit
 from genbg.paint.strata import HARD, SOFT, beds, cell_rows, draw_pillars, draw_sheets
+from genbg.paint.surf import break_sea
 
 NOTHING, DEEP, SHADE, BETWEEN, LIT, BRIGHT, RIM = range(7)
 """Tones of rock, from what is not there to the rim of light along its top."""
@@ -31,20 +32,6 @@ RUBBLE = (
     patch("....-... ....--.. .....-.. .....-.. ....--.. ....-... ........ ........"),
 )
 """Changes of tone of stones and a crack."""
-
-FOAM = np.array(
-    [
-        [[int(sign) for sign in row] for row in piece.split()]
-        for piece in (
-            "00000000 00020000 00222200 02222220 22112222 21001122 10220011 00111100",
-            "00000000 00000000 00000220 00022220 20022112 22221002 11110221 00001100",
-            "00000000 00000000 00000000 00000220 00002222 00022112 02211001 00000110",
-            "00000000 00000000 00000000 02200000 22220000 21122000 10011220 01100000",
-        )
-    ]
-)
-"""Foam (4, 8, 8) at the foot of rock in the sea: two cells to lie along it, its left and right end;
-0 none, 1 dim, 2 bright. Cells meet in the same column, so that no border shows."""
 
 
 @dataclass(frozen=True)
@@ -234,19 +221,6 @@ def part_line(rock: Rock, left: np.ndarray, right: np.ndarray) -> np.ndarray:
     return places // CELL * CELL
 
 
-def break_sea(job: Job, foot: np.ndarray) -> np.ndarray:
-    """Foam (up to 8, W) int64 along a foot (W,) bool in the sea: 0 none, 1 dim, 2 bright."""
-    seed = hash_words(job.seed, "foam")
-    wet: np.ndarray = np.asarray(foot.reshape(-1, CELL).any(axis=1))
-    for n in range(int(job.params.surf * 3 + 0.5)):
-        reach = unit(seed, n, np.arange(len(wet))) < 0.7
-        wet = wet | (np.roll(wet, 1) & reach) | (np.roll(wet, -1) & reach)
-    inner: np.ndarray = np.roll(wet, 1) & np.roll(wet, -1)
-    kind = np.where(inner, pick(seed, 2, np.arange(len(wet))), np.where(np.roll(wet, 1), 3, 2))
-    cells = np.where(wet[:, None, None], FOAM[kind], 0)
-    return cells.transpose(1, 0, 2).reshape(CELL, -1)[-job.lines :]
-
-
 def ink_rocks(job: Job, tone: np.ndarray) -> Painting:
     """The painting: tones to the inks of rock, and dust over the foot."""
     steps = job.steps["rock"]
@@ -255,7 +229,9 @@ def ink_rocks(job: Job, tone: np.ndarray) -> Painting:
     ramps = [RampUse("rock", steps)]
     if job.params.surf > 0:
         count = job.steps["foam"]
-        foam = break_sea(job, tone[-1] > NOTHING)
+        foam = break_sea(tone[-1] > NOTHING, job.params.surf, hash_words(job.seed, "foam"))[
+            -job.lines :
+        ]
         place = ink[-len(foam) :]
         shown = np.where(foam == 1, steps + 1, steps + count)
         ink = np.concatenate([ink[: -len(foam)], np.where(foam > 0, shown, place)])

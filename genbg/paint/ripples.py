@@ -24,6 +24,8 @@ STEEPEST = {4: 2, 8: 4}
 """Lines by which the phase may change over a cell, for each period."""
 SWAY = 3.0
 """Lines by which ripples leave the course of their outline, on the average."""
+PARTS = 3
+"""Widths of ripples with which a face goes from one tone to the next."""
 
 
 def comb_phases(heights: np.ndarray, period: int, quantum: int, seed: int) -> np.ndarray:
@@ -55,3 +57,15 @@ def rippled(lines: int, phase: np.ndarray, dark: np.ndarray, period: int) -> np.
     """
     place = (np.arange(lines)[:, None] + phase[None, :]) % period
     return place < np.repeat(np.repeat(dark, CELL, axis=0), CELL, axis=1)
+
+
+def comb_tones(level: np.ndarray, brightest: int, phase: np.ndarray, period: int) -> np.ndarray:
+    """Tones (8R, 8C) int8 of a face: ripples of the tone below on the tone above.
+
+    level: (R, C) float64 light of every cell, `brightest` where no ripple shows
+    """
+    dark = np.floor((brightest - level) * PARTS + 0.5)
+    below = np.floor(np.maximum(dark - 1.0, 0.0) / PARTS)
+    wide = np.ceil((dark - below * PARTS) * period / (PARTS + 1.0))
+    base = np.repeat(np.repeat(brightest - below, CELL, axis=0), CELL, axis=1)
+    return (base - rippled(len(base), phase, wide, period)).astype(np.int8)
