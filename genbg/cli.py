@@ -54,6 +54,7 @@ def commands() -> None:
     help="Change a key of the preset, as in machine.tile_budget=400 or layer.2.distance=6.",
 )
 @click.option("--no-preview", is_flag=True, help="Leave out the moving previews.")
+@click.option("--video", is_flag=True, help="Also write breakdown.mp4; needs genbg[video].")
 @click.option("-q", "--quiet", is_flag=True, help="Print nothing but errors.")
 def make(
     preset: str,
@@ -61,6 +62,7 @@ def make(
     out: Path | None,
     settings: tuple[str, ...],
     no_preview: bool,
+    video: bool,
     quiet: bool,
 ) -> None:
     """Paint, fit and export one backdrop.
@@ -72,13 +74,16 @@ def make(
     from genbg.report import summary
     from genbg.write.folder import write_export
     from genbg.write.target import check_target, target_path
+    from genbg.write.video import need_encoder
 
+    if video:
+        need_encoder()
     asked = load_preset(preset, settings, seed)
     folder = out or Path("out") / f"{asked.name}-{asked.seed}"
     check_target(target_path(folder))
     with Progress(quiet) as progress:
         backdrop = build(asked, progress.part(0.0, BUILD_SHARE))
-        write_export(backdrop, folder, not no_preview, progress.part(BUILD_SHARE, 1.0))
+        write_export(backdrop, folder, not no_preview, progress.part(BUILD_SHARE, 1.0), video)
     if not quiet:
         click.echo(summary(backdrop, folder))
 

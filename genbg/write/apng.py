@@ -39,13 +39,16 @@ def files(backdrop: Backdrop, film: Film) -> Iterator[tuple[str, bytes]]:
     yield "preview.png", animated_png(film, order, times)
 
 
-def animated_png(film: Film, order: Sequence[int], delays_ms: Sequence[int]) -> bytes:
+def animated_png(
+    film: Film, order: Sequence[int], delays_ms: Sequence[int], level: int = FRAME_LEVEL
+) -> bytes:
     """Return an animated PNG.
 
     order: frame numbers of the film as they are played; delays_ms: how long each is shown
+    level: zlib's level
     """
     bands = changed_lines(film.pixels, order)
-    frames = compress_frames(film, bands)
+    frames = compress_frames(film, bands, level)
     _, height, width = film.pixels.shape
     indexed = film.palette is not None
     parts = [SIGNATURE, header(width, height, INDEXED if indexed else TRUECOLOUR)]
@@ -66,7 +69,7 @@ def animated_png(film: Film, order: Sequence[int], delays_ms: Sequence[int]) -> 
     return b"".join([*parts, chunk(b"IEND", b"")])
 
 
-def compress_frames(film: Film, bands: Sequence[tuple[int, int]]) -> list[bytes]:
+def compress_frames(film: Film, bands: Sequence[tuple[int, int]], level: int) -> list[bytes]:
     """Return the compressed scan lines of each frame's band, first and last-plus-one line.
 
     Threads only share the work: the bytes are the same however many there are.
@@ -74,7 +77,7 @@ def compress_frames(film: Film, bands: Sequence[tuple[int, int]]) -> list[bytes]
 
     def compress(frame: int) -> bytes:
         pixels = film.rgb(frame) if film.palette is None else film.pixels[frame]
-        return zlib.compress(scan_lines(pixels[slice(*bands[frame])]), FRAME_LEVEL)
+        return zlib.compress(scan_lines(pixels[slice(*bands[frame])]), level)
 
     with ThreadPoolExecutor(min(os.cpu_count() or 1, 8)) as pool:
         return list(pool.map(compress, range(len(film.pixels))))

@@ -25,11 +25,15 @@ from genbg.write.target import target_path
 
 
 def write_export(
-    backdrop: Backdrop, out: Path, previews: bool = True, progress: Progress | None = None
+    backdrop: Backdrop,
+    out: Path,
+    previews: bool = True,
+    progress: Progress | None = None,
+    video: bool = False,
 ) -> Path:
     """Write a backdrop's export to the folder `out` and return its absolute path.
 
-    previews: False leaves out the moving previews
+    previews: False leaves out the moving previews; video: True adds breakdown.mp4
     progress: told the format that comes next and the share of the work done, 0..1
 
     Raises FolderError, with `out` as it was, where `out` is not ours to replace or can't be
@@ -37,7 +41,7 @@ def write_export(
     """
     target = target_path(out)
     with Draft(target) as draft:
-        rows = write_files(draft, export_files(backdrop, previews, progress))
+        rows = write_files(draft, export_files(backdrop, previews, progress, video))
         draft.write(manifest.NAME, manifest.manifest_bytes(backdrop, rows))
         draft.put_in_place()
     return target

@@ -12,7 +12,19 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from genbg.model import Backdrop
-from genbg.write import apng, engine, gif, machine_bytes, player, sheet, source, stills
+from genbg.write import (
+    apng,
+    breakdown,
+    clip,
+    engine,
+    gif,
+    machine_bytes,
+    player,
+    sheet,
+    source,
+    stills,
+    video,
+)
 from genbg.write.film import Film, make_film
 
 Progress = Callable[[str, float], None]
@@ -35,6 +47,10 @@ class WriteJob:
     def film(self) -> Film:
         return make_film(self.backdrop)
 
+    @cached_property
+    def clip(self) -> Film:
+        return clip.clip_film(self.backdrop)
+
 
 @dataclass(frozen=True)
 class Format:
@@ -43,12 +59,14 @@ class Format:
     name, about: for people
     files: yields the format's files; may yield none
     moving: True where all frames are drawn, which `--no-preview` leaves out
+    asked: True where it is written only with `--video`
     """
 
     name: str
     about: str
     files: Callable[[WriteJob], Iterator[File]]
     moving: bool = False
+    asked: bool = False
 
     @property
     def effort(self) -> int:
@@ -88,6 +106,11 @@ FORMATS = (
         lambda job: player.files(job.backdrop),
     ),
     Format(
+        "breakdown",
+        "the parts of the picture beside their speeds, for people who explain",
+        lambda job: breakdown.files(job.backdrop),
+    ),
+    Format(
         "animated PNG",
         "the first frames of play, every colour and frame",
         lambda job: apng.files(job.backdrop, job.film),
@@ -99,19 +122,37 @@ FORMATS = (
         lambda job: gif.files(job.backdrop, job.film),
         moving=True,
     ),
+    Format(
+        "breakdown clip",
+        "one part after another in motion, while a scanned line goes down",
+        lambda job: clip.files(job.clip),
+        moving=True,
+    ),
+    Format(
+        "breakdown video",
+        "the same as MP4, exact colours",
+        lambda job: video.files(job.clip),
+        moving=True,
+        asked=True,
+    ),
 )
 
 
 def export_files(
-    backdrop: Backdrop, previews: bool = True, progress: Progress | None = None
+    backdrop: Backdrop,
+    previews: bool = True,
+    progress: Progress | None = None,
+    video: bool = False,
 ) -> Iterator[File]:
     """Yield every file of an export but the manifest.
 
-    previews: False leaves out the formats that draw all frames
+    previews: False leaves out the formats that draw all frames; video: True adds the MP4
     progress: told the format that comes next and the share of the work done, 0..1
     """
     job = WriteJob(backdrop)
-    wanted = [member for member in FORMATS if previews or not member.moving]
+    wanted = [
+        member for member in FORMATS if (video if member.asked else previews or not member.moving)
+    ]
     whole = sum(member.effort for member in wanted)
     done = 0
     for member in wanted:

@@ -33,7 +33,7 @@ BACKDROPS = {seed: random_backdrop(seed, frames=1) for seed in (1, 2)}
 SMALL = {"still.png": b"still", "machine/tiles.bin": b"tiles", "engine/a/b.png": b"layer"}
 
 
-def small_files(backdrop, previews, progress):
+def small_files(backdrop, *_):
     """A few small files, other ones for each seed, so that a run takes a millisecond."""
     for path, data in SMALL.items():
         yield path, data * backdrop.seed

@@ -1,0 +1,145 @@
+"""breakdown.png: a picture for people who explain, taken apart.
+
+The picture shows the back plane, the front plane and the sprites (without any, the stored patterns)
+alone, and all together, each beside its line speeds and marks; below, the colours in memory at the
+scanned line and what the backdrop costs. See-through parts are a dark chequer of 8 pixels.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from genbg.hardware.colour_word import word_to_number
+from genbg.model import BACK, FRONT, Backdrop
+from genbg.write.alone import ALL, PARTS, SPRITES, chequer, coloured, colours_at, part_entries
+from genbg.write.captions import HOW_TO_READ, cost_rows, part_caption, speed_caption
+from genbg.write.display import Screen, load_screen
+from genbg.write.easel import INK, QUIET, blank, film_of, put, write, write_right
+from genbg.write.lettering import HEIGHT
+from genbg.write.rail import rail, rail_px
+from genbg.write.scanned import ROW_PX, ROWS, put_scan, put_swatches
+from genbg.write.sheet import common_rows, sheet_pixels
+from genbg.write.stills import frame_png
+
+EDGE_PX = 20
+GAP_PX = 24
+HEAD_PX = 14
+FOOT_PX = 32
+RAIL_GAP_PX = 6
+TITLE_PX = 36
+LINE_PX = HEIGHT + 3
+COSTS_PX = HEAD_PX + 5 * LINE_PX + 16
+"""Height of the costs with some room."""
+
+
+def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
+    """Yield breakdown.png."""
+    screen = load_screen(backdrop)
+    film = film_of([board(screen)], backdrop.machine.levels)
+    yield "breakdown.png", frame_png(film, 0)
+
+
+def board(screen: Screen) -> np.ndarray:
+    """Return the picture (H, W) uint16 in colour numbers."""
+    backdrop = screen.backdrop
+    box_w, box_h = screen.width + RAIL_GAP_PX + rail_px(backdrop), HEAD_PX + screen.lines + FOOT_PX
+    width = 2 * EDGE_PX + 2 * box_w + GAP_PX
+    strip_y = TITLE_PX + EDGE_PX + 2 * box_h + GAP_PX
+    picture = blank(width, strip_y + HEAD_PX + ROWS * ROW_PX + EDGE_PX)
+    write(picture, EDGE_PX, EDGE_PX, backdrop.title or backdrop.name, INK, 2)
+    about = f"seed {backdrop.seed}, mood {backdrop.mood}, frame 0"
+    write_right(picture, width - EDGE_PX, EDGE_PX + 5, about, QUIET)
+    line = scanned_line(screen)
+    third = SPRITES if backdrop.has_sprites else None
+    right = EDGE_PX + box_w + GAP_PX
+    for place, part in enumerate((BACK, FRONT, third, ALL)):
+        x = EDGE_PX + place % 2 * (box_w + GAP_PX)
+        y = TITLE_PX + EDGE_PX + place // 2 * (box_h + GAP_PX)
+        if part is None:
+            put_patterns(picture, x, y, screen)
+        else:
+            put_part(picture, x, y, screen, part, line)
+    put_colours(picture, EDGE_PX, strip_y, screen, line)
+    costs_y = strip_y - COSTS_PX - FOOT_PX
+    if third is None and patterns_px(screen) + COSTS_PX <= screen.lines:
+        put_costs(picture, EDGE_PX, costs_y, backdrop)
+        put_legend(picture, right, strip_y)
+    else:
+        put_costs(picture, right, strip_y, backdrop)
+    return picture
+
+
+def scanned_line(screen: Screen) -> int:
+    """Return the line whose colours the picture shows: the first of those with most."""
+    entries = part_entries(screen, ALL, 0)
+    return int(np.argmax([len(np.unique(line)) for line in entries]))
+
+
+def put_part(picture: np.ndarray, x: int, y: int, screen: Screen, part: int, line: int) -> None:
+    """Draw a part of the first frame with its heading, its rail and a caption."""
+    backdrop = screen.backdrop
+    write(picture, x, y, PARTS.get(part, "All together"))
+    write_right(picture, x + screen.width, y, speed_caption(backdrop, part), QUIET)
+    put(picture, x, y + HEAD_PX, coloured(screen, part_entries(screen, part, 0), 0))
+    planes = (part,) if part in (FRONT, BACK) else (BACK, FRONT) if part == ALL else ()
+    if planes:
+        put(picture, x + screen.width + RAIL_GAP_PX, y + HEAD_PX, rail(backdrop, planes))
+    if part == ALL:
+        put_scan(picture, x, y + HEAD_PX, screen, line)
+    foot = y + HEAD_PX + screen.lines + 5
+    for number, text in enumerate(
+        part_caption(backdrop, part, screen.width + RAIL_GAP_PX + rail_px(backdrop))
+    ):
+        write(picture, x, foot + number * (HEIGHT + 2), text, QUIET)
+
+
+def put_patterns(picture: np.ndarray, x: int, y: int, screen: Screen) -> None:
+    """Draw the stored patterns, as many across as the screen is wide."""
+    backdrop = screen.backdrop
+    stored = len(backdrop.patterns)
+    write(picture, x, y, "Stored patterns")
+    text = f"{stored} of 8 x 8 pixels, {stored * 32} bytes"
+    write_right(picture, x + screen.width, y, text, QUIET)
+    numbers = word_to_number(backdrop.palette)
+    sheet = sheet_pixels(backdrop.patterns, common_rows(backdrop))
+    cells = sheet.reshape(-1, 8, 16, 8).transpose(0, 2, 1, 3).reshape(-1, 8, 8)
+    across = screen.width // 8
+    fits = min(stored, across * (screen.lines // 8))
+    ground = chequer(-(-fits // across) * 8, screen.width)
+    put(picture, x, y + HEAD_PX, ground)
+    for number, cell in enumerate(cells[:fits]):
+        row, column = divmod(number, across)
+        under = ground[row * 8 : row * 8 + 8, column * 8 : column * 8 + 8]
+        seen = np.where(cell & 15, numbers[cell], under)
+        put(picture, x + column * 8, y + HEAD_PX + row * 8, seen)
+
+
+def put_colours(picture: np.ndarray, x: int, y: int, screen: Screen, line: int) -> None:
+    """Draw the 64 colours that memory holds at a line; small where the line does not use them."""
+    used = np.unique(part_entries(screen, ALL, 0)[line])
+    text = f"Colours in memory at line {line} (marked): {len(used)} of 64 used on it"
+    write(picture, x, y, text)
+    put_swatches(picture, x, y + HEAD_PX, colours_at(screen, 0, line), used)
+
+
+def patterns_px(screen: Screen) -> int:
+    """Return how high all patterns are, drawn as many across as the screen is wide."""
+    return -(-len(screen.backdrop.patterns) // (screen.width // 8)) * 8
+
+
+def put_legend(picture: np.ndarray, x: int, y: int) -> None:
+    """Write how the picture is to be read."""
+    write(picture, x, y, "How to read it")
+    for number, text in enumerate(HOW_TO_READ):
+        write(picture, x, y + HEAD_PX + 2 + number * LINE_PX, text, QUIET)
+
+
+def put_costs(picture: np.ndarray, x: int, y: int, backdrop: Backdrop) -> None:
+    """Write what the backdrop costs."""
+    write(picture, x, y, "What it costs")
+    for number, (name, text) in enumerate(cost_rows(backdrop)):
+        top = y + HEAD_PX + 2 + number * LINE_PX
+        write(picture, x, top, name, QUIET)
+        write(picture, x + 70, top, text)

@@ -1,0 +1,136 @@
+"""What the pictures that explain say: real figures of the backdrop in a few words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from genbg.hardware.map_word import unpack_map
+from genbg.hardware.memory import plan_memory
+from genbg.hardware.scroll_table import PAIR_BYTES
+from genbg.model import BACK, FRONT, Backdrop
+from genbg.write.alone import ALL, SPRITES
+from genbg.write.lettering import text_mask
+from genbg.write.rail import ONE, ratio_text
+
+PART_PLANES = {BACK: "back", FRONT: "front", SPRITES: "sprites"}
+
+HOW_TO_READ = (
+    "A bar is as long as its line is fast, seen against the camera;",
+    "an arrow points where the picture goes when the camera goes right.",
+    "The dark chequer is see-through: there the farther plane shows.",
+    "split: from here on other colours are in memory.",
+    "high: cells before all low ones. wave: lines that sway.",
+)
+
+
+def speed_caption(backdrop: Backdrop, part: int) -> str:
+    """Return how fast a part moves, in pixels for each pixel of the camera."""
+    if part == SPRITES:
+        return "" if backdrop.pieces is None else _range_text(backdrop.pieces.ratio)
+    if part == ALL:
+        step = float(backdrop.preview.camera_step)
+        return f"camera {step:.4g} pixels a frame, to the right"
+    ratio = backdrop.speeds.ratio[:, part]
+    count = len(np.unique(ratio))
+    return f"{count} speed{'s' if count > 1 else ''}, {_range_text(ratio)}"
+
+
+def _range_text(ratio: np.ndarray) -> str:
+    if not len(ratio):
+        return "none in this frame"
+    low, high = ratio_text(int(ratio.min())), ratio_text(int(ratio.max()))
+    return f"{low} of the camera" if low == high else f"{low} to {high} of the camera"
+
+
+def part_caption(backdrop: Backdrop, part: int, width: int) -> list[str]:
+    """Return the lines under a part: its layers from far to near, and what it is made of."""
+    if part == ALL:
+        colours = len(np.unique(backdrop.palette))
+        text = f"{colours} different colours in memory at the top of the frame"
+        return [text, rewrites_text(backdrop)]
+    rows = [f"Layers: {layer_names(backdrop, part)}", made_of(backdrop, part)]
+    return [cut_text(row, width) for row in rows]
+
+
+def made_of(backdrop: Backdrop, part: int) -> str:
+    """Return what a part is made of."""
+    if part == SPRITES:
+        count = 0 if backdrop.sprites is None else len(backdrop.sprites)
+        machine = backdrop.machine
+        return f"{count} of {machine.sprites_screen} sprites in the first frame"
+    cells = unpack_map(backdrop.front_map if part == FRONT else backdrop.back_map)
+    rows, columns = cells.number.shape
+    high = int(cells.high.sum())
+    text = f"{columns} x {rows} cells made of {len(np.unique(cells.number))} patterns"
+    drift = backdrop.speeds.drift[:, part]
+    drifting = drift[drift != 0]
+    more = f", {high} with priority" if high else ""
+    if len(drifting):
+        fastest = int(drifting[np.abs(drifting).argmax()])
+        more += f"; drifts by itself up to {abs(fastest) / ONE:.3g} px a frame"
+    return text + more
+
+
+def cut_text(text: str, width: int) -> str:
+    """Return as much of a text as fits in a width, with dots for the rest."""
+    if text_mask(text).shape[1] <= width:
+        return text
+    while text and text_mask(text + "...").shape[1] > width:
+        text = text[:-1]
+    return text + "..."
+
+
+def clip_rows(backdrop: Backdrop, part: int, width: int) -> list[str]:
+    """Return the two lines under the clip's picture, cut to a width in pixels."""
+    if part == ALL:
+        rows = [
+            f"{len(backdrop.patterns)} patterns of {backdrop.tile_budget} allowed; "
+            f"{rewrites_text(backdrop)}",
+            f"video memory: {memory_text(backdrop)} for the game",
+        ]
+    else:
+        rows = [f"Layers: {layer_names(backdrop, part)}", made_of(backdrop, part)]
+    return [cut_text(row, width) for row in rows]
+
+
+def layer_names(backdrop: Backdrop, part: int) -> str:
+    """Return the names of a part's layers, the farthest first."""
+    names = [layer.name for layer in backdrop.layers if layer.plane == PART_PLANES[part]]
+    return ", ".join(names) or "none"
+
+
+def rewrites_text(backdrop: Backdrop) -> str:
+    """Return on which lines colours are rewritten."""
+    lines = sorted({split.line for split in backdrop.splits})
+    if not lines:
+        return "no colours rewritten down the frame"
+    where = ", ".join(map(str, lines))
+    return f"colours rewritten at line{'s' if len(lines) > 1 else ''} {where}"
+
+
+def memory_text(backdrop: Backdrop) -> str:
+    """Return how much of video memory is taken and left."""
+    window = backdrop.window is not None
+    stored = len(backdrop.patterns)
+    plan = plan_memory(backdrop.machine, stored, window, backdrop.has_sprites)
+    used = sum(area.size for area in plan.areas)
+    whole = backdrop.machine.mode.video_bytes
+    return f"{used} of {whole} bytes, {whole - used} left"
+
+
+def cost_rows(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
+    """Yield (name, figures) of what the backdrop costs."""
+    stored = len(backdrop.patterns)
+    yield (
+        "Patterns",
+        f"{backdrop.tiles_before} painted, {stored} stored, {backdrop.tile_budget} allowed",
+    )
+    same = np.array_equal(backdrop.painted, backdrop.stored)
+    kept = "exactly as painted" if same else f"structural similarity {backdrop.error.ssim:.4f}"
+    yield "Likeness", kept
+    yield "Memory", f"{memory_text(backdrop)} for the game"
+    lines = backdrop.machine.screen[1]
+    yield "Each frame", f"{lines * PAIR_BYTES} bytes of line speeds to send"
+    yield "Rewrites", rewrites_text(backdrop)
