@@ -100,12 +100,18 @@ def is_carried(path: str) -> bool:
     return name.endswith((".bin", ".map")) and folder != DUMPS
 
 
-def page_bytes(data: Mapping[str, Any], scripts: tuple[str, ...] = SCRIPTS) -> bytes:
-    """Return the page of such data; the same data gives the same bytes."""
+def page_bytes(
+    data: Mapping[str, Any], scripts: tuple[str, ...] = SCRIPTS, connect: str = ""
+) -> bytes:
+    """Return the page of such data; the same data gives the same bytes.
+
+    scripts: parts of the program; more may follow `SCRIPTS`
+    connect: where the program may ask for more, as the rule of the browser says it; "": nowhere
+    """
     style, script = style_text(), script_text(scripts)
     text = json.dumps(data, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
     page = Template(template("page.html")).substitute(
-        policy=html.escape(policy(style, script)),
+        policy=html.escape(policy(style, script, connect)),
         version=__version__,
         title=html.escape(data["about"]["title"] or data["about"]["name"]),
         style=style,
@@ -116,7 +122,7 @@ def page_bytes(data: Mapping[str, Any], scripts: tuple[str, ...] = SCRIPTS) -> b
     return page.encode()
 
 
-def policy(style: str, script: str) -> str:
+def policy(style: str, script: str, connect: str = "") -> str:
     """Return the rule by which the browser refuses whatever is not in the page."""
     hashes = [
         base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
@@ -125,6 +131,7 @@ def policy(style: str, script: str) -> str:
     return (
         f"default-src 'none'; style-src 'sha256-{hashes[0]}'; script-src 'sha256-{hashes[1]}'; "
         "img-src data: blob:; base-uri 'none'; form-action 'none'"
+        + (f"; connect-src {connect}" if connect else "")
     )
 
 

@@ -15,10 +15,9 @@ WIDTHS = (320, 360, 768, 1024, 1280, 2560, 3840)
 
 
 def full_backdrop():
-    """A backdrop with everything, and a warning of flashes."""
-    return dataclasses.replace(
-        make_backdrop(3, full=True), warnings=("it flashes 4 times a second", "another note")
-    )
+    """A backdrop with everything, with notes and more flashes than are safe."""
+    facts = {"flashes": {"general": 5, "red": 0}}
+    return dataclasses.replace(make_backdrop(3, full=True), warnings=("a note",), facts=facts)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

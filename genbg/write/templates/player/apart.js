@@ -4,6 +4,7 @@ const SHEET_NAMES = [
   "Back plane", "Front plane", "Sprites", "Back plane, high", "Front plane, high", "Sprites, high",
 ];
 const NAMES_PX = 104;
+const EYE_AWAY = 2.7; // pictures that the eye is away
 const LOW_SPRITES = 2;
 const HIGH_SPRITES = 5;
 const SHEET_OF_RANK = [0, 1, 3, 4];
@@ -46,6 +47,7 @@ function turnSheets() {
   const many = apart.sheets.length - 1;
   const deep = view.gap / 100 * machine.width * view.scale * 1.15;
   const size = 0.72 - view.gap / 100 * 0.16;
+  $("sheets").style.perspective = `${machine.width * view.scale * EYE_AWAY}px`;
   const aside = view.turn < 0 ? -7 : 7;
   pile.style.transform = `translate(${aside}%, -3%) scale(${size}) rotateX(-14deg) rotateY(${view.turn}deg)`;
   apart.sheets.forEach(({ node }, at) => {

@@ -72,8 +72,8 @@ function showSwatches() {
     }
   });
   const used = (count) => count.reduce((sum, pixels) => sum + (pixels > 0), 0);
-  const splits = screen.zones.length - 1;
-  const more = splits ? ` Colours are rewritten ${splits} times down the frame.` : "";
+  const splits = splitBands().length;
+  const more = splits ? ` Colours are rewritten at ${splits} places down the frame.` : "";
   setText($("colours-text"),
     `Full: the ${used(onLine)} on line ${line}. Smaller: ${used(inFrame)} in this frame. Dots: not used.${more}`);
 }

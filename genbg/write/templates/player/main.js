@@ -1,23 +1,30 @@
 // Starts the page, and what a program may ask of it.
 
-const FLASHING = /flash/i;
+const FLASHES_ALLOWED = 3; // within any one second; WCAG 2.2, success criterion 2.3.1
 
-/** What is said before pictures that may flash; empty where they do not. */
-function cautionOf(about) {
-  return about.warnings.find((text) => FLASHING.test(text)) ?? "";
+/** The most flashes within one second, of either kind. */
+function flashesOf(about) {
+  const { general = 0, red = 0 } = about.facts.flashes ?? {};
+  return Math.max(general, red);
+}
+
+function mayHarm() {
+  return flashesOf(machine.about) > FLASHES_ALLOWED;
 }
 
 function showCaution() {
-  const text = cautionOf(machine.about);
-  $("caution").hidden = text === "";
-  setText($("caution"), text && `Caution: this picture may flash. ${text}`);
+  $("caution").hidden = !mayHarm();
+  setText($("caution"), mayHarm()
+    ? `Caution: in motion this picture flashes up to ${flashesOf(machine.about)} times within one `
+      + `second; ${FLASHES_ALLOWED} are safe for everyone. It stands still until you play it.`
+    : "");
 }
 
 parts.push({ load: showCaution });
 
 function startsPlaying() {
   const calm = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
-  return !calm && cautionOf(machine.about) === "";
+  return !calm && !mayHarm();
 }
 
 /** A frame of the preview, drawn at once. */

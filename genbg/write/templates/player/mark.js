@@ -20,7 +20,17 @@ function entryText(entry) {
   return `row ${entry >> 4}, entry ${entry & 15}`;
 }
 
+function inWindow(line) {
+  const { window } = machine.about.machine;
+  return window !== null && line >= window[0] && line < window[1];
+}
+
 function markWords(mark, seen) {
+  const says = seenWords(mark, seen);
+  return inWindow(mark.line) ? `${says} The window takes the front plane's place here.` : says;
+}
+
+function seenWords(mark, seen) {
   const { words } = screen.zoneAt(mark.line);
   const colour = `${hexOf(machine.colours[words[seen.entry]])} (${entryText(seen.entry)})`;
   if (seen.sprite) return `A sprite, colour ${colour}.`;

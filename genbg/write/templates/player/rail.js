@@ -63,15 +63,23 @@ function buildRail() {
   node.replaceChildren(
     railColumn(BACK, 4, half - 4, view.scale, most),
     railColumn(FRONT, half + 2, half - 2, view.scale, most),
-    ...splitLines().map((line) => make("line", {
-      class: "split", x1: 0, x2: width, y1: line * view.scale, y2: line * view.scale,
+    ...splitBands().map(([first, end]) => make("rect", {
+      class: "split", x: 0, width, y: first * view.scale, height: (end - first) * view.scale,
     })),
     make("rect", { id: "rail-mark", x: 0, width, height: Math.max(view.scale, 1) }),
   );
 }
 
-function splitLines() {
-  return [...new Set(machine.about.splits.map((split) => split.line))];
+/** Lines on which colours are rewritten, neighbours together: first, and the one after the last. */
+function splitBands() {
+  const lines = [...new Set(machine.about.splits.map((split) => split.line))].sort((a, b) => a - b);
+  const bands = [];
+  for (const line of lines) {
+    const last = bands[bands.length - 1];
+    if (last && last[1] === line) last[1] = line + 1;
+    else bands.push([line, line + 1]);
+  }
+  return bands;
 }
 
 function railWords() {

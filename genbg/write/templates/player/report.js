@@ -52,45 +52,39 @@ function buildHeatScale() {
   }));
 }
 
-function bodyOf(rows, heads) {
-  return [
-    make("thead", {}, make("tr", {}, ...heads.map((text) => make("th", { scope: "col" }, text)))),
-    make("tbody", {}, ...rows.map(([name, ...cells]) => make("tr", {},
-      make("th", { scope: "row" }, name), ...cells.map((text) => make("td", {}, text))))),
-  ];
-}
-
+/** Video memory from its first byte to its last, what is taken filled. */
 function buildMemory() {
   const { memory } = machine.about;
-  const areas = [...memory.areas].sort((one, other) => one.start - other.start);
-  const strip = make("svg", { viewBox: "0 0 1000 28", preserveAspectRatio: "none", "aria-hidden": true },
-    make("rect", { class: "free", width: 1000, height: 28 }),
-    ...areas.map((area) => make("rect", {
-      class: "area", x: area.start / memory.bytes * 1000, height: 28,
-      width: Math.max(area.bytes / memory.bytes * 1000 - 1.5, 2),
-    }, make("title", {}, area.name))));
-  $("memory-strip").replaceChildren(strip);
-  const used = areas.reduce((sum, area) => sum + area.bytes, 0);
-  const rows = areas.map((area) => [
-    area.name, `${area.start.toString(16).padStart(4, "0")}`, count(area.bytes)]);
-  rows.push(["left over", "", count(memory.bytes - used)], ["all", "", count(memory.bytes)]);
-  const table = $("memory");
-  table.replaceChildren(table.caption, ...bodyOf(rows, ["Video memory", "From (hex)", "Bytes"]));
+  $("memory-strip").replaceChildren(make("svg", {
+    viewBox: "0 0 1000 28", preserveAspectRatio: "none", role: "img",
+    "aria-label": `Video memory: ${memory.areas.map(areaWords).join(", ")}`,
+  },
+  make("rect", { class: "free", width: 1000, height: 28 }),
+  ...memory.areas.map((area) => make("rect", {
+    class: "area", x: area.start / memory.bytes * 1000, height: 28,
+    width: Math.max(area.bytes / memory.bytes * 1000 - 1.5, 2),
+  }, make("title", {}, areaWords(area))))));
 }
 
+function areaWords(area) {
+  return `${area.name}, ${count(area.bytes)} bytes from ${area.start.toString(16).padStart(4, "0")}`;
+}
+
+/** The memory and time report: what is used, what there is, what is left. */
 function buildCosts() {
-  const { costs, machine: profile } = machine.about;
-  const cyclesAFrame = profile.cycles_per_line * profile.frame_lines;
-  const share = (part, whole) => `${(part / whole * 100).toFixed(1)} %`;
-  const rows = [
-    ["processor cycles to scroll", count(costs.scroll_cycles), count(cyclesAFrame),
-      share(costs.scroll_cycles, cyclesAFrame)],
-    ["bytes to transfer", count(costs.scroll_bytes), count(profile.transfer_bytes),
-      share(costs.scroll_bytes, profile.transfer_bytes)],
-    ["colour rewrites", String(machine.about.splits.length), "", ""],
-  ];
+  const rows = (machine.about.costs.table ?? []).map((cost) => {
+    const cells = [cost.used, cost.limit, cost.left].map((figure) => make("td", {}, count(figure)));
+    const unit = cost.name.includes(cost.unit) ? "" : cost.unit;
+    const name = make("th", { scope: "row" }, `${cost.name} `, make("small", {}, unit));
+    return make("tr", { class: cost.over ? "over" : null }, name, ...cells);
+  });
+  const heads = ["What", "Used", "There is", "Left"];
   const table = $("costs");
-  table.replaceChildren(table.caption, ...bodyOf(rows, ["What", "Used", "Of", "Share"]));
+  table.replaceChildren(table.caption,
+    make("thead", {}, make("tr", {}, ...heads.map((text) => make("th", { scope: "col" }, text)))),
+    make("tbody", {}, ...rows));
+  const over = (machine.about.costs.table ?? []).map((cost) => cost.over).filter(Boolean);
+  $("over").replaceChildren(...over.map((text) => make("li", {}, text)));
 }
 
 function buildNotes() {

@@ -142,8 +142,9 @@ function goToFrame(frame) {
 /** Take another backdrop and keep what is looked at. */
 function load(data) {
   const first = machine === null;
+  const ownSpeed = first || view.speed === machine.step;
   machine = new Machine(data);
-  if (first) view.speed = machine.step;
+  if (ownSpeed) view.speed = machine.step;
   if (!machine.moods.has(view.mood)) view.mood = machine.about.mood;
   for (const mark of [view.pinned, view.hover]) {
     if (!mark) continue;
