@@ -139,7 +139,7 @@ def _hang_canopy(job: Job, keys: ForestKeys, sheet: Sheet, trunks: list[int]) ->
             small = size + (1 if room < tall + 1 else 0)
             if room < CLUMPS[small][1] - 1:
                 continue
-            if room > tall + 3 and pick_one(seed, 5, line + 8, column) == 0:
+            if line > 0 and room > tall + 3 and pick_one(seed, 5, line + 8, column) == 0:
                 continue
             stamps = clumps[small]
             tones = stamps[pick_one(seed, len(stamps), line + 8, column, "stamp")]
