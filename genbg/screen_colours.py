@@ -25,6 +25,11 @@ from genbg.scroll.colour_motion import Cycle, Fade, faded, period_of, states, wr
 from genbg.scroll.splits import SplitPlan, plan_splits, rewrite_numbers, start_numbers
 
 
+LATE_SHOWS = 32
+"""Pixels in the other side's colours, of both planes together, from which a user is warned: fewer
+are a few dots that last for a line. The report counts them all."""
+
+
 @dataclass(frozen=True, eq=False)
 class ScreenColours:
     """Everything about a backdrop's colours.
@@ -207,7 +212,7 @@ def colour_warnings(colours: ScreenColours, machine: Machine, preview: Preview) 
             "costs so much of the processor that the frame rate suffers"
         )
     for border in borders:
-        if border.late_lines:
+        if border.late_pixels >= LATE_SHOWS:
             yield (
                 f"split at line {border.line}: {border.colours} colours take the gaps of lines "
                 f"{border.first} to {border.last}, so up to {border.late_pixels} pixels on "

@@ -12,7 +12,7 @@ import pytest
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "genbg"
 STAGES = ("paint", "planes", "quantize", "reduce", "scroll", "write")
-SHARED = {"hardware", "model", "colour", "keys", "measure", "errors", "images"}
+SHARED = {"assignment", "hardware", "model", "colour", "keys", "measure", "errors", "images"}
 DRIVERS = {
     "pipeline",
     "assemble",

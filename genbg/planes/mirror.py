@@ -148,3 +148,23 @@ def _unfold(part: np.ndarray, whole: np.ndarray, mirror: int, mirrored: bool) ->
     whole[:mirror] = upper
     lower = upper if mirrored else part[:, width:]
     whole[mirror : mirror + lines] = lower_part(lower, lines)
+
+
+def mirror_facts(number: np.ndarray, plan: ZonePlan) -> dict[str, dict[str, int]]:
+    """What a reflection takes, for the manifest; nothing where there is none.
+
+    number: (2, R, C) stored pattern of every cell
+    """
+    if plan.mirror is None:
+        return {}
+    row, last = plan.mirror // CELL, -(-plan.lines // CELL)
+    own, shown = [], []
+    for plane in (FRONT, BACK):
+        lower = number[plane, row:last]
+        own.append(number[plane] if not plan.mirrored[plane] else number[plane, :row])
+        shown += [lower] if plan.mirrored[plane] else []
+    used = np.unique(np.concatenate([part.ravel() for part in own]))
+    cells = np.concatenate([part.ravel() for part in shown])
+    extra = np.setdiff1d(cells, used)
+    facts = {"line": plan.mirror, "lines": plan.lines - plan.mirror, "cells": len(cells)}
+    return {"reflection": {**facts, "patterns": len(extra)}}

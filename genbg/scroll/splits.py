@@ -8,7 +8,7 @@
 Entries that no pixel of a segment shows need nothing, and an entry that is first shown further down
 holds that colour from the top of the frame. What is left at a border seldom fits one gap. Entries
 that nobody shows just above the border are rewritten above it, those that nobody shows just below
-it may wait, and the rest are put where the fewest pixels are late.
+it may wait; all are put where together the fewest pixels are late.
 """
 
 from __future__ import annotations
@@ -19,9 +19,12 @@ from itertools import pairwise
 
 import numpy as np
 
+from genbg.assignment import best_assignment
 from genbg.errors import LimitError
 
 ENTRIES = 64
+NEVER = 1 << 50
+"""Cost of a gap that won't do."""
 BRIDGE = 1
 """Entries between two runs that are rewritten with them although they stay the same: shorter than
 the three words that head a run."""
@@ -111,25 +114,41 @@ def place_rewrites(
     """The gap (n,) before which each wanted entry is rewritten; `room` is used up in place.
 
     last: (64,) gap in which each entry was rewritten before, and no earlier gap will do
-
-    Entries whose delay by one line would show most choose first.
     """
     total = np.concatenate([np.zeros((1, ENTRIES), np.int64), np.cumsum(use, axis=0)])
-    cost = np.abs(total[: len(use)] - total[line])
-    haste = np.minimum(use[max(line - 1, 0), wanted], use[line, wanted])
-    distance = np.abs(np.arange(len(use)) - line)
-    gaps = np.zeros(len(wanted), dtype=np.int64)
-    for place in np.argsort(-haste, kind="stable"):
-        e = wanted[place]
-        free = (room > 0) & (np.arange(len(use)) > last[e])
-        if not free.any():
-            got, limit = int((room == 0).sum()), len(use)
-            cure = "use fewer splits or fewer colours in them"
-            raise LimitError("lines whose gaps are full of colour rewrites", got, limit, cure=cure)
-        order = np.lexsort((distance, np.where(free, cost[:, e], np.iinfo(np.int64).max)))
-        gaps[place] = order[0]
-        room[order[0]] -= 1
+    slots = near_slots(room, line, len(wanted))
+    late = np.abs(total[slots] - total[line])[:, wanted]
+    cost = late * len(use) * 2 + 2 * np.abs(slots - line)[:, None] + (slots > line)[:, None]
+    cost[slots[:, None] <= last[wanted]] = NEVER
+    chosen = best_assignment(cost.T)
+    if (cost[chosen, np.arange(len(wanted))] >= NEVER).any():
+        raise crowded(room)
+    gaps: np.ndarray = slots[chosen]
+    np.subtract.at(room, gaps, 1)
     return gaps
+
+
+def near_slots(room: np.ndarray, line: int, count: int) -> np.ndarray:
+    """The gaps nearest a line that have room for twice `count` entries, each as often as it has
+    room, and eight gaps more; LimitError where the whole frame has less than `count`.
+    """
+    away = np.abs(np.arange(len(room)) - line) * 2 + (np.arange(len(room)) > line)
+    order = np.argsort(away, kind="stable")
+    places = np.minimum(room[order], count)
+    if places.sum() < count:
+        raise crowded(room)
+    enough = int(np.searchsorted(np.cumsum(places), 2 * count)) + 9
+    return np.repeat(order[:enough], places[:enough])
+
+
+def crowded(room: np.ndarray) -> LimitError:
+    """The error for a frame whose gaps are full."""
+    return LimitError(
+        "lines whose gaps are full of colour rewrites",
+        int((room <= 0).sum()),
+        len(room) - 1,
+        cure="use fewer splits or fewer colours in them",
+    )
 
 
 def late_pixels(wanted: np.ndarray, gaps: np.ndarray, line: int, use: np.ndarray) -> np.ndarray:

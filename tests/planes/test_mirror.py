@@ -1,0 +1,133 @@
+"""Reflections: whole cells, flipped, without a pattern; folding and unfolding undo each other."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from genbg.model import FittedPlanes, PaintedLayer, PlanePicture
+from genbg.planes.mirror import (
+    fold_planes,
+    mirror_facts,
+    mirror_layers,
+    mirror_pictures,
+    unfold_planes,
+)
+from genbg.planes.zones import plan_zones
+
+HEIGHT, WIDTH, MIRROR = 256, 64, 144
+
+
+def dice(seed: int) -> np.random.Generator:
+    return np.random.Generator(np.random.PCG64(seed))
+
+
+def picture(seed: int, lines: int = HEIGHT) -> PlanePicture:
+    """A plane of random inks, guards and priorities, see-through from `lines` on."""
+    ink = dice(seed).integers(1, 40, (HEIGHT, WIDTH)).astype(np.uint16)
+    guard = dice(seed + 1).integers(0, 2, ink.shape).astype(bool)
+    high = dice(seed + 2).integers(0, 2, (HEIGHT // 8, WIDTH // 8)).astype(bool)
+    ink[lines:], guard[lines:], high[lines // 8 :] = 0, False, False
+    return PlanePicture(ink, guard, high)
+
+
+def planes_of(plane: str) -> tuple[PlanePicture, PlanePicture]:
+    """FRONT and BACK; what mirrors itself has nothing of its own from the mirror on."""
+    front, back = (MIRROR if plane in ("both", name) else 2 * MIRROR for name in ("front", "back"))
+    return picture(1, min(front, HEIGHT)), picture(11, min(back, HEIGHT))
+
+
+@pytest.mark.parametrize("plane", ["both", "front", "back"])
+def test_a_line_shows_the_one_that_lies_as_far_above(plane):
+    """Line 144 + i of a mirrored plane is line 143 - i, ink, guard and priority alike."""
+    plan = plan_zones(224, (), MIRROR, plane)
+    planes = planes_of(plane)
+    for number, (before, after) in enumerate(
+        zip(planes, mirror_pictures(*planes, plan), strict=True)
+    ):
+        for line in range(HEIGHT - MIRROR if plan.mirrored[number] else 0):
+            assert (after.ink[MIRROR + line] == before.ink[MIRROR - 1 - line]).all()
+            assert (after.guard[MIRROR + line] == before.guard[MIRROR - 1 - line]).all()
+            high = after.high[(MIRROR + line) // 8], before.high[(MIRROR - 1 - line) // 8]
+            assert (high[0] == high[1]).all()
+        if not plan.mirrored[number]:
+            assert after is before
+
+
+@pytest.mark.parametrize("plane", ["both", "front", "back"])
+def test_unfolding_puts_every_pixel_back(plane):
+    """What the fit says of folded planes lands on the pixels that were folded, and mirrored ones
+    on those that they mirror.
+    """
+    plan = plan_zones(224, (), MIRROR, plane)
+    planes = planes_of(plane)
+    folded = fold_planes(*planes, plan)
+    assert folded[0].ink.shape == (MIRROR, WIDTH if plane == "both" else 2 * WIDTH)
+    index = np.stack([half.ink for half in folded]).astype(np.uint8)
+    row = np.stack([half.ink[::8, ::8] % 4 for half in folded]).astype(np.uint8)
+    fitted = FittedPlanes(np.zeros((4, 16), np.uint16), index, row, True)
+    whole = unfold_planes(fitted, plan, (HEIGHT, WIDTH))
+    for number, after in enumerate(mirror_pictures(*planes, plan)):
+        assert np.array_equal(whole.index[number], after.ink)
+    assert [zone.top for zone in whole.zones] == [0, MIRROR]
+    assert whole.zones[-1].bottom == HEIGHT
+
+
+def test_rows_of_cells_mirror_with_their_cells():
+    """A mirrored cell has the palette row of the cell that it mirrors."""
+    plan = plan_zones(224, (), MIRROR, "back")
+    folded = fold_planes(*planes_of("back"), plan)
+    index = np.zeros((2, MIRROR, 2 * WIDTH), np.uint8)
+    row = dice(5).integers(0, 4, (2, MIRROR // 8, 2 * WIDTH // 8)).astype(np.uint8)
+    whole = unfold_planes(
+        FittedPlanes(np.zeros((4, 16), np.uint16), index, row, True), plan, (HEIGHT, WIDTH)
+    )
+    assert folded[0].ink.shape == index.shape[1:]
+    cells = MIRROR // 8
+    assert np.array_equal(whole.row[1, cells : cells + 10], row[1, ::-1][:10, : WIDTH // 8])
+    assert np.array_equal(whole.row[0, cells : cells + 10], row[0, ::-1][:10, WIDTH // 8 :])
+
+
+def test_nothing_happens_without_a_mirror():
+    """Planes, fit and layers stay the very same objects."""
+    plan, planes = plan_zones(224, (100,)), planes_of("both")
+    assert fold_planes(*planes, plan) == planes
+    assert mirror_pictures(*planes, plan) == planes
+    fitted = FittedPlanes(np.zeros((4, 16)), np.zeros((2, 8, 8)), np.zeros((2, 1, 1)), True)
+    assert unfold_planes(fitted, plan, (8, 8)) is fitted
+    assert mirror_layers([], plan) == []
+    assert mirror_facts(np.zeros((2, 32, 64)), plan) == {}
+
+
+def layer(plane: str, top: int, bottom: int) -> PaintedLayer:
+    ink = np.arange(top, bottom, dtype=np.uint16)[:, None].repeat(WIDTH, axis=1)
+    return PaintedLayer("shore", 3, plane, top, bottom, False, ink, ink > 0)
+
+
+@pytest.mark.parametrize(
+    ("top", "bottom", "lines"),
+    [(100, 144, (144, 188)), (40, 80, (208, 224)), (0, 64, None), (64, 144, (144, 224))],
+)
+def test_layers_for_engines_are_mirrored_as_far_as_the_screen_goes(top, bottom, lines):
+    """A layer's reflection lies as far below the mirror as the layer above it."""
+    plan = plan_zones(224, (), MIRROR, "back")
+    assert mirror_layers([layer("front", top, bottom), layer("sprites", top, bottom)], plan) == []
+    found = mirror_layers([layer("back", top, bottom)], plan)
+    if lines is None:
+        assert found == []
+        return
+    (mirrored,) = found
+    assert (mirrored.top, mirrored.bottom) == lines
+    assert mirrored.mirrored
+    assert mirrored.name == "shore-mirrored"
+    assert mirrored.ink[:, 0].tolist() == [2 * MIRROR - 1 - line for line in range(*lines)]
+
+
+def test_patterns_that_only_a_reflection_shows_are_counted():
+    """A cell below the mirror with a pattern of its own costs one; equal ones cost none."""
+    number = np.zeros((2, 32, 64), np.uint16)
+    plan = plan_zones(224, (), MIRROR, "both")
+    facts = mirror_facts(number, plan)["reflection"]
+    assert facts == {"line": 144, "lines": 80, "cells": 2 * 10 * 64, "patterns": 0}
+    number[1, 20, 5] = 7
+    assert mirror_facts(number, plan)["reflection"]["patterns"] == 1
