@@ -1,12 +1,9 @@
 // The rail beside the picture: how fast each line of both planes moves.
 
-const RAIL = { wide: 132, narrow: 30, label: 14 };
+// narrow and least in pixels, the rest in rem
+const RAIL = { wide: 8.6, narrow: 30, least: 40, figure: 2.5, label: 0.9 };
 
 const rail = { up: "" };
-
-function railWidth(wide) {
-  return wide ? RAIL.wide : RAIL.narrow;
-}
 
 /** Where the speed of a screen line stands in the machine's lists. */
 function speedPlace(plane, line) {
@@ -30,13 +27,15 @@ function speedRuns(plane) {
 
 /** One plane's column of the rail: a bar a run, and its figure where there is room. */
 function railColumn(plane, left, width, scale, most) {
-  const figures = width > 40;
-  const bars = width - (figures ? 34 : 3);
+  const rem = remPixels();
+  const figures = width > RAIL.least;
+  const bars = width - (figures ? RAIL.figure * rem : 3);
   const group = make("g", { class: PLANE_NAMES[plane] });
   let free = 0;
   if (figures) {
-    group.append(make("text", { class: "name", x: left + width - 6, y: 12 }, PLANE_NAMES[plane]));
-    free = 12;
+    const name = { class: "name", x: left + width - 4, y: 0.75 * rem };
+    group.append(make("text", name, PLANE_NAMES[plane]));
+    free = 0.75 * rem;
   }
   for (const run of speedRuns(plane)) {
     const top = run.first * scale;
@@ -44,7 +43,7 @@ function railColumn(plane, left, width, scale, most) {
     const length = Math.max(Math.abs(run.ratio) / most * bars, 1);
     group.append(make("rect", { x: left, y: top, width: length.toFixed(2), height }));
     const middle = top + height / 2;
-    if (!figures || height < RAIL.label || middle - free < RAIL.label) continue;
+    if (!figures || Math.min(height, middle - free) < RAIL.label * rem) continue;
     group.append(make("text", { x: left + length + 4, y: middle + 3.5 }, ratioText(run.ratio)));
     free = middle;
   }
@@ -54,7 +53,7 @@ function railColumn(plane, left, width, scale, most) {
 function buildRail() {
   rail.up = screen.up.join();
   const node = $("rail");
-  const width = railWidth(document.body.classList.contains("wide"));
+  const width = view.rail;
   const height = machine.lines * view.scale;
   const most = machine.ratio.reduce((best, ratio) => Math.max(best, Math.abs(ratio)), 1);
   node.setAttribute("viewBox", `0 0 ${width} ${height}`);

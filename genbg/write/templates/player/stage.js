@@ -1,21 +1,34 @@
 // The picture: its size in whole pixels, its pixels, and the pointer on it.
 
 const WIDE_PX = 1000;
-const PANELS_PX = 330;
+const SIDES_PX = 64; // margins and the gap between picture and panels
+const PANELS_REM = 20;
+const CONTROLS_REM = 11; // header, transport and a row of choices
 const NARROW_SHARE = 0.5; // of the window's height, where the panels stand under the picture
 const TAP_PX = 5;
 
+/** Pixels of the page's text size. */
+function remPixels() {
+  return parseFloat(getComputedStyle(document.documentElement).fontSize);
+}
+
 /** Screen pixels of the window for a pixel of the console: a whole number, at least one. */
-function wholeScale() {
+function wholeScale(wide) {
   const ratio = window.devicePixelRatio || 1;
-  const wide = window.innerWidth >= WIDE_PX;
-  const column = $("stage").clientWidth;
-  const rail = railWidth(wide);
-  const across = wide ? document.body.clientWidth - PANELS_PX - rail - 88 : column - rail;
-  const other = $("transport").offsetHeight + $("ways").offsetHeight + 72;
-  const down = wide ? window.innerHeight - other : window.innerHeight * NARROW_SHARE;
+  const panels = (PANELS_REM + RAIL.wide) * remPixels() - RAIL.narrow + SIDES_PX;
+  const room = wide ? document.body.clientWidth - panels : $("stage").clientWidth;
+  const across = room - RAIL.narrow;
+  const down = wide
+    ? window.innerHeight - CONTROLS_REM * remPixels() : window.innerHeight * NARROW_SHARE;
   const scale = Math.min(across * ratio / machine.width, down * ratio / machine.lines);
   return Math.max(1, Math.floor(scale)) / ratio;
+}
+
+/** The rail takes what is left beside the picture, up to its full width. */
+function railRoom(wide) {
+  const whole = Math.round(RAIL.wide * remPixels());
+  const room = wide ? whole : $("stage").clientWidth - machine.width * view.scale;
+  return Math.max(RAIL.narrow, Math.min(whole, Math.floor(room)));
 }
 
 /** Let the picture begin on a whole pixel of the window, so that its pixels stay even. */
@@ -32,12 +45,13 @@ function fit() {
   if (machine === null) return;
   const wide = window.innerWidth >= WIDE_PX;
   document.body.classList.toggle("wide", wide);
-  view.scale = wholeScale();
+  view.scale = wholeScale(wide);
+  view.rail = railRoom(wide);
   const { style } = document.documentElement;
   style.setProperty("--screen-width", `${machine.width * view.scale}px`);
   style.setProperty("--screen-height", `${machine.lines * view.scale}px`);
-  style.setProperty("--rail-width", `${railWidth(wide)}px`);
-  style.setProperty("--pixel", `${view.scale}px`);
+  style.setProperty("--rail-width", `${view.rail}px`);
+  document.body.classList.toggle("tall", $("stage").offsetHeight > window.innerHeight - 16);
   snap();
   for (const part of parts) part.fitted?.();
   redraw();

@@ -41,6 +41,8 @@ const view = {
   hover: null, // a mark that follows the pointer, or null
   pattern: 0,
   keepPattern: false,
+  scale: 1, // the page's pixels for one of the console
+  rail: 30, // width of the rail
   pointed: null, // { layer } or { entry } or { pattern } that the pointer or the focus is on
 };
 
