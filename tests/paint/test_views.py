@@ -1,0 +1,184 @@
+"""Looks: what an ink shows below a line, in a mirror and in every phase of a cycle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from genbg.colour import decode_srgb, screen_table, snap_oklab, snap_srgb, srgb_to_oklab
+from genbg.model import Painting, RampUse
+from genbg.paint.contract import Ramp
+from genbg.paint.inks import InkRequest, resolve_inks
+from genbg.paint.views import Turn, resolve_looks
+
+
+@dataclass(frozen=True)
+class Scene:
+    haze: str = "#ffffff"
+    haze_half: float = 10.0
+    backdrop: str = "#4992db"
+
+
+@dataclass(frozen=True)
+class Below:
+    tint: str = "#ffffff"
+    amount: float = 0.0
+    haze: str | None = None
+    backdrop: str | None = None
+    colours: dict = field(default_factory=dict)
+    moods: dict = field(default_factory=dict)
+
+
+ROCK = Ramp("rock", "", ("#240000", "#924924", "#ffdb92"), 3)
+LAMP = Ramp("lamp", "", ("#ff9200", "#ffff92"), 2, lit=True)
+PLAIN = [(0, 8, ((),))]
+
+
+def request(name: str = "hill", distance: float | None = None) -> InkRequest:
+    """A painting of 8 rows, in each row every ink."""
+    ink = np.tile(np.arange(6, dtype=np.uint16), (8, 1))
+    uses = tuple(RampUse(ramp.name, ramp.steps) for ramp in (ROCK, LAMP))
+    return InkRequest(name, Painting(ink, uses), (ROCK, LAMP), {}, distance)
+
+
+def looks_of(runs, below=None, behind=(((),),), turns=(), moods=None, distance=None):
+    return resolve_looks(
+        [request(distance=distance)], [runs], Scene(), moods or {}, below or {}, behind, turns
+    )
+
+
+def rgb(numbers) -> list[list[int]]:
+    return screen_table()[np.asarray(numbers)].tolist()
+
+
+def test_without_views_the_inks_are_the_plain_ones():
+    """One view and no cycle: the same inks in the same order as `resolve_inks` gives."""
+    looks, (picture,) = looks_of(PLAIN, distance=6.0, moods={"night": Below("#4949b6", 0.8)})
+    inks, (plain,) = resolve_inks(
+        [request(distance=6.0)], Scene(), {"night": Below("#4949b6", 0.8)}
+    )
+    assert np.array_equal(picture, plain)
+    assert np.array_equal(looks.colours[0], inks.colours)
+    assert np.array_equal(looks.inks().colours, inks.colours)
+    assert looks.behind == (0,)
+
+
+def test_a_tint_below_a_line_multiplies_linear_light():
+    """Half of the way to blue takes half of red and green away, lamps and backdrop included.
+
+    The colours are worked out here from IEC 61966-2-1 alone and snapped.
+    """
+    runs = [(0, 4, ((),)), (4, 8, ((0,),))]
+    below = {0: Below("#0000ff", 0.5)}
+    looks, (picture,) = looks_of(runs, below, behind=(((),), ((0,),)))
+    assert not set(picture[0, [3, 5]].tolist()) & set(picture[5, [3, 5]].tolist())
+    dims = np.array([0.5, 0.5, 1.0])
+    for top, bottom in zip(picture[0, [3, 5]], picture[5, [3, 5]], strict=True):
+        linear = decode_srgb(np.array(rgb(looks.colours[0, 0, top])) / 255) * dims
+        assert looks.colours[0, 0, bottom] == nearest(linear)
+    behind = looks.colours[0, 0, looks.behind[1]]
+    sky = decode_srgb(np.array([0x49, 0x92, 0xDB]) / 255) * dims
+    assert behind == nearest(sky)
+
+
+def nearest(linear: np.ndarray) -> int:
+    """Of the 512 colours the nearest in OKLab to linear light, found by going through sRGB."""
+    curve = np.where(
+        linear <= 0.0031308, linear * 12.92, 1.055 * np.maximum(linear, 1e-9) ** (1 / 2.4) - 0.055
+    )
+    fine = np.rint(curve * 255).astype(int)
+    return int(snap_oklab(srgb_to_oklab(fine)))
+
+
+def test_colours_below_a_line_are_taken_as_given():
+    """Ramps by name: as they are at home, tinted in moods, and by mood where a mood is named."""
+    night = Below("#000000", 1.0)
+    below = {
+        0: Below(
+            colours={"hill": {"rock": ("#000024", "#002449", "#00496d")}},
+            moods={"dusk": {"hill": {"rock": ("#240000", "#490000", "#6d0000")}}},
+        )
+    }
+    moods = {"night": night, "dusk": Below()}
+    looks, (picture,) = looks_of([(0, 8, ((0,),))], below, moods=moods)
+    rock = picture[0, 1:4]
+    assert rgb(looks.colours[0, looks.row(0, "home"), rock])[2] == [0, 0x49, 0x6D]
+    assert rgb(looks.colours[0, looks.row(0, "night"), rock])[2] == [0, 0, 0]
+    assert rgb(looks.colours[0, looks.row(0, "dusk"), rock])[2] == [0x6D, 0, 0]
+
+
+def test_what_lies_deeper_dims_what_is_given_above_it():
+    """In the view of a split and then a mirror, the mirror tints the split's own colours."""
+    below = {
+        0: Below(colours={"hill": {"rock": ("#ffffff", "#ffffff", "#ffffff")}}),
+        -1: Below("#ff0000", 1.0),
+    }
+    looks, (picture,) = looks_of([(0, 8, ((0, -1),))], below)
+    assert rgb(looks.colours[0, 0, picture[0, 1:4]]) == [[255, 0, 0]] * 3
+
+
+def test_haze_below_a_line_is_its_own():
+    """Far layers go toward the haze of the view that they are seen in."""
+    below = {0: Below(haze="#000000")}
+    runs = [(0, 4, ((),)), (4, 8, ((0,),))]
+    looks, (picture,) = looks_of(runs, below, distance=100.0)
+    assert rgb(looks.colours[0, 0, picture[0, 1:4]]) == [[255] * 3] * 3
+    assert rgb(looks.colours[0, 0, picture[5, 1:4]]) == [[0] * 3] * 3
+
+
+def test_inks_of_a_mirror_have_a_colour_in_each_view():
+    """A recipe of two views gives each ink two colours in one column."""
+    below = {-1: Below("#0000ff", 1.0)}
+    behind = (((), (-1,)),)
+    looks, (picture,) = looks_of([(0, 8, ((), (-1,)))], below, behind)
+    assert looks.views == 2
+    assert looks.colours.shape == (1, 2, 6)
+    both = rgb(looks.colours[0, :, picture[0, 3]])
+    assert both[0] == [0xFF, 0xDB, 0x92]
+    assert both[1][:2] == [0, 0]
+    assert looks.inks().moods == ("home", "home/1")
+
+
+def test_a_cycle_turns_the_colours_of_its_inks():
+    """In phase p ink i shows the colour of ink i - p, round and round; others stay."""
+    looks, (picture,) = looks_of(PLAIN, turns=[Turn(0, 1, 3)])
+    assert looks.phases == ((0, 1, 2),)
+    inks = picture[0, 1:6]
+    start = looks.at([0])[0][inks].tolist()
+    for phase in range(3):
+        shown = looks.at([phase])[0][inks].tolist()
+        assert shown[:3] == [start[(i - phase) % 3] for i in range(3)]
+        assert shown[3:] == start[3:]
+    assert looks.moved(looks.phases[0]).nonzero()[0].tolist() == sorted(inks[:3].tolist())
+
+
+def test_two_cycles_turn_apart():
+    """Each cycle is in a phase of its own."""
+    looks, (picture,) = looks_of(PLAIN, turns=[Turn(0, 1, 3), Turn(0, 4, 5)])
+    inks = picture[0, 1:6]
+    start = looks.at([0, 0])[0][inks].tolist()
+    shown = looks.at([1, 1])[0][inks].tolist()
+    assert shown == [start[2], start[0], start[1], start[4], start[3]]
+
+
+def test_equal_colours_stay_apart_where_one_of_them_turns():
+    """Two layers of equal ramps share inks until a cycle moves those of one."""
+    pair = [request("hill"), request("dale")]
+    args = ([PLAIN, PLAIN], Scene(), {}, {}, (((),),))
+    _, (hill, dale) = resolve_looks(pair, *args)
+    assert np.array_equal(hill, dale)
+    looks, (hill, dale) = resolve_looks(pair, *args, [Turn(1, 1, 3)])
+    assert not set(hill[0, 1:4].tolist()) & set(dale[0, 1:4].tolist())
+    assert np.array_equal(hill[0, 4:], dale[0, 4:])
+    assert len(looks.inks().colours) == 3, "one row at home and one for each further phase"
+
+
+def test_an_ink_of_the_backdrop_colour_is_not_see_through():
+    """0 is see-through; what merely looks like the backdrop keeps a number of its own."""
+    behind = Scene(backdrop="#240000")
+    looks, (picture,) = resolve_looks([request()], [PLAIN], behind, {}, {}, (((),),))
+    assert (picture[:, 1:] > 0).all()
+    assert (picture[:, 0] == 0).all()
+    assert looks.colours[0, 0, picture[0, 1]] == looks.colours[0, 0, 0]
+    assert snap_srgb(np.array([0x24, 0, 0])) == looks.colours[0, 0, 0]
