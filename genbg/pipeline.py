@@ -9,6 +9,8 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -34,6 +36,7 @@ from genbg.planes.compose import compose_planes
 from genbg.planes.mirror import fold_planes, mirror_layers, mirror_pictures, unfold_planes
 from genbg.planes.zones import MIRROR, ZonePlan, plan_zones
 from genbg.preset import Layer, Preset, located
+from genbg.reduce.tiles import MOST_PATTERNS
 from genbg.screen_colours import common_palette, plan_colours
 from genbg.screen_flash import tell_flashes
 from genbg.screen_motion import cut_warnings, film, speed_lines, sway_lines
@@ -47,24 +50,44 @@ Progress = Callable[[str, float], None]
 """Told the name of the stage that starts and the share of the work done so far, 0..1."""
 
 
-def build(preset: Preset, progress: Progress | None = None) -> Backdrop:
+def plainly(function: Callable[..., Any], *arguments: Any) -> Any:
+    """Call a stage's function and keep nothing of it."""
+    return function(*arguments)
+
+
+@dataclass(frozen=True)
+class Way:
+    """How the stages are run.
+
+    call: calls a costly pure function with its arguments; who builds often may keep results
+    sketch: True leaves out the searches, for a first look: palette rows as they are first found,
+        no pattern merged, even above the budget, and no frame looked at for flashes
+    """
+
+    call: Callable[..., Any] = plainly
+    sketch: bool = False
+
+
+def build(preset: Preset, progress: Progress | None = None, way: Way | None = None) -> Backdrop:
     """Return the backdrop that a preset asks for; nothing is written.
+
+    progress: told the stage that starts and the share done; way: absent, all is made anew
 
     Raises PresetError where layers contradict each other, LimitError where the machine is too
     small for what is asked.
     """
     try:
-        return run_stages(preset, progress or (lambda stage, share: None))
+        return run_stages(preset, progress or (lambda stage, share: None), way or Way())
     except PresetError as error:
         raise located(preset, error) from error
 
 
-def run_stages(preset: Preset, tell: Progress) -> Backdrop:
+def run_stages(preset: Preset, tell: Progress, way: Way) -> Backdrop:
     """Run the stages in order; their errors know no line of the preset's file."""
     machine = machine_from(preset.machine)
     zones = zone_plan(preset, machine)
     tell("paint", 0.0)
-    paintings = [paint_layer(preset, machine, layer) for layer in preset.layers]
+    paintings = [paint_layer(preset, machine, layer, way) for layer in preset.layers]
     looks, layers = ink_layers(preset, machine, zones, paintings)
     tell("planes", 0.4)
     planes = compose_planes(layers, machine)
@@ -73,17 +96,17 @@ def run_stages(preset: Preset, tell: Progress) -> Backdrop:
     tell("quantize", 0.45)
     lab = home_steps(looks, machine)
     cut = cut_sprites(layers, zones)
-    fitted, blocks, rows = fit_planes(
-        fold_planes(*planes, zones), cut, looks.inks(), machine, zones, lab
+    folded = fold_planes(*planes, zones)
+    fitted, blocks, rows = way.call(
+        fit_planes, folded, cut, looks.inks(), machine, zones, lab, way.sketch
     )
     sprites = collect_sprites(preset, cut, blocks, rows)
     fitted = unfold_planes(fitted, zones, planes[FRONT].ink.shape)
     planes = mirror_pictures(*planes, zones)
     tell("reduce", 0.55)
     guard = np.stack([plane.guard for plane in planes])
-    stored, pieces = store_patterns(
-        common_palette(fitted), sprites, lab, preset.machine.tile_budget, guard
-    )
+    budget = MOST_PATTERNS if way.sketch else preset.machine.tile_budget
+    stored, pieces = way.call(store_patterns, common_palette(fitted), sprites, lab, budget, guard)
     tell("scroll", 0.9)
     speeds = speed_lines(preset, machine, zones, layers)
     waves = sway_lines(preset, machine, zones, layers)
@@ -112,7 +135,7 @@ def run_stages(preset: Preset, tell: Progress) -> Backdrop:
             warnings,
         )
     )
-    return tell_flashes(backdrop)
+    return backdrop if way.sketch else tell_flashes(backdrop)
 
 
 def layer_seed(seed: int, name: str) -> int:
@@ -120,7 +143,7 @@ def layer_seed(seed: int, name: str) -> int:
     return int.from_bytes(hashlib.sha256(f"{seed}/{name}".encode()).digest()[:8], "big")
 
 
-def paint_layer(preset: Preset, machine: Machine, layer: Layer) -> Painting:
+def paint_layer(preset: Preset, machine: Machine, layer: Layer, way: Way | None = None) -> Painting:
     """Ask the layer's painter for its picture."""
     artist = painter(layer.paint)
     top, bottom = layer.lines
@@ -141,7 +164,7 @@ def paint_layer(preset: Preset, machine: Machine, layer: Layer) -> Painting:
         levels=machine.levels,
     )
     try:
-        return artist.paint(job)
+        return (way or Way()).call(artist.paint, job)
     except PresetError as error:
         raise located(preset, error, f"layer.{layer.number}") from error
 
@@ -198,14 +221,18 @@ def turns(preset: Preset, paintings: list[Painting]) -> list[Turn]:
     """The local inks that the preset's colour cycles move."""
     found = []
     names = [layer.name for layer in preset.layers]
-    for cycle in preset.cycles:
+    for place, cycle in enumerate(preset.cycles):
         number = names.index(cycle.layer)
-        first = 1
+        inks, first = range(0), 1
         for use in paintings[number].ramps:
             if use.name == cycle.ramp:
-                last = use.steps - 1 if cycle.last is None else cycle.last
-                found.append(Turn(number, first + cycle.first, first + last))
+                inks = range(first, first + use.steps)
             first += use.steps
+        last = len(inks) - 1 if cycle.last is None else cycle.last
+        if not cycle.first < last < len(inks):
+            says = f"the layer paints with {len(inks)} inks of this ramp; at least two take part"
+            raise PresetError(Fault("", f"cycle.{place}.ramp", "", says))
+        found.append(Turn(number, inks[cycle.first], inks[last]))
     return found
 
 

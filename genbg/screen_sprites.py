@@ -110,15 +110,17 @@ def fit_planes(
     machine: Machine,
     plan: ZonePlan,
     lab: np.ndarray,
+    quick: bool = False,
 ) -> tuple[FittedPlanes, tuple[np.ndarray, ...], np.ndarray]:
     """The palette rows of planes and sprites together.
 
     planes: folded where something mirrors; lab: (K+1, 3) lab steps of every ink at HOME
+    quick: take the first rows found, for a first look
     Returns the fit of the planes, the blocks in entries, and the palette row (b,) of each.
     """
     zones = plan.fit_zones(planes[0].ink)
     front, back, swatches = add_swatches(*planes, pieces, zones)
-    fitted = fit_palette(front, back, inks, machine.levels, zones)
+    fitted = fit_palette(front, back, inks, machine.levels, zones, quick)
     return take_swatches(fitted, swatches, pieces, lab)
 
 

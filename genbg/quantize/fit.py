@@ -39,6 +39,7 @@ def fit_palette(
     inks: Inks,
     levels: Sequence[int],
     zones: Sequence[tuple[int, int]] = (),
+    quick: bool = False,
 ) -> FittedPlanes:
     """Palette rows, the row of every cell and the entry of every pixel.
 
@@ -56,7 +57,8 @@ def fit_palette(
     fit = fit_of(cells, inks, levels, held)
     entries = pack_exactly(cells, held, fit.nothing)
     if entries is None:
-        entries = search_rows(fit, np.searchsorted(held, cells.ink))
+        own = np.searchsorted(held, cells.ink)
+        entries = quick_rows(fit) if quick else search_rows(fit, own)
     return finish(cells, fit, align_zones(fit, entries), held, inks, levels, zones)
 
 
@@ -98,6 +100,11 @@ def pack_exactly(cells: Cells, held: np.ndarray, nothing: int) -> np.ndarray | N
     if rows is None:
         return None
     return entries_of(rows, masks, np.searchsorted(held, cells.ink), nothing)
+
+
+def quick_rows(fit: Fit) -> np.ndarray:
+    """Entries (4, Z, 15) that one start settles at."""
+    return settle_rows(fit, start_by_mean(fit)).entries
 
 
 def search_rows(fit: Fit, own: np.ndarray) -> np.ndarray:
