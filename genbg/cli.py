@@ -27,6 +27,9 @@ PROGRESS_AFTER_S = 1.0
 """Work shorter than this shows no progress bar."""
 RATE_EVERY_S = 0.5
 """How often a batch says how it goes."""
+THREADS = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS")
+"""Variables that hold numpy's products to one thread unless the user says otherwise: ours are many
+and small, so that threads cost more in waking up and waiting than they gain."""
 BUILD_SHARE = 0.6
 """Share of `make` that building takes; writing takes the rest."""
 
@@ -327,6 +330,8 @@ def _leave_stdout() -> None:
 
 def main() -> NoReturn:
     """Entry point of the `genbg` command."""
+    for name in THREADS:
+        os.environ.setdefault(name, "1")
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:  # a title must not stop a run on a terminal of few characters
