@@ -23,6 +23,8 @@ from genbg.model import (
     StoredPlanes,
     Wave,
 )
+from genbg.planes.compose import order_notes
+from genbg.planes.depths import Speed, count_depths
 from genbg.planes.zones import ZonePlan
 from genbg.preset import Preset
 from genbg.screen_colours import ScreenColours, colour_warnings
@@ -63,7 +65,9 @@ def assemble(parts: Parts) -> Backdrop:
         machine, len(stored.patterns), parts.window is not None, parts.pieces is not None
     )
     preview, vertical, lines = parts.moves.preview, parts.moves.vertical, machine.screen[1]
-    warnings = *parts.warnings, *parts.moves.warnings
+    painted_layers = [layer for layer in parts.layers if not layer.mirrored]
+    order = order_notes(painted_layers, machine)
+    warnings = *parts.warnings, *order, *parts.moves.warnings
     return Backdrop(
         title=preset.title,
         name=preset.name,
@@ -98,8 +102,26 @@ def assemble(parts: Parts) -> Backdrop:
         motion=colours.scripts(),
         curve=stored.curve,
         warnings=(*warnings, *colour_warnings(colours, machine, preview)),
-        facts={"memory": [dataclasses.asdict(area) for area in plan.areas], **colours.facts()},
+        facts={
+            "memory": [dataclasses.asdict(area) for area in plan.areas],
+            "depths": shown_depths(parts),
+            **({"sprites_asked": parts.moves.load.most[0]} if parts.moves.load else {}),
+            **colours.facts(),
+        },
     )
+
+
+def shown_depths(parts: Parts) -> dict[str, int]:
+    """How many depths the eye is shown, in all and on each plane."""
+    own: dict[int, Speed | None] = {}
+    for layer in parts.preset.layers:
+        if layer.distance is None and not layer.drift:
+            own[layer.number] = None
+        else:
+            ratio = layer_ratio(layer.distance, layer.lines[1] - layer.lines[0])
+            own[layer.number] = (float(ratio[0]), float(ratio[-1]), layer.drift)
+    width, height = parts.machine.plane_px
+    return count_depths(parts.layers, own, parts.speeds, (height, width))
 
 
 def first_table(load: SpriteFilm | None) -> np.ndarray | None:

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from genbg.errors import printable
-from genbg.hardware.map_word import unpack_map
-from genbg.hardware.profile import SCROLLS
-from genbg.hardware.scroll_table import PAIR_BYTES
 from genbg.model import Backdrop
+from genbg.write.costs import Cost, all_costs, sprite_costs, transfer_bytes, used_entries
 
 if TYPE_CHECKING:
     from genbg.batch import BatchReport
@@ -43,6 +41,7 @@ def summary(backdrop: Backdrop, folder: Path) -> str:
     rows = list(_rows(backdrop, folder))
     width = max(len(label) for label, _ in rows)
     lines += [f"  {label:<{width}}  {text}" for label, text in rows]
+    lines += ["", *cost_lines(all_costs(backdrop))]
     lines += [printable(f"  warning: {text}") for text in backdrop.warnings]
     return "\n".join(lines)
 
@@ -71,6 +70,7 @@ def _rows(backdrop: Backdrop, folder: Path) -> Iterator[tuple[str, str]]:
     )
     yield "palette rows", _palette_rows(backdrop)
     yield "error", error_words(backdrop)
+    yield from _depths(backdrop)
     yield "sprites", _sprites(backdrop)
     yield "memory", _memory(backdrop)
     yield "transfer", _transfer(backdrop)
@@ -90,22 +90,31 @@ def error_words(backdrop: Backdrop) -> str:
 
 
 def _palette_rows(backdrop: Backdrop) -> str:
-    """How many entries of each row the planes use, see-through not counted."""
-    used: list[set[int]] = [set() for _ in range(4)]
-    for words in (backdrop.front_map, backdrop.back_map):
-        cells = unpack_map(words)
-        for row in range(4):
-            shown = np.unique(cells.number[cells.row == row])
-            used[row].update(np.unique(backdrop.patterns[shown]).tolist())
-    counts = [len(entries - {0}) for entries in used]
+    """How many entries of each row planes and sprites use, see-through not counted."""
+    counts = [len(entries) for entries in used_entries(backdrop)]
     full = sum(count > 0 for count in counts)
     return f"{full} of 4 used, {' + '.join(map(str, counts))} colours of 15 each"
 
 
+def _depths(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
+    """How many depths the eye is shown; nothing where nobody counted them."""
+    depths = backdrop.facts.get("depths")
+    if not isinstance(depths, Mapping):
+        return
+    parts = [
+        f"{depths[name]} {of}"
+        for name, of in (("back", "back plane"), ("front", "front plane"), ("sprites", "sprites"))
+        if depths[name]
+    ]
+    text = f"{depths['all']}: {', '.join(parts)} (each has a plane, speed or order of its own)"
+    yield "depths", text
+
+
 def _sprites(backdrop: Backdrop) -> str:
-    if backdrop.sprites is None or not len(backdrop.sprites):
+    if not backdrop.has_sprites:
         return "none"
-    return f"{len(backdrop.sprites)} of {backdrop.machine.sprites_screen}"
+    rows = [f"{cost.used} of {cost.limit} {cost.name}" for cost in sprite_costs(backdrop)]
+    return ", ".join(rows).replace("sprites of a", "a").replace("sprite pixels of", "pixels of")
 
 
 def _memory(backdrop: Backdrop) -> str:
@@ -117,9 +126,17 @@ def _memory(backdrop: Backdrop) -> str:
 
 def _transfer(backdrop: Backdrop) -> str:
     """Bytes a frame that scrolling sends to video memory, against the working budget."""
-    machine = backdrop.machine
-    pairs = -(-machine.screen[1] // SCROLLS[machine.scroll]) if SCROLLS[machine.scroll] else 1
-    bytes_a_frame = pairs * PAIR_BYTES
-    if backdrop.sprites is not None:
-        bytes_a_frame += len(backdrop.sprites) * machine.mode.sprite_entry_bytes
-    return f"{bytes_a_frame} of {machine.transfer_bytes} bytes a frame"
+    return f"{transfer_bytes(backdrop)} of {backdrop.machine.transfer_bytes} bytes a frame"
+
+
+def cost_lines(costs: Sequence[Cost]) -> Iterator[str]:
+    """The table of what is used, what there is and what is left; then what is over, in words."""
+    heads = ("what it takes", "used", "limit", "left", "")
+    rows = [(c.name, str(c.used), str(c.limit), str(c.left), c.unit) for c in costs]
+    wide = [max(len(row[column]) for row in (heads, *rows)) for column in range(4)]
+    for name, used, limit, left, unit in (heads, *rows):
+        text = (
+            f"  {name:<{wide[0]}}  {used:>{wide[1]}}  {limit:>{wide[2]}}  {left:>{wide[3]}}  {unit}"
+        )
+        yield text.rstrip()
+    yield from (f"  over: {cost.over}" for cost in costs if cost.over)

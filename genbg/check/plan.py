@@ -17,7 +17,17 @@ def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
     yield from area_faults(memory, backdrop)
     if memory != memory_table(backdrop):
         yield "backdrop.json: memory: is not the plan of this machine and these patterns"
-    for name, cost in cost_table(backdrop).items():
+    costs = cost_table(backdrop)
+    rows = costs.pop("table")
+    for row in rows if export.table["costs"]["table"] != rows else ():
+        if row not in export.table["costs"]["table"]:
+            yield (
+                f"backdrop.json: costs.table: {row['name']}: {row['used']} of {row['limit']} "
+                f"{row['unit']} is right, with {row['left']} left"
+            )
+    if len(export.table["costs"]["table"]) != len(rows):
+        yield f"backdrop.json: costs.table: {len(rows)} rows are right"
+    for name, cost in costs.items():
         stated = export.table["costs"][name]
         if stated != cost:
             yield f"backdrop.json: costs.{name}: {stated}; these speeds and this screen take {cost}"

@@ -118,6 +118,7 @@ def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
         window=None if window is None else (window[0], window[1]),
         warnings=tuple(table["warnings"]),
         reserve=reserve_of(table),
+        facts=table["facts"],
         **decoded,
     )
 

@@ -25,6 +25,7 @@ from genbg.errors import BytesError
 from genbg.hardware.memory import plan_memory
 from genbg.hardware.scroll_table import PAIR_BYTES
 from genbg.model import Backdrop, EngineLayer, Wave
+from genbg.write.costs import all_costs
 from genbg.write.source import front_and_back_runs
 from genbg.write.source_constants import scroll_cycles
 
@@ -134,11 +135,12 @@ def memory_table(backdrop: Backdrop) -> dict[str, Any]:
     }
 
 
-def cost_table(backdrop: Backdrop) -> dict[str, int]:
-    """Return what scrolling costs a game a frame: processor cycles at most, bytes to transfer."""
+def cost_table(backdrop: Backdrop) -> dict[str, Any]:
+    """Return what the backdrop costs a game: cycles and bytes of scrolling, and the whole table."""
     return {
         "scroll_cycles": scroll_cycles(*front_and_back_runs(backdrop.speeds), backdrop.waves),
         "scroll_bytes": backdrop.machine.screen[1] * PAIR_BYTES,
+        "table": [cost.plain for cost in all_costs(backdrop)],
     }
 
 

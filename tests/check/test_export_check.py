@@ -291,7 +291,9 @@ FORGERIES = [
     (shift_text("engine/layers.json", '"lines": [0, 256]', '"lines": [0, 255]'), "ratio: is not"),
     (shift_text("engine/layers.json", '"period": 512', '"period": 511'), "512x256 pixels; 511x256"),
     (shift_text("engine/layers.json", '"screen": [320', '"screen": [321'), "screen: .321, 224."),
-    (shift_text("engine/layers.json", '"plane": "back"', '"plane": "side"'), '"side"; allowed'),
+    (shift_text("engine/layers.json", '"back", "high"', '"side", "high"'), '"side"; allowed'),
+    (set_key("costs", "table", 0, "used", value=7), "costs.table: patterns: 40 of 45"),
+    (set_key("costs", "table", value=[]), r"costs.table: \d+ rows are right"),
     (shift_text("engine/layers.json", "00-hills.png", "../x.png"), "engine/../x.png is missing"),
     (shift_text("engine/layers.json", "{", "{{"), "layers.json: is not JSON"),
 ]

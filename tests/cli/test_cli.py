@@ -53,9 +53,11 @@ def test_make_writes_an_export_and_a_table(bay, capsys):
     told = capsys.readouterr()
     assert told.err == ""
     assert told.out.startswith("Low tide (seed 3, mood home)\n")
-    labels = [line[:16].strip() for line in told.out.splitlines()[1:]]
-    asked = ["patterns", "palette rows", "error", "sprites", "memory", "transfer"]
+    figures, costs = told.out.split("\n\n")
+    labels = [line[:16].strip() for line in figures.splitlines()[1:]]
+    asked = ["patterns", "palette rows", "error", "depths", "sprites", "memory", "transfer"]
     assert labels == [*asked, "look next at", "check with"]
+    assert costs.split()[:6] == ["what", "it", "takes", "used", "limit", "left"]
     assert "budget 64" in told.out
 
 

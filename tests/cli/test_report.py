@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from pathlib import Path
 
 import numpy as np
@@ -31,7 +32,7 @@ def backdrop(steps):
 
 
 def rows(backdrop, folder=Path("out")):
-    lines = summary(backdrop, folder).splitlines()
+    lines = summary(backdrop, folder).split("\n\n")[0].splitlines()
     return {line[2:15].strip(): line[16:].strip() for line in lines[1:]}
 
 
@@ -47,6 +48,61 @@ def test_figures_by_hand(backdrop):
     assert told["memory"] == f"{used} of 65536 bytes, {65536 - used} left for the game"
     # 28 strips of 8 lines, a pair of words each.
     assert told["transfer"] == "112 of 7200 bytes a frame"
+
+
+def costs_of(backdrop):
+    """The table of costs as {name: (used, limit, left, unit)}."""
+    lines = summary(backdrop, Path("out")).split("\n\n")[1].splitlines()[1:]
+    found = {}
+    for line in lines:
+        if not line.startswith(("  over", "  warning")):
+            name, used, limit, left, unit = re.split(r"\s{2,}", line.strip())
+            found[name] = int(used), int(limit), int(left), unit
+    return found
+
+
+def test_costs_by_hand(backdrop):
+    """Each cost with what there is and what is left; memory counts on from row to row.
+
+    The machine's figures are common practice, no source: 64 KiB, 61 colours, 262 lines of 488
+    cycles.
+    """
+    costs, stored = costs_of(backdrop), len(backdrop.patterns)
+    assert costs["patterns"] == (stored, 640, 640 - stored, "patterns")
+    left = 65536 - stored * 32
+    assert costs["memory: patterns"] == (stored * 32, 65536, left, "bytes")
+    assert costs["memory: back map"] == (4096, 65536, left - 4096, "bytes")
+    assert costs["memory: front map"] == (4096, 65536, left - 8192, "bytes")
+    assert costs["memory: scroll table"] == (896, 65536, left - 9088, "bytes")
+    assert costs["colour entries"] == (3, 61, 58, "entries")
+    assert costs["colours of the first frame"] == (3, 512, 509, "colours")
+    assert costs["transfer of a frame"] == (112, 7200, 7088, "bytes")
+    cycles, whole, rest, unit = costs["sample scroll routine"]
+    assert (whole, rest, unit) == (262 * 488, 262 * 488 - cycles, "cycles")
+    assert len(costs) == 9
+
+
+def test_whatever_is_over_says_so(backdrop):
+    """One byte and one cycle less than what is used: a plain sentence each, with a cure."""
+    used = costs_of(backdrop)["sample scroll routine"][0]
+    assert used > 1024
+    machine = dataclasses.replace(
+        backdrop.machine, transfer_bytes=111, cycles_per_line=1, frame_lines=1024
+    )
+    assert "  over: " not in summary(backdrop, Path("out"))
+    text = summary(dataclasses.replace(backdrop, machine=machine), Path("out"))
+    assert (
+        "  over: transfer of a frame: 112 bytes are used and 111 are there, 1 too many; "
+        'scroll by "strip", show fewer sprites or move fewer colours\n' in text
+    )
+    assert f"  over: sample scroll routine: {used} cycles are used and 1024 are there, " in text
+
+
+def test_depths_in_words(backdrop):
+    """The line says how many depths there are and on what; none where nobody counted."""
+    assert rows(backdrop)["depths"].startswith("1: 1 back plane (each has")
+    uncounted = dataclasses.replace(backdrop, facts={"memory": backdrop.facts["memory"]})
+    assert "depths" not in rows(uncounted)
 
 
 def test_error_in_plain_words(backdrop):

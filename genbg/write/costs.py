@@ -1,0 +1,279 @@
+"""What a backdrop takes of the machine: one table of what is used, what there is and what is left.
+
+Video memory is a ledger: each row takes its bytes, and `left` is what remains after it, so that the
+last row says what the game gets. All other rows stand for themselves. A row that is over says so
+in a plain sentence with its cure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from genbg.hardware.map_word import unpack_map
+from genbg.hardware.memory import plan_memory
+from genbg.hardware.profile import SCROLLS
+from genbg.hardware.scroll_table import PAIR_BYTES
+from genbg.hardware.sprite_entry import cell_order, linked_order, unpack_sprites
+from genbg.model import Backdrop
+from genbg.write.display import draw_frame, line_palettes, load_screen
+from genbg.write.source import front_and_back_runs
+from genbg.write.source_constants import scroll_cycles
+
+ROW_COLOURS = 15
+PALETTE_ROWS = 4
+ENTRIES = 64
+COLOURS = 512
+WORD_BYTES = 2
+COLUMN_PAIRS = 20
+
+
+@dataclass(frozen=True)
+class Cost:
+    """A row of the table.
+
+    name: what; used, limit, left: in `unit`; cure: what helps where it is over
+    """
+
+    name: str
+    used: int
+    limit: int
+    left: int
+    unit: str
+    cure: str
+
+    @property
+    def over(self) -> str | None:
+        """A sentence where more is used than there is, else None."""
+        if self.left >= 0:
+            return None
+        return (
+            f"{self.name}: {self.used} {self.unit} are used and {self.limit} are there, "
+            f"{-self.left} too many; {self.cure}"
+        )
+
+    @property
+    def plain(self) -> dict[str, Any]:
+        """The row as JSON values."""
+        return {
+            "name": self.name,
+            "used": self.used,
+            "limit": self.limit,
+            "left": self.left,
+            "unit": self.unit,
+            "over": self.over,
+        }
+
+
+def all_costs(backdrop: Backdrop) -> list[Cost]:
+    """Every row of the table, in the order in which it is shown."""
+    return [
+        *pattern_costs(backdrop),
+        *memory_costs(backdrop),
+        *colour_costs(backdrop),
+        *sprite_costs(backdrop),
+        *time_costs(backdrop),
+    ]
+
+
+def plain_cost(name: str, used: int, limit: int, unit: str, cure: str) -> Cost:
+    """A row that stands for itself."""
+    return Cost(name, int(used), int(limit), int(limit) - int(used), unit, cure)
+
+
+def pattern_costs(backdrop: Backdrop) -> Iterator[Cost]:
+    """Patterns against the budget."""
+    cure = "raise machine.tile_budget"
+    yield plain_cost("patterns", len(backdrop.patterns), backdrop.tile_budget, "patterns", cure)
+
+
+def memory_costs(backdrop: Backdrop) -> Iterator[Cost]:
+    """What lies in video memory, each after the other."""
+    machine = backdrop.machine
+    window = backdrop.window is not None
+    plan = plan_memory(machine, len(backdrop.patterns), window, backdrop.has_sprites)
+    whole = left = machine.mode.video_bytes
+    for area in sorted(plan.areas, key=lambda area: (area.name != "patterns", area.name)):
+        left -= area.size
+        yield Cost(f"memory: {area.name}", area.size, whole, left, "bytes", "lower the budget")
+
+
+def colour_costs(backdrop: Backdrop) -> Iterator[Cost]:
+    """Colour entries of planes and sprites, and colours on the screen at once."""
+    used = {16 * row + entry for row, held in enumerate(used_entries(backdrop)) for entry in held}
+    used.add(backdrop.backdrop_entry)
+    limit = PALETTE_ROWS * ROW_COLOURS + 1
+    yield plain_cost("colour entries", len(used), limit, "entries", "use fewer colours")
+    yield plain_cost("colours of the first frame", shown_colours(backdrop), COLOURS, "colours", "")
+
+
+def used_entries(backdrop: Backdrop) -> list[set[int]]:
+    """The entries 1..15 of each palette row that planes and sprites use."""
+    used: list[set[int]] = [set() for _ in range(PALETTE_ROWS)]
+    numbers: list[list[np.ndarray]] = [[] for _ in range(PALETTE_ROWS)]
+    for words in (backdrop.front_map, backdrop.back_map):
+        cells = unpack_map(words)
+        for row in range(PALETTE_ROWS):
+            numbers[row].append(cells.number[cells.row == row].astype(np.int64))
+    for row, run in sprite_runs(backdrop):
+        numbers[row].append(run)
+    for row, found in enumerate(numbers):
+        shown = np.unique(np.concatenate(found))
+        shown = shown[shown < len(backdrop.patterns)]
+        used[row].update(np.unique(backdrop.patterns[shown]).tolist())
+        used[row].discard(0)
+    return used
+
+
+def sprite_runs(backdrop: Backdrop) -> Iterator[tuple[int, np.ndarray]]:
+    """Palette row and patterns of every sprite."""
+    if backdrop.pieces is not None:
+        pieces = backdrop.pieces
+        cells = unpack_map(pieces.word)
+        sizes = zip(pieces.width.tolist(), pieces.height.tolist(), strict=True)
+    elif backdrop.sprites is not None and len(backdrop.sprites):
+        sprites = unpack_sprites(backdrop.sprites)
+        cells = unpack_map(np.zeros(len(sprites.x), dtype=np.uint16))._replace(
+            number=sprites.number, row=sprites.row
+        )
+        sizes = zip(sprites.width.tolist(), sprites.height.tolist(), strict=True)
+    else:
+        return
+    for number, row, size in zip(cells.number.tolist(), cells.row.tolist(), sizes, strict=True):
+        yield row, number + cell_order(*size).ravel()
+
+
+def shown_colours(backdrop: Backdrop) -> int:
+    """Different colours of the first frame."""
+    entries = draw_frame(load_screen(backdrop), 0)
+    starts, words = line_palettes(backdrop, 0)
+    zone = np.searchsorted(starts, np.arange(len(entries)), side="right") - 1
+    return len(np.unique(words[zone[:, None], entries]))
+
+
+def sprite_costs(backdrop: Backdrop) -> Iterator[Cost]:
+    """Sprites of the fullest frame and line, less what the game keeps."""
+    if not backdrop.has_sprites:
+        return
+    machine, kept = backdrop.machine, backdrop.reserve
+    cure = "the warnings say where; draw less as sprites, or reserve fewer"
+    limits = machine.sprites_screen, machine.sprites_line, machine.sprite_pixels_line
+    units = "sprites", "sprites", "pixels"
+    names = "sprites of a frame", "sprites of a line", "sprite pixels of a line"
+    for name, used, limit, less, unit in zip(
+        names, asked_sprites(backdrop), limits, kept, units, strict=True
+    ):
+        yield plain_cost(name, used, limit - less, unit, cure)
+
+
+def asked_sprites(backdrop: Backdrop) -> tuple[int, int, int]:
+    """As `fullest`, with the sprites of a frame that found no place in its table."""
+    shown, line, pixels = fullest(backdrop)
+    return max(shown, int(backdrop.facts.get("sprites_asked", 0))), line, pixels
+
+
+def fullest(backdrop: Backdrop) -> tuple[int, int, int]:
+    """The most sprites of a frame, and the most sprites and sprite pixels of a line."""
+    preview = backdrop.preview
+    tables = preview.sprites
+    if tables is None:
+        tables = (
+            np.zeros((0, 1, 8), np.uint8) if backdrop.sprites is None else backdrop.sprites[None]
+        )
+    most = np.zeros(3, dtype=np.int64)
+    line = np.arange(backdrop.machine.screen[1])
+    for number, table in enumerate(tables):
+        if number and np.array_equal(table, tables[number - 1]):
+            continue
+        if not len(table):
+            continue
+        if not len(table):
+            continue
+        sprites = unpack_sprites(table)
+        order = linked_order(sprites.link)
+        if not table[order[0]].any():
+            continue
+        y, height = sprites.y[order][:, None], sprites.height[order].astype(np.int64)[:, None]
+        covers = (line >= y) & (line < y + height * 8)
+        pixels = covers * (sprites.width[order].astype(np.int64)[:, None] * 8)
+        counts = len(order), int(covers.sum(axis=0).max()), int(pixels.sum(axis=0).max())
+        most = np.maximum(most, counts)
+    return int(most[0]), int(most[1]), int(most[2])
+
+
+def time_costs(backdrop: Backdrop) -> Iterator[Cost]:
+    """What a frame takes: bytes sent in the blank, cycles, rewrites of colours."""
+    machine = backdrop.machine
+    yield plain_cost(
+        "transfer of a frame",
+        transfer_bytes(backdrop),
+        machine.transfer_bytes,
+        "bytes",
+        'scroll by "strip", show fewer sprites or move fewer colours',
+    )
+    cycles = scroll_cycles(*front_and_back_runs(backdrop.speeds), backdrop.waves)
+    yield plain_cost(
+        "sample scroll routine",
+        cycles,
+        machine.cycles_per_line * machine.frame_lines,
+        "cycles",
+        "give neighbouring lines one speed, or lines fewer waves",
+    )
+    if backdrop.splits:
+        yield from split_costs(backdrop)
+
+
+def split_costs(backdrop: Backdrop) -> Iterator[Cost]:
+    """Colour rewrites part-way down the frame."""
+    machine, lines = backdrop.machine, [split.line for split in backdrop.splits]
+    borders = backdrop.facts.get("splits", ())
+    count = len(borders) or len(set(lines))
+    yield plain_cost(
+        "splits of a frame",
+        count,
+        machine.splits_warn - 1,
+        "splits",
+        "from one more on, the frame rate starts to suffer",
+    )
+    taken = sorted(set(lines))
+    yield plain_cost(
+        "lines with a colour rewrite",
+        len(taken),
+        machine.screen[1],
+        "lines",
+        "use fewer splits or fewer colours in them",
+    )
+    most = max(
+        sum(len(split.words[backdrop.mood]) for split in backdrop.splits if split.line == line)
+        for line in taken
+    )
+    yield plain_cost(
+        "colours of one gap",
+        most,
+        machine.colours_per_line,
+        "colours",
+        "spread the rewrites over more lines",
+    )
+
+
+def transfer_bytes(backdrop: Backdrop) -> int:
+    """Bytes sent to video, scroll and colour memory in the fullest frame of the preview."""
+    machine, preview = backdrop.machine, backdrop.preview
+    group = SCROLLS[machine.scroll]
+    pairs = -(-machine.screen[1] // group) if group else 1
+    sent = pairs * PAIR_BYTES
+    if machine.vertical != "none":
+        sent += PAIR_BYTES * (COLUMN_PAIRS if machine.vertical == "column" else 1)
+    if backdrop.has_sprites:
+        sent += fullest(backdrop)[0] * machine.mode.sprite_entry_bytes
+    return sent + most_changed(preview.palette) * WORD_BYTES
+
+
+def most_changed(palette: np.ndarray | None) -> int:
+    """The most colour entries (F, 64) that change from one frame to the next, round the loop."""
+    if palette is None:
+        return 0
+    return int((palette != np.roll(palette, 1, axis=0)).sum(axis=1).max())
