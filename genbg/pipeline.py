@@ -16,7 +16,7 @@ import numpy as np
 
 from genbg.assemble import Parts, assemble, stored_index
 from genbg.colour import lab_steps
-from genbg.errors import PresetError
+from genbg.errors import Fault, PresetError
 from genbg.hardware.map_word import pack_map
 from genbg.hardware.profile import Machine, machine_from
 from genbg.model import (
@@ -92,7 +92,8 @@ def run_stages(preset: Preset, tell: Progress, way: Way) -> Backdrop:
     tell("planes", 0.4)
     planes = compose_planes(layers, machine)
     window = window_lines(preset)
-    planes = clear_window(planes[FRONT], window), planes[BACK]
+    if machine.vertical == "none":
+        planes = clear_window(planes[FRONT], window), planes[BACK]
     tell("quantize", 0.45)
     lab = home_steps(looks, machine)
     cut = cut_sprites(layers, zones)

@@ -73,6 +73,8 @@ def check_effects(
     for at, cycle in enumerate(effects["cycles"]):
         if cycle is not None and whole:
             _check_cycle(cycle, by_name, ("cycle", at), found)
+    if whole:
+        _check_apart(effects["cycles"], by_name, found)
     if effects["fade"] is not None and effects["fade"].to not in names:
         says = f"unknown mood; this preset has {listed(names)}"
         found.add(("fade", "to"), says, nearest_name(effects["fade"].to, names))
@@ -171,18 +173,42 @@ def _check_cycle(
         found.add((*path, "layer"), says, nearest_name(cycle.layer, layers))
         return
     layer = layers[cycle.layer]
-    ramps = {ramp.name: ramp.steps for ramp in painter(layer.paint).ramps}
+    ramps = [ramp.name for ramp in painter(layer.paint).ramps]
     if cycle.ramp not in ramps:
         says = f'unknown ramp; the painter "{layer.paint}" has {listed(ramps)}'
         found.add((*path, "ramp"), says, nearest_name(cycle.ramp, ramps))
         return
-    steps = layer.steps.get(cycle.ramp, ramps[cycle.ramp])
+    steps = ramp_steps(layer, cycle.ramp)
     for name, at in _ends(cycle, steps):
         if at >= steps:
             found.add((*path, name), f"must be below {steps}, the inks of this ramp")
             return
     if (steps - 1 if cycle.last is None else cycle.last) <= cycle.first:
         found.add((*path, "first"), f"at least two of the {steps} inks must take part")
+
+
+def ramp_steps(layer: Layer, ramp: str) -> int:
+    """How many inks a ramp of a layer takes."""
+    return layer.steps.get(ramp, painter(layer.paint).ramp(ramp).steps)
+
+
+def _check_apart(
+    cycles: Iterable[CycleKeys | None], layers: Mapping[str, Layer], found: Findings
+) -> None:
+    """No ink is moved by two cycles."""
+    taken: dict[tuple[str, str, int], int] = {}
+    for at, cycle in enumerate(cycles):
+        if cycle is None or found.inside(("cycle", at)):
+            continue
+        steps = ramp_steps(layers[cycle.layer], cycle.ramp)
+        last = steps - 1 if cycle.last is None else cycle.last
+        inks = [(cycle.layer, cycle.ramp, ink) for ink in range(cycle.first, last + 1)]
+        for ink in inks:
+            if ink in taken:
+                says = f"ink {ink[2]} of this ramp is moved by cycle {taken[ink]} already"
+                found.add(("cycle", at, "ramp"), says)
+                break
+        taken.update(dict.fromkeys(inks, at))
 
 
 def _ends(cycle: CycleKeys, steps: int) -> Iterator[tuple[str, int]]:

@@ -72,7 +72,8 @@ def check_table(table: type, data: Any, path: Path, found: Findings) -> Any:
     values = check_keys(table, data, path, found)
     if found.inside(path):
         return _default_table(table)
-    return make_table(table, values, path, found)
+    made = make_table(table, values, path, found)
+    return _default_table(table) if found.inside(path) else made
 
 
 def _default_table(table: type) -> Any:
