@@ -25,6 +25,7 @@ from genbg.model import (
 )
 from genbg.planes.compose import order_notes
 from genbg.planes.depths import Speed, count_depths
+from genbg.planes.mirror import mirror_facts
 from genbg.planes.zones import ZonePlan
 from genbg.preset import Preset
 from genbg.screen_colours import ScreenColours, colour_warnings
@@ -105,6 +106,7 @@ def assemble(parts: Parts) -> Backdrop:
         facts={
             "memory": [dataclasses.asdict(area) for area in plan.areas],
             "depths": shown_depths(parts),
+            **mirror_facts(stored.number, parts.zones),
             **({"sprites_asked": parts.moves.load.most[0]} if parts.moves.load else {}),
             **colours.facts(),
         },

@@ -10,6 +10,7 @@ import numpy as np
 
 from genbg.errors import printable
 from genbg.model import Backdrop
+from genbg.report_effects import effect_rows
 from genbg.write.costs import Cost, all_costs, sprite_costs, transfer_bytes, used_entries
 
 if TYPE_CHECKING:
@@ -72,6 +73,7 @@ def _rows(backdrop: Backdrop, folder: Path) -> Iterator[tuple[str, str]]:
     yield "error", error_words(backdrop)
     yield from _depths(backdrop)
     yield "sprites", _sprites(backdrop)
+    yield from effect_rows(backdrop)
     yield "memory", _memory(backdrop)
     yield "transfer", _transfer(backdrop)
     name = printable(str(folder))

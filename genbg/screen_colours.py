@@ -24,7 +24,6 @@ from genbg.preset import Preset
 from genbg.scroll.colour_motion import Cycle, Fade, faded, period_of, states, write_script
 from genbg.scroll.splits import SplitPlan, plan_splits, rewrite_numbers, start_numbers
 
-
 LATE_SHOWS = 32
 """Pixels in the other side's colours, of both planes together, from which a user is warned: fewer
 are a few dots that last for a line. The report counts them all."""
@@ -222,6 +221,8 @@ def colour_warnings(colours: ScreenColours, machine: Machine, preview: Preview) 
     held = set(np.unique(colours.inks).tolist())
     for number, places in enumerate(colours.looks.phases):
         moved = set(np.flatnonzero(colours.looks.moved(places)).tolist())
+        if not moved:
+            yield f"cycle {number}: no pixel shows an ink of this ramp, so nothing moves"
         if moved - held:
             yield (
                 f"cycle {number}: {len(moved - held)} of its {len(moved)} inks have no entry of "

@@ -25,6 +25,7 @@ DRIVERS = {
     "live",
     "cli",
     "report",
+    "report_effects",
 }
 ONE_PLACE = {"PIL": "images.py", "click": "cli.py"}
 FILES = sorted(PACKAGE.rglob("*.py"))
