@@ -16,6 +16,7 @@ from genbg.errors import FolderError
 from genbg.keys import MISSING, Key, default_of, keys_of, listed, range_text
 from genbg.paint.contract import Painter
 from genbg.paint.table import painter
+from genbg.preset.effects import CycleKeys
 from genbg.preset.tables import (
     CameraKeys,
     Layer,
@@ -150,6 +151,23 @@ LAYERS = (
     ),
 )
 
+MOTION = (
+    Section(
+        "Colours that change places: the path of light on the water glitters. Frames are those "
+        "from one step to the next.",
+        "[[cycle]]",
+        {"layer": "water", "ramp": "glitter", "frames": 8},
+        (CycleKeys,),
+    ),
+    Section(
+        "A preset may have more tables: [[split]] for other colours from a line on, [reflection] "
+        "for lines that mirror those above them, [window] for a status bar, [fade] for one mood "
+        "that becomes another. `genbg presets` lists presets that show them.",
+        "",
+        {},
+    ),
+)
+
 MOODS = (
     Section(
         "A mood: other colours for the same patterns. Ask for it by --set mood=night",
@@ -172,7 +190,7 @@ def starter_text() -> str:
     """Return the text of the starter preset."""
     lines = [line for says in OPENING for line in _comment(says)]
     told: set[str] = set()
-    for section in (*SCENE, *LAYERS, *MOODS):
+    for section in (*SCENE, *LAYERS, *MOTION, *MOODS):
         name = section.values.get("paint")
         if name is not None and name not in told:
             told.add(name)
