@@ -139,7 +139,9 @@ def wrap_warnings(
         covered = np.zeros(H, dtype=bool)
         for top, bottom in reach[plane]:
             covered[top:bottom] = True
-        if first < 0 or last > H:
+        above, below = np.arange(min(first, 0), 0) % H, np.arange(H, max(last, H)) % H
+        joined = len(above) and (covered[0] or covered[above].any())
+        if joined or (len(below) and (covered[H - 1] or covered[below].any())):
             told.append(
                 f"vertical scroll: the {name} plane of {H} lines shows its line 0 below its line "
                 f"{H - 1} (it moves from {first} to {last - lines}, and {H - lines} lines are to "
