@@ -24,7 +24,6 @@ from genbg.reduce.problem import (
     heavy_costs,
     heavy_error,
     show,
-    stirred,
 )
 
 MOST = 8
@@ -123,9 +122,12 @@ def own_costs(
 
 def choose_again(
     problem: Problem, choice: Choice, candidates: Candidates, sweeps: int = 1
-) -> Choice:
-    """Let cells choose again, those of one colour of a chessboard at a time.
+) -> tuple[Choice, Errors]:
+    """Let cells that have an error choose again, those of one colour of a chessboard at a time.
 
+    Returns the choice and its errors.
+
+    A cell shown as it is has hardly ever a reason to change.
     Ties: the present choice, else the first candidate.
     """
     number, flip, row = choice.number.copy(), choice.flip.copy(), choice.row.copy()
@@ -135,9 +137,9 @@ def choose_again(
     board = np.tile(board, planes)
     for _ in range(sweeps):
         for colour in (0, 1):
-            some = np.flatnonzero((board == colour) & stirred(problem, error.live))
+            some = np.flatnonzero((board == colour) & error.live[:-1])
             _choose_some(problem, choice.patterns, candidates, some, error, number, flip, row)
-    return Choice(choice.patterns, number, flip, row)
+    return Choice(choice.patterns, number, flip, row), error
 
 
 def _choose_some(

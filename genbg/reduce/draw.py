@@ -41,10 +41,11 @@ class _Parts:
     heavy_error: np.ndarray | None
 
 
-def _gather(problem: Problem, choice: Choice, frozen: np.ndarray) -> _Parts:
+def _gather(problem: Problem, choice: Choice, frozen: np.ndarray, stir: bool) -> _Parts:
     error = errors(problem, choice)
     wanted = np.zeros(len(choice.patterns), dtype=bool)
-    wanted[choice.number[stirred(problem, error.live)]] = True
+    some = stirred(problem, error.live) if stir else error.live[:-1]
+    wanted[choice.number[some]] = True
     cell = np.flatnonzero((wanted & ~frozen)[choice.number])
     size = len(choice.patterns)
     key = choice.row[cell].astype(np.intp) * size + choice.number[cell]
@@ -71,29 +72,26 @@ def _gather(problem: Problem, choice: Choice, frozen: np.ndarray) -> _Parts:
     return _Parts(pattern, slices, count, summed, total(field), heavy, heavy_error)
 
 
-def redraw(problem: Problem, choice: Choice, frozen: np.ndarray, sweeps: int = 1) -> Choice:
+def redraw(problem: Problem, choice: Choice, frozen: np.ndarray, stir: bool = False) -> Choice:
     """The same use of patterns drawn anew, each pixel the entry that costs least as things stand.
 
-    frozen: (k,) bool, patterns to be left alone. Ties: the entry that is there, else the lowest.
+    frozen: (k,) bool, patterns to be left alone
+    stir: whether patterns whose cells are all shown as they are may change too, to meet their
+        neighbours; it closes seams a little more and takes longer
+    Ties: the entry that is there, else the lowest.
     """
-    parts = _gather(problem, choice, frozen)
+    parts = _gather(problem, choice, frozen, stir)
     if not len(parts.count):
         return choice
     entries = choice.patterns.reshape(-1, 64).copy()
     inner = problem.form.inner.astype(np.float64)
-    for _ in range(sweeps):
-        changed = False
-        for pixels in _CLASSES:
-            total = _changes(problem, parts, entries, pixels, inner)
-            best = total.argmin(axis=2)
-            better = np.take_along_axis(total, best[..., None], 2)[..., 0] < 0
-            if not better.any():
-                continue
-            changed = True
+    for pixels in _CLASSES:
+        total = _changes(problem, parts, entries, pixels, inner)
+        best = total.argmin(axis=2)
+        better = np.take_along_axis(total, best[..., None], 2)[..., 0] < 0
+        if better.any():
             fresh = np.where(better, best, entries[:, pixels]).astype(np.uint8)
             _apply(problem, parts, entries, pixels, fresh)
-        if not changed:
-            break
     return Choice(entries.reshape(-1, 8, 8), choice.number, choice.flip, choice.row)
 
 

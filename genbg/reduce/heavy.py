@@ -58,17 +58,15 @@ def rare_spots(lightness: np.ndarray) -> np.ndarray:
 
 def _median_5(values: np.ndarray) -> np.ndarray:
     """Median of three medians of three along each axis of a plane, about that of 5 x 5 pixels."""
-    for axis, mode in ((2, "wrap"), (1, "edge")):
-        for step in (1, 2):
-            pad = [(0, 0)] * 3
-            pad[axis] = (step, step)
-            wide = np.pad(values, pad, mode=mode)
-            size = values.shape[axis]
-            index = [slice(None)] * 3
-            parts = []
-            for start in (0, step, 2 * step):
-                index[axis] = slice(start, start + size)
-                parts.append(wide[tuple(index)])
-            low, high = np.minimum(parts[0], parts[2]), np.maximum(parts[0], parts[2])
-            values = np.maximum(low, np.minimum(high, parts[1]))
+    height, width = values.shape[1:]
+    for step in (1, 2):
+        wide = np.pad(values, ((0, 0), (0, 0), (step, step)), mode="wrap")
+        values = _middle(*(wide[:, :, far : far + width] for far in (0, step, 2 * step)))
+    for step in (1, 2):
+        tall = np.pad(values, ((0, 0), (step, step), (0, 0)), mode="edge")
+        values = _middle(*(tall[:, far : far + height] for far in (0, step, 2 * step)))
     return values
+
+
+def _middle(a: np.ndarray, b: np.ndarray, c: np.ndarray) -> np.ndarray:
+    return np.maximum(np.minimum(a, c), np.minimum(np.maximum(a, c), b))

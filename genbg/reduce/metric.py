@@ -216,7 +216,7 @@ def pull(error: np.ndarray, live: np.ndarray, around: np.ndarray, form: Form) ->
         for place, influence in enumerate(_influence()):
             where = np.flatnonzero(live[around[:, place]])
             near = error[around[where, place]].astype(np.float32).reshape(-1, 64)
-            total[where] += (near @ influence).reshape(len(where), -1)
+            total[where] += (near @ influence).reshape(len(where), channels * 64)
         total *= form.weights.blur
         result += total.reshape(result.shape).astype(np.int32)
     if form.weights.seam:

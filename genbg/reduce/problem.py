@@ -114,7 +114,7 @@ def pose_problem(
         kind_tile=tile,
         kind_row=row,
         kind_heavy=kind_heavy,
-        weighty=np.zeros(len(tile), bool) if kind_heavy is None else kind_heavy.any(axis=1),
+        weighty=(first < 0) if kind_heavy is None else kind_heavy.any(axis=1).astype(bool),
     )
 
 
@@ -174,9 +174,8 @@ def stirred(problem: Problem, live: np.ndarray) -> np.ndarray:
     return live[:-1] | live[problem.around].any(axis=1)
 
 
-def score(problem: Problem, choice: Choice) -> int:
-    """What the whole choice costs: less is better. Choices are compared by this alone."""
-    error = errors(problem, choice)
+def score(problem: Problem, error: Errors) -> int:
+    """What a whole choice's errors cost: less is better. Choices are compared by this alone."""
     cost = full_cost(error.value, error.live, problem.around, problem.form)
     if problem.heavy is None:
         return cost

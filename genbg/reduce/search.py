@@ -10,12 +10,16 @@ from genbg.reduce.choose import choose_again, find_candidates, make_looks
 from genbg.reduce.draw import draw_groups, redraw
 from genbg.reduce.exact import canonical, distinct
 from genbg.reduce.merge import Groups, merge_items
-from genbg.reduce.metric import Weights
-from genbg.reduce.problem import Choice, Problem, score
+from genbg.reduce.metric import UNIT, Weights
+from genbg.reduce.problem import Choice, Problem, errors, score
 from genbg.reduce.swap import swap_patterns
 
 HEAVY_SHARE = 16
 """Sum of extra weights that counts as one more cell when pairs are merged."""
+
+
+LEAST_GAIN = 1 / 512
+"""Share of the cost that swaps must promise to be worth another turn."""
 
 
 @dataclass(frozen=True)
@@ -23,37 +27,41 @@ class Mode:
     """How hard the search works and what it weighs.
 
     rounds: turns of swapping after the first of drawing and choosing
+    stir: whether cells shown as they are may change to meet their neighbours
     """
 
     weights: Weights
     rounds: int
+    stir: bool = False
 
 
 MODES = {
-    "balanced": Mode(Weights(blur=7, seam=4), 3),
-    "fast": Mode(Weights(blur=7, seam=4), 0),
-    "contours": Mode(Weights(blur=3, seam=20), 3),
+    "balanced": Mode(Weights(blur=8, seam=5), 8),
+    "fast": Mode(Weights(blur=8, seam=5), 0),
+    "contours": Mode(Weights(blur=3, seam=20), 8, stir=True),
 }
 
 
 def search(problem: Problem, budget: int, mode: Mode) -> Choice:
     """The best choice found of at most `budget` patterns, by `score`."""
     choice = start_choice(problem, budget)
-    best, least = choice, score(problem, choice)
+    best, least = choice, score(problem, errors(problem, choice))
     for turn in range(mode.rounds + 1):
-        choice = redraw(problem, choice, blank(choice))
+        choice = redraw(problem, choice, blank(choice), mode.stir)
         looks = make_looks(problem, choice.patterns)
         candidates = find_candidates(problem, looks)
-        choice = choose_again(problem, choice, candidates)
-        cost = score(problem, choice)
+        choice, error = choose_again(problem, choice, candidates)
+        cost = score(problem, error)
         if cost < least:
             best, least = choice, cost
+        elif turn > 1:
+            break
         if turn < mode.rounds:
-            choice, swaps = swap_patterns(problem, choice, looks, candidates, blank(choice))
-            if not swaps:
+            choice, gain = swap_patterns(problem, choice, looks, candidates, blank(choice))
+            if gain * 8 * UNIT < LEAST_GAIN * cost:
                 break
-    last = redraw(problem, best, blank(best))
-    return last if score(problem, last) < least else best
+    last = redraw(problem, best, blank(best), mode.stir)
+    return last if score(problem, errors(problem, last)) < least else best
 
 
 def start_choice(problem: Problem, budget: int) -> Choice:

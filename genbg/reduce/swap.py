@@ -52,17 +52,17 @@ class _Ledger:
 
 def swap_patterns(
     problem: Problem, choice: Choice, looks: Looks, candidates: Candidates, frozen: np.ndarray
-) -> tuple[Choice, int]:
-    """Swap patterns where the estimate says that it pays; returns how many were.
+) -> tuple[Choice, float]:
+    """Swap patterns where the estimate says that it pays; returns what it says, in own cost.
 
     looks, candidates: those of `choice.patterns`; frozen: (k,) patterns that are not dropped.
     Ties: the lowest pattern, the lowest kind.
     """
     if len(choice.patterns) < 2:
-        return choice, 0
+        return choice, 0.0
     ledger = _open_ledger(problem, choice, looks, candidates, frozen)
-    swaps = _pick_swaps(choice, ledger)
-    return (_carry_out(problem, choice, candidates, ledger, swaps) if swaps else choice), len(swaps)
+    swaps, gain = _pick_swaps(choice, ledger)
+    return (_carry_out(problem, choice, candidates, ledger, swaps) if swaps else choice), gain
 
 
 def _open_ledger(
@@ -135,11 +135,13 @@ def _gains(problem: Problem, cell: np.ndarray, own: np.ndarray, offer: np.ndarra
     return np.maximum(cost, 0, out=cost)
 
 
-def _pick_swaps(choice: Choice, ledger: _Ledger) -> list[tuple[int, int]]:
-    """Pairs (pattern to drop, offer to store), best first, none touching what another relies on."""
+def _pick_swaps(choice: Choice, ledger: _Ledger) -> tuple[list[tuple[int, int]], float]:
+    """Pairs (pattern to drop, offer to store), best first, none touching what another relies on,
+    and what they gain."""
     order = np.argsort(ledger.loss, kind="stable")
     number = choice.number[ledger.cell]
-    left, at, swaps = ledger.own.copy(), 0, []
+    swaps: list[tuple[int, int]] = []
+    left, at, whole = ledger.own.copy(), 0, 0.0
     open_, gain = ledger.open, ledger.gain
     gone = np.zeros(len(order), dtype=bool)
     while len(swaps) <= len(order) // SHARE and len(open_):
@@ -157,12 +159,13 @@ def _pick_swaps(choice: Choice, ledger: _Ledger) -> list[tuple[int, int]]:
             open_[best] = -1
             continue
         swaps.append((drop, best))
+        whole += float(open_[best] - ledger.loss[drop])
         gone[drop] = True
         ledger.locked[number[users]] = True
         ledger.locked[drop] = True
         ledger.locked[ledger.heir[choice.number == drop]] = True
         _discount(ledger, left, best, users)
-    return swaps
+    return swaps, whole
 
 
 def _discount(ledger: _Ledger, left: np.ndarray, best: int, users: np.ndarray) -> None:
