@@ -315,7 +315,7 @@ def test_the_mark_says_what_stands_there(backdrops, open_page):
     page.run("() => { backdropPage.view.pinned = { x: 9, line: 20 }; backdropPage.drawNow(); }")
     text = page.tab.locator("#mark-text").inner_text()
     maps = {"front": backdrop.front_map, "back": backdrop.back_map}
-    plane = "front" if "front plane" in text else "back"
+    plane = "front" if "on the front plane" in text else "back"
     scroll = backdrop.preview.scroll[0, 20, 0 if plane == "front" else 1]
     column = (9 - int(scroll)) % (backdrop.machine.plane_cells[0] * 8) // 8
     number = int(maps[plane][20 // 8, column]) & 0x7FF
