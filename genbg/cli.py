@@ -163,16 +163,39 @@ def check(folder: Path, quiet: bool) -> int:
     """Decode the export in DIR from its bytes alone and compare.
 
     Every file's hash, every limit of the machine, every frame of the preview. Prints one line for
-    each thing that does not hold, and then ends with status 1.
+    each thing that does not hold, and then ends with status 1. Where all holds, it repeats what
+    the export warns of.
     """
-    from genbg.check import check_export
+    from genbg.check import check_export, stated_warnings
 
     failed = check_export(folder)
     for line in failed:
         click.echo(printable(line))
     if not failed and not quiet:
         click.echo(f"{printable(str(folder))}: all holds")
+        for text in stated_warnings(folder):
+            click.echo(f"  warning: {printable(text)}")
     return 1 if failed else 0
+
+
+@commands.command(short_help="Show a preset in the browser, painted anew at every save.")
+@click.argument("preset")
+@click.option(
+    "--port",
+    type=click.IntRange(0, 65535),
+    default=0,
+    metavar="N",
+    help="Port on 127.0.0.1; a free one if absent.",
+)
+@click.option("--no-browser", is_flag=True, help="Only tell the address.")
+def live(preset: str, port: int, no_browser: bool) -> None:
+    """Show a preset in the browser and paint it anew whenever it is saved.
+
+    PRESET is a file or the name of a bundled preset. Ctrl-C ends it, with status 130.
+    """
+    from genbg.live import run_live
+
+    run_live(preset, port, not no_browser, lambda text: click.echo(printable(text)))
 
 
 @commands.command(short_help="List the bundled presets.")

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from genbg.check import check_export
+from genbg.check import check_export, stated_warnings
 from genbg.flash import FLASHES_ALLOWED, FlashReport
 from genbg.pipeline import build
 from genbg.preset import bundled_names, load_preset, parse_preset
@@ -78,8 +78,12 @@ def test_the_check_counts_again(tmp_path: Path):
     assert check_export(folder) == []
     facts = {**backdrop.facts, "flashes": {"general": 0, "red": 0}}
     false = dataclasses.replace(backdrop, facts=facts)
+    assert any("flash" in text for text in stated_warnings(folder))
     (fault,) = check_export(write_export(false, tmp_path / "y", previews=False))
     assert fault.startswith("backdrop.json: facts.flashes: {'general': 0, 'red': 0}; the frames")
+    silent = dataclasses.replace(backdrop, warnings=())
+    (fault,) = check_export(write_export(silent, tmp_path / "z", previews=False))
+    assert fault == "backdrop.json: warnings: moving colours flash, and nothing warns of it"
 
 
 def test_no_bundled_preset_flashes():

@@ -22,3 +22,14 @@ def check_export(folder: Path) -> list[str]:
     from genbg.check.run import run_checks
 
     return run_checks(Path(folder))
+
+
+def stated_warnings(folder: Path) -> list[str]:
+    """Return what an export that holds says a person should know; nothing where it can't be read.
+
+    folder: of an export that `check_export` found nothing wrong with
+    """
+    from genbg.check.listing import read_manifest
+
+    table, _ = read_manifest(Path(folder))
+    return [] if table is None else [str(text) for text in table["warnings"]]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from genbg.check.listing import Export
+from genbg.flash import FLASHES_ALLOWED
 from genbg.model import Backdrop
 from genbg.screen_flash import colour_flashes, flash_facts
 
@@ -16,3 +17,6 @@ def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
         counted = flash_facts(colour_flashes(backdrop))
         if stated is not None and stated != counted:
             yield f"backdrop.json: facts.flashes: {stated}; the frames flash {counted}"
+        told = any("flash" in text for text in export.table["warnings"])
+        if max(counted.values()) > FLASHES_ALLOWED and not told:
+            yield "backdrop.json: warnings: moving colours flash, and nothing warns of it"
