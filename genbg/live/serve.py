@@ -1,0 +1,162 @@
+"""The few addresses of the live page, behind the guard.
+
+  GET  /        the page            GET  /events  looks and status as server-sent events
+  POST /turn    values turned       POST /write   values into the preset's file
+  POST /text    the preset's text with the values, to be saved as a copy
+
+Bodies are JSON, {"turned": {path: value}}, of at most `MOST_BYTES`.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import AsyncIterator
+from typing import Any
+
+from starlette.applications import Starlette
+from starlette.requests import ClientDisconnect, Request
+from starlette.responses import JSONResponse, PlainTextResponse, Response, StreamingResponse
+from starlette.routing import Route
+from starlette.types import ASGIApp, Receive, Scope, Send
+
+from genbg.errors import GenbgError
+from genbg.live.desk import Desk
+from genbg.live.guard import refusal
+from genbg.live.page import live_page, look_event, status_event
+
+MOST_BYTES = 64 * 1024
+MOST_STREAMS = 16
+ALIVE_EVERY = 40
+"""Quiet quarters of a second after which a stream says that it is alive."""
+HEADERS = {
+    "cache-control": "no-store",
+    "x-content-type-options": "nosniff",
+    "x-frame-options": "DENY",
+    "referrer-policy": "no-referrer",
+    "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
+}
+
+
+class BodyError(Exception):
+    """A body that is not what the page sends; `status` is what the answer says."""
+
+    def __init__(self, status: int, text: str):
+        super().__init__(text)
+        self.status = status
+
+
+class Guarded:
+    """Lets pass what `guard.refusal` lets pass; everything else never reaches the addresses."""
+
+    def __init__(self, app: ASGIApp, port: int, token: str):
+        self.app, self.port, self.token = app, port, token
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] != "http":
+            return
+        headers: dict[str, str] = {}
+        for name, value in scope["headers"]:
+            key = name.decode("latin-1").lower()
+            # Two hosts or origins are none: joined, they are nobody's name.
+            headers[key] = (
+                f"{headers[key]}, {value.decode('latin-1')}"
+                if key in headers
+                else (value.decode("latin-1"))
+            )
+        why = refusal(scope["method"], headers, self.port, self.token)
+        if why is None:
+            await self.app(scope, receive, send)
+        else:
+            await PlainTextResponse(why + "\n", 403, HEADERS)(scope, receive, send)
+
+
+def make_app(desk: Desk, port: int) -> ASGIApp:
+    """Return the live page's application."""
+    site = Site(desk)
+    routes = [
+        Route("/", site.page),
+        Route("/events", site.events),
+        Route("/turn", site.turn, methods=["POST"]),
+        Route("/write", site.write, methods=["POST"]),
+        Route("/text", site.text, methods=["POST"]),
+    ]
+    return Guarded(Starlette(routes=routes), port, desk.token)
+
+
+class Site:
+    """What each address answers."""
+
+    def __init__(self, desk: Desk):
+        self.desk = desk
+        self.streams = 0
+
+    async def page(self, request: Request) -> Response:
+        body = live_page(self.desk.state, self.desk.token, self.desk.why_not)
+        return Response(body, media_type="text/html; charset=utf-8", headers=HEADERS)
+
+    async def events(self, request: Request) -> Response:
+        if self.streams >= MOST_STREAMS:
+            return PlainTextResponse("too many pages are open\n", 503, HEADERS)
+        return StreamingResponse(self.stream(), media_type="text/event-stream", headers=HEADERS)
+
+    async def stream(self) -> AsyncIterator[str]:
+        """Yield events for one page until it goes."""
+        self.streams += 1
+        shown, structure, quiet = 0, None, 0
+        try:
+            yield "retry: 500\n\n"
+            async for state in self.desk.states():
+                if state is None:
+                    quiet += 1
+                    if quiet % ALIVE_EVERY == 0:
+                        yield ": alive\n\n"
+                    continue
+                if state.look.number != shown:
+                    shown = state.look.number
+                    yield look_event(state)
+                yield status_event(state, state.groups != structure)
+                structure = state.groups
+        finally:
+            self.streams -= 1
+
+    async def turn(self, request: Request) -> Response:
+        return await self.answer(request, self.desk.turn)
+
+    async def write(self, request: Request) -> Response:
+        return await self.answer(request, self.desk.write)
+
+    async def text(self, request: Request) -> Response:
+        return await self.answer(request, self.desk.text_with)
+
+    async def answer(self, request: Request, work: Any) -> Response:
+        """Hand the turned values of a body to `work`; its errors are told, 409."""
+        try:
+            said = work(await read_turned(request))
+        except BodyError as error:
+            return PlainTextResponse(f"{error}\n", error.status, HEADERS)
+        except (GenbgError, OSError, UnicodeError) as error:
+            return JSONResponse({"error": str(error)}, 409, HEADERS)
+        return JSONResponse({"text": said}, headers=HEADERS)
+
+
+async def read_turned(request: Request) -> Any:
+    """Return `turned` of a request's body; raises BodyError where there is none."""
+    kind = request.headers.get("content-type", "").split(";")[0].strip()
+    if kind != "application/json":
+        raise BodyError(415, "a body is application/json")
+    body = b""
+    try:
+        async for piece in request.stream():
+            body += piece
+            if len(body) > MOST_BYTES:
+                raise BodyError(413, f"a body has at most {MOST_BYTES} bytes")
+    except ClientDisconnect as error:
+        raise BodyError(400, "the body ended early") from error
+    try:
+        data = json.loads(body)
+    except (ValueError, RecursionError) as error:
+        raise BodyError(400, "a body is JSON") from error
+    if not isinstance(data, dict) or not isinstance(data.get("turned"), dict):
+        raise BodyError(400, 'a body is {"turned": {path: value}}')
+    return data["turned"]
