@@ -7,6 +7,7 @@ in a plain sentence with its cure.
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -175,6 +176,7 @@ def asked_sprites(backdrop: Backdrop) -> tuple[int, int, int]:
     return max(shown, int(backdrop.facts.get("sprites_asked", 0))), line, pixels
 
 
+@functools.lru_cache(maxsize=1)
 def fullest(backdrop: Backdrop) -> tuple[int, int, int]:
     """The most sprites of a frame, and the most sprites and sprite pixels of a line."""
     preview = backdrop.preview

@@ -3,7 +3,8 @@
 const SHEET_NAMES = [
   "Back plane", "Front plane", "Sprites", "Back plane, high", "Front plane, high", "Sprites, high",
 ];
-const NAMES_PX = 104;
+const NAMES_REM = 7.8;
+const SMALL_PX = 480;
 const EYE_AWAY = 2.7; // pictures that the eye is away
 const LOW_SPRITES = 2;
 const HIGH_SPRITES = 5;
@@ -16,8 +17,10 @@ function sheetsWanted() {
     return machine.about.layers.map((layer, number) => ({ name: layer.name, number }));
   }
   const has = (plane, high) => machine.maps[plane].some((word) => (word & 0x8000) !== 0 === high);
-  const used = [has(BACK, false), has(FRONT, false), machine.hasSprites,
-    has(BACK, true), has(FRONT, true), machine.hasSprites];
+  const sprites = (high) => machine.hasSprites
+    && (machine.pieces?.some((piece) => piece.high === high) ?? true);
+  const used = [has(BACK, false), has(FRONT, false), sprites(false),
+    has(BACK, true), has(FRONT, true), sprites(true)];
   const wantedSheets = SHEET_NAMES.map((name, number) => ({ name, number }));
   return wantedSheets.filter(({ number }) => used[number]);
 }
@@ -46,10 +49,11 @@ function turnSheets() {
   if (!pile) return;
   const many = apart.sheets.length - 1;
   const deep = view.gap / 100 * machine.width * view.scale * 1.15;
-  const size = 0.72 - view.gap / 100 * 0.16;
+  const size = (0.72 - view.gap / 100 * 0.16) * (view.scale * machine.width < SMALL_PX ? 0.92 : 1);
   $("sheets").style.perspective = `${machine.width * view.scale * EYE_AWAY}px`;
-  const aside = view.turn < 0 ? -7 : 7;
-  pile.style.transform = `translate(${aside}%, -3%) scale(${size}) rotateX(-14deg) rotateY(${view.turn}deg)`;
+  const names = NAMES_REM * remPixels() / (machine.width * view.scale);
+  const aside = (view.turn < 0 ? -1 : 1) * (1 + 35 * names);
+  pile.style.transform = `translate(${aside.toFixed(1)}%, -3%) scale(${size}) rotateX(-14deg) rotateY(${view.turn}deg)`;
   apart.sheets.forEach(({ node }, at) => {
     const z = many ? (at / many - 0.5) * deep : 0;
     node.style.transform = `translateZ(${z.toFixed(1)}px)`;
@@ -62,8 +66,9 @@ function nameSheets() {
   const box = $("picture").getBoundingClientRect();
   const names = $("sheet-names");
   const onRight = view.turn < 0;
-  const step = Math.min(22, (box.height - 20) / apart.sheets.length);
-  const x = onRight ? box.width - NAMES_PX : NAMES_PX;
+  const step = Math.min(1.4 * remPixels(), (box.height - 20) / apart.sheets.length);
+  const room = NAMES_REM * remPixels();
+  const x = onRight ? box.width - room : room;
   names.setAttribute("viewBox", `0 0 ${box.width} ${box.height}`);
   names.setAttribute("class", onRight ? "" : "left");
   names.replaceChildren(...apart.sheets.flatMap(({ corner, name }, at) => {

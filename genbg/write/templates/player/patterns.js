@@ -4,11 +4,16 @@ const LARGE = 8;
 const SMALLEST_PX = 14;
 const sheet = { across: 16, scale: 1, rows: null };
 
-/** The palette row that most cells show each pattern with; of rows as common the lowest. */
+/** The palette row that most cells and sprites show each pattern with; of as many the lowest. */
 function commonRows() {
   const count = new Uint32Array(machine.patternCount * 4);
   for (const words of machine.maps) {
     for (const word of words) count[(word & 0x7FF) * 4 + (word >> 13 & 3)] += 1;
+  }
+  for (const piece of machine.pieces ?? []) {
+    for (let cell = 0; cell < piece.width * piece.height; cell += 1) {
+      count[(piece.number + cell) * 4 + piece.row] += 1;
+    }
   }
   return Uint8Array.from({ length: machine.patternCount }, (_, number) => {
     const uses = count.subarray(number * 4, number * 4 + 4);
@@ -66,14 +71,17 @@ function drawLarge() {
   penOf(canvas).putImageData(image, 0, 0);
 }
 
-/** "3 places on the front plane and 1 on the back plane". */
+/** Where a pattern stands: cells of each plane, and sprites. */
 function placesText(number) {
   const counts = [BACK, FRONT].map((plane) => {
     const places = machine.maps[plane].filter((word) => (word & 0x7FF) === number).length;
     return places ? `${places} ${places === 1 ? "cell" : "cells"} of the ${PLANE_NAMES[plane]} plane` : "";
   });
+  const sprites = (machine.pieces ?? []).filter((piece) => (
+    number >= piece.number && number < piece.number + piece.width * piece.height)).length;
+  if (sprites) counts.push(sprites === 1 ? "one sprite" : `${sprites} sprites`);
   const said = counts.filter(Boolean).join(" and ");
-  return said ? `Stands in ${said}.` : "Stands in no cell; a sprite may show it.";
+  return said ? `Stands in ${said}.` : "Stands in no cell.";
 }
 
 function patternUnder(event) {

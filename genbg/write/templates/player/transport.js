@@ -36,7 +36,7 @@ function showHeight() {
 function fitHeight() {
   const own = machine.heights ?? [0];
   const spare = machine.planeHeight - machine.lines;
-  $("height-field").hidden = !machine.lift;
+  $("height-field").hidden = !machine.lift?.some((ratio) => ratio !== 0);
   $("height").min = Math.floor(Math.min(0, ...own) / ONE);
   $("height").max = Math.ceil(Math.max(spare * ONE, ...own) / ONE);
 }
