@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 import pytest
 
 from genbg.errors import PresetError
@@ -183,3 +186,13 @@ def test_settings_reach_every_key():
     preset = parse_preset(SEA + SPLIT + MIRROR, settings=["split.0.line=90", "reflection.ripple=3"])
     assert preset.splits[0].line == 90
     assert preset.reflection.ripple == 3.0
+
+
+def test_the_readmes_tables_are_right():
+    """What the README shows of these tables loads, above layers that it speaks of."""
+    text = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
+    (block,) = re.findall(r"```toml\n(\[\[split\]\]\n.*?)```", text, re.DOTALL)
+    layers = '[[layer]]\npaint = "water"\nlines = [96, 144]\n[mood.night]\namount = 0.5\n'
+    preset = parse_preset(layers + block)
+    assert (len(preset.splits), preset.reflection.ripple) == (1, 2.0)
+    assert (preset.cycles[0].ramp, preset.fade.to) == ("glitter", "night")
