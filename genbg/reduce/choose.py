@@ -31,8 +31,8 @@ MOST = 8
 
 BLOCK = 128
 
-PULL_BITS = 11
-"""Pulls are rounded to 1/16 of a coarse step (8 UNIT = 2**15) so that products fit 32 bits."""
+PULL_BITS = 12
+"""Pulls are rounded to 1/16 of a coarse step (WHOLE = 2**16) so that products fit 32 bits."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from genbg.reduce.exact import flip_each
-from genbg.reduce.metric import UNIT, pull
+from genbg.reduce.metric import WHOLE, pull
 from genbg.reduce.problem import ROWS, Choice, Problem, errors, stirred
 
 NEVER = 2.0**60
@@ -66,8 +66,8 @@ def _gather(problem: Problem, choice: Choice, frozen: np.ndarray, stir: bool) ->
     heavy = heavy_error = None
     if problem.heavy is not None:
         weight = problem.heavy[cell][:, None]
-        heavy = total(weight)[:, 0] * (8 * UNIT)
-        heavy_error = total(weight * error.value[cell]) * (8 * UNIT)
+        heavy = total(weight)[:, 0] * WHOLE
+        heavy_error = total(weight * error.value[cell]) * WHOLE
     summed = total(error.value[cell])
     return _Parts(pattern, slices, count, summed, total(field), heavy, heavy_error)
 

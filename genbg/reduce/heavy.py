@@ -19,14 +19,14 @@ from genbg.reduce.metric import SCALE
 GUARD_WEIGHT = 32
 """Extra weight of a pixel that a painter marked."""
 
-SPOT_WEIGHT = 4
+SPOT_WEIGHT = 3
 """Extra weight of a rare spot."""
 
 SPOT = SCALE // 6
 """Coarse steps of lightness that a spot stands out by: about one step of a five-step ramp."""
 
-RARE = 1 / 128
-"""Largest share of pixels that stand out around a rare spot: one pixel in two cells."""
+RARE = 1 / 256
+"""Largest share of pixels that stand out around a rare spot: one pixel in four cells."""
 
 REACH = 2
 """Cells to each side that the share is counted over."""

@@ -39,7 +39,10 @@ TAPS = (18, 14, 7, 2)
 itself, cut where a tap would fall below one sixty-fourth. The binomial's variance is one pixel."""
 
 UNIT = 4096
-"""What a squared coarse step weighs in the form's whole numbers; also the sum of TAPS in 2-D."""
+"""Sum of TAPS in 2-D."""
+
+WHOLE = 16 * UNIT
+"""What a pixel's squared coarse step weighs in the form's whole numbers."""
 
 AROUND = ((0, -1), (0, 1), (-1, 0), (1, 0), (-1, -1), (-1, 1), (1, -1), (1, 1))
 """(y, x) of a cell's neighbours: left, right, above, below, then the corners."""
@@ -59,7 +62,7 @@ SIGNS = np.array([[1, 1, 1, 1], [1, -1, 1, -1], [1, 1, -1, -1], [1, -1, -1, 1]])
 
 @dataclass(frozen=True)
 class Weights:
-    """How the form weighs, in eighths of a pixel's own squared error.
+    """How the form weighs, in sixteenths of a pixel's own squared error.
 
     blur: of the blurred error; seam: of a lightness step's change across a cell border
     """
@@ -72,7 +75,7 @@ class Weights:
 class Form:
     """The quadratic form inside one cell.
 
-    inner: (2, 64, 64) int64, of the lightness and of every other channel, in 1/(8 UNIT)
+    inner: (2, 64, 64) int64, of the lightness and of every other channel, in 1/WHOLE
     blur_inner: (64, 64) int64 the blurred share of it, without its weight, in 1/UNIT
     root: (2, 64, 64) float64 pixels to features, multiples of 2**-12
     """
@@ -104,7 +107,7 @@ def make_form(weights: Weights) -> Form:
     blurred = np.kron(_chain(), _chain()).astype(np.int64)
     border = np.diag([1, 0, 0, 0, 0, 0, 0, 1])
     sides = np.kron(border, np.eye(8)) + np.kron(np.eye(8), border)
-    other = 8 * UNIT * np.eye(64) + weights.blur * blurred
+    other = WHOLE * np.eye(64) + weights.blur * blurred
     lightness = other + weights.seam * UNIT * sides
     inner = np.rint(np.stack([lightness, other])).astype(np.int64)
     return Form(weights, inner, blurred, np.stack([_root(part) for part in inner]))
@@ -116,7 +119,7 @@ def _root(inner: np.ndarray) -> np.ndarray:
     Rounded to 2**-12, far coarser than any difference between libraries of linear algebra.
     """
     parity = _parity()
-    values, vectors = np.linalg.eigh(parity @ inner @ parity.T / (8 * UNIT))
+    values, vectors = np.linalg.eigh(parity @ inner @ parity.T / WHOLE)
     root = (vectors * np.sqrt(values)) @ vectors.T
     return np.rint((parity.T @ root) * 4096) / 4096
 
@@ -203,7 +206,7 @@ def neighbours(shape: tuple[int, int, int]) -> np.ndarray:
 
 
 def pull(error: np.ndarray, live: np.ndarray, around: np.ndarray, form: Form) -> np.ndarray:
-    """What the neighbours' errors add to some cells, (m, ch, 64) int32 in 1/(8 UNIT).
+    """What the neighbours' errors add to some cells, (m, ch, 64) int32 in 1/WHOLE.
 
     error: (n + 1, ch, 64) int32 of all cells, the last one 0; live: (n + 1,) bool, whether a cell
         has an error at all; around: (m, 8) those cells' neighbours
@@ -228,7 +231,7 @@ def pull(error: np.ndarray, live: np.ndarray, around: np.ndarray, form: Form) ->
 
 
 def full_cost(error: np.ndarray, live: np.ndarray, around: np.ndarray, form: Form) -> int:
-    """The form of a whole plane's error, a Python int in 1/(8 UNIT).
+    """The form of a whole plane's error, a Python int in 1/WHOLE.
 
     error: (n + 1, ch, 64) int32, the last one 0; live: (n + 1,) bool; around: (n, 8)
     """

@@ -14,7 +14,7 @@ import numpy as np
 from genbg.reduce.exact import Cells, flip_each, flip_tiles, join_cells
 from genbg.reduce.heavy import heavy_pixels
 from genbg.reduce.metric import (
-    UNIT,
+    WHOLE,
     Form,
     entry_steps,
     features,
@@ -180,7 +180,7 @@ def score(problem: Problem, error: Errors) -> int:
     if problem.heavy is None:
         return cost
     some = np.flatnonzero(error.live)
-    return cost + 8 * UNIT * int(heavy_error(problem.heavy[some], error.value[some]).sum())
+    return cost + WHOLE * int(heavy_error(problem.heavy[some], error.value[some]).sum())
 
 
 def heavy_error(heavy: np.ndarray, error: np.ndarray) -> np.ndarray:

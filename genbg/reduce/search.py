@@ -10,7 +10,7 @@ from genbg.reduce.choose import choose_again, find_candidates, make_looks
 from genbg.reduce.draw import draw_groups, redraw
 from genbg.reduce.exact import canonical, distinct
 from genbg.reduce.merge import Groups, merge_items
-from genbg.reduce.metric import UNIT, Weights
+from genbg.reduce.metric import WHOLE, Weights
 from genbg.reduce.problem import Choice, Problem, errors, score
 from genbg.reduce.swap import swap_patterns
 
@@ -36,9 +36,9 @@ class Mode:
 
 
 MODES = {
-    "balanced": Mode(Weights(blur=8, seam=5), 8),
-    "fast": Mode(Weights(blur=8, seam=5), 0),
-    "contours": Mode(Weights(blur=3, seam=20), 8, stir=True),
+    "balanced": Mode(Weights(blur=14, seam=9), 8),
+    "fast": Mode(Weights(blur=14, seam=9), 0),
+    "contours": Mode(Weights(blur=6, seam=32), 8, stir=True),
 }
 
 
@@ -58,7 +58,7 @@ def search(problem: Problem, budget: int, mode: Mode) -> Choice:
             break
         if turn < mode.rounds:
             choice, gain = swap_patterns(problem, choice, looks, candidates, blank(choice))
-            if gain * 8 * UNIT < LEAST_GAIN * cost:
+            if gain * WHOLE < LEAST_GAIN * cost:
                 break
     last = redraw(problem, best, blank(best), mode.stir)
     return last if score(problem, errors(problem, last)) < least else best
