@@ -15,11 +15,11 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from genbg.errors import GenbgError
+from genbg.errors import GenbgError, PresetError
 from genbg.live.controls import settings_of
 from genbg.preset import Preset, parse_preset
 from genbg.preset.places import Path as KeyPath
-from genbg.preset.places import find_spots
+from genbg.preset.places import Spot, find_spots
 
 
 class RewriteError(GenbgError):
@@ -37,8 +37,11 @@ def rewrite(text: str, turned: Mapping[str, Any], folder: Path) -> str:
     changed = text.replace("\r\n", "\n")
     for path, value in turned.items():
         changed = put_value(changed, key_path(path), value)
-    got = parse_preset(changed, folder=folder)
-    if meaning(got) != meaning(wanted):
+    try:
+        same = meaning(parse_preset(changed, folder=folder)) == meaning(wanted)
+    except PresetError:
+        same = False
+    if not same:
         raise RewriteError("the preset is written in a way that these values do not fit into")
     return changed.replace("\n", "\r\n") if "\r\n" in text else changed
 
@@ -57,13 +60,15 @@ def put_value(text: str, path: KeyPath, value: Any) -> str:
     """Return the text with one value set."""
     import tomlkit
     from tomlkit.exceptions import TOMLKitError
+    from tomlkit.items import InlineTable
 
     try:
         document = tomlkit.parse(text)
         node: Any = document
         for part in path[:-1]:
             node = node[part]
-        if path[-1] in node:
+        inline = isinstance(node, InlineTable)
+        if path[-1] in node or inline:
             node[path[-1]] = value
             return tomlkit.dumps(document)
     except (KeyError, IndexError, TypeError):
@@ -82,13 +87,7 @@ def add_key(text: str, path: KeyPath, value: Any) -> str:
     table = next((one for one in tables if has_header(text, spots[one].key)), ())
     rest = ".".join(str(part) for part in path[len(table) :])
     line = f"{rest} = {json.dumps(value, ensure_ascii=False)}\n"
-    own = [
-        spots[one].value
-        for one in spots
-        if one[: len(table)] == table
-        and len(one) > len(table)
-        and not inside_other_header(text, spots, one, table)
-    ]
+    own = [spot.value for one, spot in spots.items() if stands_in(text, spots, one, table)]
     at = line_end(text, spots[table].key if table else 0) if not own else value_end(text, max(own))
     before = text[:at]
     if before and not before.endswith("\n"):
@@ -101,12 +100,21 @@ def has_header(text: str, offset: int) -> bool:
     return text.startswith("[", offset)
 
 
-def inside_other_header(
-    text: str, spots: Mapping[KeyPath, Any], one: KeyPath, table: KeyPath
-) -> bool:
-    """Return whether a key below a table stands under a header of a deeper table."""
-    between = (one[:length] for length in range(len(table) + 1, len(one) + 1))
-    return any(part in spots and has_header(text, spots[part].key) for part in between)
+def stands_in(text: str, spots: Mapping[KeyPath, Spot], one: KeyPath, table: KeyPath) -> bool:
+    """Return whether a path is a key, plain or dotted, on a line of its own below a table's header.
+
+    Entries of arrays, keys of inline tables and of tables with headers of their own are none.
+    """
+    below = one[len(table) :]
+    if not below or one[: len(table)] != table or any(isinstance(part, int) for part in below):
+        return False
+    if has_header(text, spots[one].key):
+        return False
+    above = [one[:length] for length in range(len(table) + 1, len(one))]
+    return not any(
+        part in spots and (has_header(text, spots[part].key) or text[spots[part].value] == "{")
+        for part in above
+    )
 
 
 def new_table(text: str, path: KeyPath, value: Any) -> str:
@@ -114,8 +122,7 @@ def new_table(text: str, path: KeyPath, value: Any) -> str:
     said = json.dumps(value, ensure_ascii=False)
     if len(path) == 1:
         spots = find_spots(text)
-        plain = [spot.value for one, spot in spots.items() if len(one) == 1]
-        own = [at for at in plain if not text.startswith("[", at)]
+        own = [spot.value for one, spot in spots.items() if stands_in(text, spots, one, ())]
         at = value_end(text, max(own)) if own else 0
         return f"{text[:at]}{path[0]} = {said}\n{text[at:]}"
     names = [str(part) for part in path]

@@ -47,6 +47,7 @@ def open_port(port: int) -> socket.socket:
     try:
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listener.bind((HOST, port))
+        listener.listen(64)
     except OSError as error:
         listener.close()
         cure = "another --port, or none for a free one, may do"
