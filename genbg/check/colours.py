@@ -95,13 +95,15 @@ def follow_script(
         for name, dump, part in dumps:
             if mood != backdrop.mood or name in told or not frame < min(period, preview.frames):
                 continue
-            same = state[part] == (start[part] if dump is None else dump[frame::period])
-            if not same.all():
+            rows = start[None, part] if dump is None else dump[frame::period]
+            wrong = (rows != state[part]).any(axis=1)
+            if wrong.any():
                 told.add(name)
+                first = frame + period * int(wrong.argmax())
                 if dump is None:
                     yield f"machine/preview/{name}.bin: is missing, though {path} changes it"
                 else:
-                    yield f"machine/preview/{name}.bin: frame {frame}: is not what {path} makes"
+                    yield f"machine/preview/{name}.bin: frame {first}: is not what {path} makes"
     if (state != start).any():
         yield f"{path}: after one period the colours are not those of its start"
 

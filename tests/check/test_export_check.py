@@ -323,6 +323,10 @@ NUMBERS = [
     "moods/dawn.splits.bin",
     "preview/scroll.bin",
     "preview/palette.bin",
+    "preview/splits.bin",
+    "waves.bin",
+    "motion.bin",
+    "moods/dawn.motion.bin",
 ]
 
 
