@@ -96,7 +96,7 @@ def run_stages(preset: Preset, tell: Progress, way: Way) -> Backdrop:
         planes = clear_window(planes[FRONT], window), planes[BACK]
     tell("quantize", 0.45)
     lab = home_steps(looks, machine)
-    cut = cut_sprites(layers, zones)
+    cut = cut_sprites(preset, layers, zones)
     folded = fold_planes(*planes, zones)
     fitted, blocks, rows = way.call(
         fit_planes, folded, cut, looks.inks(), machine, zones, lab, way.sketch

@@ -124,9 +124,9 @@ def fit_planes(
     return take_swatches(fitted, swatches, pieces, lab)
 
 
-def cut_sprites(layers: Sequence[PaintedLayer], plan: ZonePlan) -> Pieces:
+def cut_sprites(preset: Preset, layers: Sequence[PaintedLayer], plan: ZonePlan) -> Pieces:
     """The pieces of all layers that are drawn as sprites."""
-    return cut_pieces(layers, plan)
+    return cut_pieces(layers, plan, preset.sprites.largest)
 
 
 def collect_sprites(

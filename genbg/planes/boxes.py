@@ -26,15 +26,17 @@ class Box:
     ink: np.ndarray
 
 
-def cut_boxes(ink: np.ndarray) -> list[Box]:
+def cut_boxes(ink: np.ndarray, side: int = SIDE) -> list[Box]:
     """Sprites of a cluster (h, w) of inks, as few as there can be; no pixel is in two of them.
+
+    side: pixels along one side of the largest sprite
 
     Of covers with as few squares, the one that needs the fewest patterns is taken; ties: the one
     found first.
     """
-    cover: Cover = cover_pixels(ink > 0)
-    ways = [cover.squares, *covers_alike(ink > 0, len(cover.squares))]
-    tries = [shrink(ink, order) for way in ways for order in (way, way[::-1])]
+    cover: Cover = cover_pixels(ink > 0, side)
+    ways = [cover.squares, *covers_alike(ink > 0, side, len(cover.squares))]
+    tries = [shrink(ink, side, order) for way in ways for order in (way, way[::-1])]
     return min(tries, key=count_patterns)
 
 
@@ -44,10 +46,10 @@ def count_patterns(boxes: Sequence[Box]) -> tuple[int, int]:
     return sum(kinds.values()), sum(box.ink.size for box in boxes)
 
 
-def shrink(ink: np.ndarray, squares: Sequence[Square]) -> list[Box]:
+def shrink(ink: np.ndarray, side: int, squares: Sequence[Square]) -> list[Box]:
     """The squares made smaller one after another, each to what no other one shows."""
     mask = ink > 0
-    places = [_Place(top, left, SIDE, SIDE) for top, left in squares]
+    places = [_Place(top, left, side, side) for top, left in squares]
     cover = np.zeros(ink.shape, dtype=np.int16)
     for place in places:
         cover[place.within(ink)] += 1

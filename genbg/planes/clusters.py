@@ -1,6 +1,6 @@
 """Clusters: parts of a picture that no sprite can share, so that each is covered by itself.
 
-Two pixels can share a sprite of 32 pixels a side only where they lie less than 32 lines and columns
+Two pixels can share a sprite of so many pixels a side only where they lie fewer lines and columns
 apart. The picture repeats after its width, so a cluster may reach over its right edge.
 """
 
@@ -27,10 +27,13 @@ class Cluster:
     ink: np.ndarray
 
 
-def find_clusters(ink: np.ndarray) -> list[Cluster]:
-    """Clusters of (N, W) inks, 0 see-through; from the top down, then from the left."""
+def find_clusters(ink: np.ndarray, side: int = SIDE) -> list[Cluster]:
+    """Clusters of (N, W) inks, 0 see-through; from the top down, then from the left.
+
+    side: pixels along one side of the largest sprite
+    """
     W = ink.shape[1]
-    reach = min(SIDE, W)
+    reach = min(side, W)
     label = label_regions(spread(ink > 0, reach))[: len(ink)]
     found = []
     for number in range(1, int(label.max(initial=0)) + 1):

@@ -1,8 +1,8 @@
 """Covering pixels by as few squares as can be: where hardware sprites have to stand.
 
-A square has 32 pixels a side, the largest sprite, and may stand on any pixel. Pixels are held as
-one whole number a line, bit x for column x, so that a step of the search is a few operations on
-numbers.
+A square has `side` pixels a side, 32 for the largest sprite, and may stand on any pixel. Pixels are
+held as one whole number a line, bit x for column x, so that a step of the search is a few
+operations on numbers.
 
 Two facts make the search short. Of the squares that cover the topmost pixel, one that begins on
 that very line covers all that any higher one does of what is left. And of those, only squares whose
@@ -31,8 +31,6 @@ PATCH_SQUARES = 5
 """Squares that are taken out together and covered anew, and the steps that each try may take."""
 PATCH_NODES = 120
 
-WIDE = (1 << SIDE) - 1
-
 Square = tuple[int, int]
 """Top line and left column; either may lie outside the picture."""
 Rows = list[int]
@@ -46,34 +44,39 @@ class Cover:
     exact: bool
 
 
-def cover_pixels(mask: np.ndarray, nodes: int = NODES) -> Cover:
+def cover_pixels(mask: np.ndarray, side: int = SIDE, nodes: int = NODES) -> Cover:
     """Cover the True pixels of (h, w) bool by few squares.
 
-    nodes: steps that the exact search may take. Ties: the cover found first stands.
+    side: pixels along one side of a square; nodes: steps that the exact search may take
+    Ties: the cover found first stands.
     """
     tries = [(turn, rows_of(turn.there(mask))) for turn in TURNS]
     start = min(
-        (turn.back(squares, mask.shape) for turn, rows in tries for squares in quick_covers(rows)),
+        (
+            turn.back(squares, mask.shape, side)
+            for turn, rows in tries
+            for squares in quick_covers(rows, side)
+        ),
         key=len,
     )
-    least = max(least_squares(rows) for _, rows in tries)
+    least = max(least_squares(rows, side) for _, rows in tries)
     rows = tries[0][1]
     if len(start) == least:
         return Cover(tuple(start), True)
-    found, whole = search(rows, len(start), nodes)
+    found, whole = search(rows, side, len(start), nodes)
     best = start if found is None else found
     if whole or len(best) == least:
         return Cover(tuple(best), True)
-    return Cover(tuple(patch(rows, best)), False)
+    return Cover(tuple(patch(rows, side, best)), False)
 
 
-def covers_alike(mask: np.ndarray, count: int) -> list[tuple[Square, ...]]:
+def covers_alike(mask: np.ndarray, side: int, count: int) -> list[tuple[Square, ...]]:
     """Quick covers of `count` squares, for who has another reason to choose among them."""
     found = []
     for turn in TURNS:
-        for squares in quick_covers(rows_of(turn.there(mask))):
+        for squares in quick_covers(rows_of(turn.there(mask)), side):
             if len(squares) == count:
-                found.append(tuple(turn.back(squares, mask.shape)))
+                found.append(tuple(turn.back(squares, mask.shape, side)))
     return found
 
 
@@ -91,19 +94,20 @@ def low_bit(number: int) -> int:
     return (number & -number).bit_length() - 1
 
 
-def strip_at(rows: Rows, top: int) -> int:
-    """The columns that hold a pixel within the `SIDE` lines from `top` on."""
+def strip_at(rows: Rows, side: int, top: int) -> int:
+    """The columns that hold a pixel within the `side` lines from `top` on."""
     strip = 0
-    for row in rows[max(top, 0) : top + SIDE]:
+    for row in rows[max(top, 0) : top + side]:
         strip |= row
     return strip
 
 
-def without(rows: Rows, square: Square) -> Rows:
+def without(rows: Rows, side: int, square: Square) -> Rows:
     """The pixels that a square leaves."""
     top, left = square
-    gone = WIDE << left if left >= 0 else WIDE >> -left
-    first, last = max(top, 0), min(top + SIDE, len(rows))
+    gone = (1 << side) - 1
+    gone = gone << left if left >= 0 else gone >> -left
+    first, last = max(top, 0), min(top + side, len(rows))
     return [*rows[:first], *(row & ~gone for row in rows[first:last]), *rows[last:]]
 
 
@@ -129,13 +133,13 @@ class Turn:
         turned = mask[:: -1 if self.down else 1, :: -1 if self.across else 1]
         return turned.T if self.swap else turned
 
-    def back(self, squares: Iterable[Square], shape: tuple[int, ...]) -> list[Square]:
+    def back(self, squares: Iterable[Square], shape: tuple[int, ...], side: int) -> list[Square]:
         """The squares as they stand in the picture, of (h, w) pixels, before it was turned."""
         found = [(x, y) if self.swap else (y, x) for y, x in squares]
         return [
             (
-                shape[0] - SIDE - y if self.down else y,
-                shape[1] - SIDE - x if self.across else x,
+                shape[0] - side - y if self.down else y,
+                shape[1] - side - x if self.across else x,
             )
             for y, x in found
         ]
@@ -149,73 +153,77 @@ TURNS = tuple(
 )
 
 
-def quick_covers(rows: Rows) -> list[list[Square]]:
+def quick_covers(rows: Rows, side: int) -> list[list[Square]]:
     """Covers found without any search: in strips from the top, and by the fullest squares."""
-    return [strip_cover(rows), full_cover(rows)]
+    return [strip_cover(rows, side), full_cover(rows, side)]
 
 
-def strip_cover(rows: Rows) -> list[Square]:
-    """Strips of `SIDE` lines from the topmost pixel left on, each covered from the left."""
+def strip_cover(rows: Rows, side: int) -> list[Square]:
+    """Strips of `side` lines from the topmost pixel left on, each covered from the left."""
     squares, line = [], topmost(rows)
     while line < len(rows):
-        strip = strip_at(rows, line)
+        strip = strip_at(rows, side, line)
         while strip:
             left = low_bit(strip)
             squares.append((line, left))
-            strip &= ~(WIDE << left)
-        line = topmost(rows, line + SIDE)
+            strip &= ~((1 << side) - 1 << left)
+        line = topmost(rows, line + side)
     return squares
 
 
-def full_cover(rows: Rows) -> list[Square]:
+def full_cover(rows: Rows, side: int) -> list[Square]:
     """Again and again the square that covers the topmost pixel and most others with it."""
     squares = []
     while (line := topmost(rows)) < len(rows):
-        best = max(branches(rows, line), key=lambda left: pixels_in(rows, (line, left)))
+        best = fullest(rows, side, line)[0]
         squares.append((line, best))
-        rows = without(rows, squares[-1])
+        rows = without(rows, side, squares[-1])
     return squares
 
 
-def pixels_in(rows: Rows, square: Square) -> int:
-    """How many pixels a square covers."""
-    top, left = square
-    return sum((row >> left & WIDE).bit_count() for row in rows[top : top + SIDE])
+def fullest(rows: Rows, side: int, line: int) -> list[int]:
+    """The branches of a line, the square with the most pixels first; ties: the leftmost."""
+    wide = (1 << side) - 1
+
+    def pixels(left: int) -> int:
+        return sum((row >> left & wide).bit_count() for row in rows[line : line + side])
+
+    return sorted(branches(rows, side, line), key=lambda left: -pixels(left))
 
 
 # --- exact search ---------------------------------------------------------------------------------
 
 
-def branches(rows: Rows, line: int) -> list[int]:
+def branches(rows: Rows, side: int, line: int) -> list[int]:
     """Left columns of the squares worth trying for the leftmost pixel of the topmost line."""
-    strip = strip_at(rows, line)
+    strip = strip_at(rows, side, line)
     pixel = low_bit(rows[line])
     lefts: list[int] = []
-    for left in range(max(0, pixel - SIDE + 1), pixel + 1):
+    for left in range(max(0, pixel - side + 1), pixel + 1):
         if not strip >> left & 1:
             continue
         if lefts:
-            fresh = (strip >> lefts[-1] + SIDE) & ((1 << left - lefts[-1]) - 1)
+            fresh = (strip >> lefts[-1] + side) & ((1 << left - lefts[-1]) - 1)
             if not fresh:
                 continue
         lefts.append(left)
     return lefts
 
 
-def least_squares(rows: Rows, enough: int = 1 << 30) -> int:
+def least_squares(rows: Rows, side: int, enough: int = 1 << 30) -> int:
     """How many pixels there are of which no two fit one square, picked from the top left on."""
     rows, count, line = list(rows), 0, 0
     while (line := topmost(rows, line)) < len(rows) and count < enough:
-        left = low_bit(rows[line]) - SIDE + 1
-        near = (1 << 2 * SIDE - 1) - 1
+        left = low_bit(rows[line]) - side + 1
+        near = (1 << 2 * side - 1) - 1
         near = near << left if left >= 0 else near >> -left
-        for place in range(line, min(line + SIDE, len(rows))):
+        for place in range(line, min(line + side, len(rows))):
             rows[place] &= ~near
         count += 1
     return count
 
 
-def search(rows: Rows, fewer_than: int, nodes: int) -> tuple[list[Square] | None, bool]:
+def search(rows: Rows, side: int, fewer_than: int, nodes: int) -> tuple[list[Square] | None, bool]:
     """The fewest squares, if fewer than a number, and whether all possibilities were gone through.
 
     None where no such cover was found within `nodes` steps.
@@ -230,19 +238,17 @@ def search(rows: Rows, fewer_than: int, nodes: int) -> tuple[list[Square] | None
             best, limit = taken, len(taken)
             return
         room = limit - len(taken) - 1
-        if steps >= nodes or room < 1 or least_squares(rows, room + 1) > room:
+        if steps >= nodes or room < 1 or least_squares(rows, side, room + 1) > room:
             return
         steps += 1
-        lefts = branches(rows, line)
-        lefts.sort(key=lambda left: -pixels_in(rows, (line, left)))
-        for left in lefts:
-            go(without(rows, (line, left)), [*taken, (line, left)])
+        for left in fullest(rows, side, line):
+            go(without(rows, side, (line, left)), [*taken, (line, left)])
 
     go(rows, [])
     return best, steps < nodes
 
 
-def patch(rows: Rows, squares: Sequence[Square]) -> list[Square]:
+def patch(rows: Rows, side: int, squares: Sequence[Square]) -> list[Square]:
     """A cover with neighbouring squares taken out and covered anew wherever that saves some."""
     best = list(squares)
     place = 0
@@ -255,8 +261,8 @@ def patch(rows: Rows, squares: Sequence[Square]) -> list[Square]:
             kept.remove(square)
         bare = rows
         for square in kept:
-            bare = without(bare, square)
-        found, _ = search(bare, len(out), PATCH_NODES)
+            bare = without(bare, side, square)
+        found, _ = search(bare, side, len(out), PATCH_NODES)
         if found is None:
             place += 1
         else:

@@ -15,13 +15,15 @@ import numpy as np
 from genbg.model import PaintedLayer, Pieces
 from genbg.planes.boxes import Box, canonical, cut_boxes, flip
 from genbg.planes.clusters import find_clusters
+from genbg.planes.cover import SIDE
 from genbg.planes.zones import ZonePlan
 
 
-def cut_pieces(layers: Sequence[PaintedLayer], plan: ZonePlan) -> Pieces:
+def cut_pieces(layers: Sequence[PaintedLayer], plan: ZonePlan, side: int = SIDE) -> Pieces:
     """The pieces of all layers of plane "sprites".
 
     layers: back to front, others are passed over; plan: on which lines which colours hold
+    side: pixels along one side of the largest sprite, 8 to 32 in whole cells
     """
     cuts = [segment.top for segment in plan.segments()]
     rows: list[tuple[int, ...]] = []
@@ -30,7 +32,7 @@ def cut_pieces(layers: Sequence[PaintedLayer], plan: ZonePlan) -> Pieces:
     for layer in reversed([one for one in layers if one.plane == "sprites"]):
         W = layer.ink.shape[1]
         lines = sorted({*cuts, *layer.high_lines})
-        for box in cut_layer(layer, lines):
+        for box in cut_layer(layer, lines, side):
             picture, across, down = canonical(box.ink)
             zone = plan.zone_of(box.top)
             key = (picture.tobytes(), picture.shape, zone)
@@ -53,17 +55,17 @@ def cut_pieces(layers: Sequence[PaintedLayer], plan: ZonePlan) -> Pieces:
     )
 
 
-def cut_layer(layer: PaintedLayer, cuts: Sequence[int]) -> Iterator[Box]:
+def cut_layer(layer: PaintedLayer, cuts: Sequence[int], side: int) -> Iterator[Box]:
     """The boxes of one layer, in screen lines; none crosses a cut."""
     inside = [line for line in cuts if layer.top < line < layer.bottom]
     known: dict[bytes, list[Box]] = {}
     for top, bottom in pairwise([layer.top, *inside, layer.bottom]):
-        for cluster in find_clusters(layer.ink[top - layer.top : bottom - layer.top]):
-            for box in boxes_of(cluster.ink, known):
+        for cluster in find_clusters(layer.ink[top - layer.top : bottom - layer.top], side):
+            for box in boxes_of(cluster.ink, side, known):
                 yield Box(top + cluster.top + box.top, cluster.left + box.left, box.ink)
 
 
-def boxes_of(ink: np.ndarray, known: dict[bytes, list[Box]]) -> list[Box]:
+def boxes_of(ink: np.ndarray, side: int, known: dict[bytes, list[Box]]) -> list[Box]:
     """The boxes of a cluster; clusters that are flips of one another are cut alike.
 
     known: what was cut before, which is added to
@@ -71,7 +73,7 @@ def boxes_of(ink: np.ndarray, known: dict[bytes, list[Box]]) -> list[Box]:
     picture, across, down = canonical(ink)
     key = picture.tobytes() + bytes(picture.shape[1].to_bytes(4, "big"))
     if key not in known:
-        known[key] = cut_boxes(picture)
+        known[key] = cut_boxes(picture, side)
     height, width = picture.shape
     return [
         Box(

@@ -63,7 +63,10 @@ SCENE = (
     ),
     Section("How the view moves.", "[camera]", {"speed": 2.0}, (CameraKeys,)),
     Section(
-        "What the game keeps of the console's sprites for itself.", "[sprites]", {}, (SpriteKeys,)
+        "How layers become sprites; what the game keeps for itself.",
+        "[sprites]",
+        {},
+        (SpriteKeys,),
     ),
     Section("The moving preview.", "[preview]", {"frames": 128}, (PreviewKeys,)),
     Section(

@@ -244,13 +244,27 @@ class PreviewKeys:
 
 @dataclass(frozen=True)
 class SpriteKeys:
-    """[sprites]: what the game keeps for its own sprites."""
+    """[sprites]: how layers are cut into sprites, and what the game keeps for its own."""
+
+    largest: int = key(
+        32,
+        "int",
+        "Largest side of a sprite: 8, 16, 24 or 32. Smaller ones need fewer patterns, since a "
+        "sprite stores all of its cells, but there have to be more of them.",
+        low=8,
+        high=32,
+        unit="pixels",
+    )
 
     reserve: int = key(0, "int", "Sprites of the screen.", low=0, high=80, unit="sprites")
     reserve_line: int = key(0, "int", "Sprites of each line.", low=0, high=20, unit="sprites")
     reserve_pixels: int = key(
         0, "int", "Sprite pixels of each line.", low=0, high=320, unit="pixels"
     )
+
+    def faults(self) -> Iterator[tuple[str, str]]:
+        if self.largest % 8:
+            yield "largest", "must be 8, 16, 24 or 32"
 
 
 @dataclass(frozen=True)
