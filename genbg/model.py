@@ -68,10 +68,12 @@ class Inks:
     moods: (M,) names, moods[0] is HOME
     colours: (M, K+1) uint16 colour numbers; column 0 is the backdrop colour, which shows where
         both planes are see-through
+    behind: for each zone of the screen, from the top down, the ink that is its backdrop colour
     """
 
     moods: tuple[str, ...]
     colours: np.ndarray
+    behind: tuple[int, ...] = (0,)
 
 
 @dataclass(frozen=True, eq=False)

@@ -244,3 +244,16 @@ def test_the_same_preset_gives_the_same_backdrop():
         assert all(np.array_equal(a.words[mood], b.words[mood]) for mood in a.words)
     assert np.array_equal(one.preview.scroll, two.preview.scroll)
     assert np.array_equal(one.motion["home"], two.motion["home"])
+
+
+def test_each_zone_has_a_backdrop_of_its_own():
+    """A layer in the colour that lies behind another zone is drawn, not left see-through there."""
+    text = SCENE.replace('haze = "#b6b6db"', 'haze = "#b6b6db"\nbackdrop = "#924924"')
+    text += '[[split]]\nline = 128\nbackdrop = "#000049"\n'
+    text += '[[layer]]\npaint = "water"\nlines = [128, 192]\ncolours.water = ["#924924"]\n'
+    backdrop = build(parse_preset(text))
+    shown = numbers_of(backdrop, 0)
+    lines = settled(backdrop, [128])
+    water, deep = lines[(lines >= 136) & (lines < 192)], lines[lines >= 192]
+    assert set(shown[deep].ravel().tolist()) == {2 << 6}
+    assert set(shown[water].ravel().tolist()) == {1 << 6 | 2 << 3 | 4}

@@ -79,7 +79,7 @@ class Looks:
         ]
         home = self.colours[1:, ::count].reshape(-1, self.colours.shape[2])
         names += [f"phase/{n}" for n in range(len(home))]
-        return Inks(tuple(names), np.concatenate([self.colours[0], home]))
+        return Inks(tuple(names), np.concatenate([self.colours[0], home]), self.behind)
 
 
 def resolve_looks(

@@ -68,9 +68,9 @@ def read_cells(
     zones: (top, bottom) plane lines, in order, that cover the plane without a gap
     """
     ink = unify_inks(inks)[np.stack([front.ink, back.ink])]
-    ink[BACK] = open_backdrop(ink[BACK], back.high, inks)
     kinds = inks.colours.shape[1]
     zone_of_line = np.repeat(np.arange(len(zones)), [bottom - top for top, bottom in zones])
+    ink[BACK] = open_backdrop(ink[BACK], back.high, inks, zone_of_line)
     tagged = np.where(ink > 0, zone_of_line[:, None] * kinds + ink, 0)
     used = np.flatnonzero(np.bincount(tagged.ravel(), minlength=2)[1:]) + 1
     number = np.zeros(len(zones) * kinds, np.int32)
@@ -96,16 +96,20 @@ def unify_inks(inks: Inks) -> np.ndarray:
     return np.concatenate([[0], first[same.ravel()] + 1]).astype(np.int64)
 
 
-def open_backdrop(ink: np.ndarray, high: np.ndarray, inks: Inks) -> np.ndarray:
+def open_backdrop(
+    ink: np.ndarray, high: np.ndarray, inks: Inks, zone_of_line: np.ndarray
+) -> np.ndarray:
     """The back plane (H, W) with pixels that have the backdrop colour in all moods see-through.
 
-    Behind the back plane is nothing but the backdrop colour, so nobody can tell, and the ink needs
-    no entry. High cells stay as they are: there the back plane lies before the front plane's low
-    cells, which a see-through pixel would uncover.
+    Behind the back plane is nothing but the backdrop colour of the line's zone, so nobody can tell,
+    and the ink needs no entry. High cells stay as they are: there the back plane lies before the
+    front plane's low cells, which a see-through pixel would uncover.
     """
-    same = (inks.colours == inks.colours[:, :1]).all(axis=0)
+    zones = int(zone_of_line.max()) + 1
+    behind = np.array((inks.behind * zones)[:zones])
+    same = (inks.colours[:, None] == inks.colours[:, behind, None]).all(axis=0)
     low = np.repeat(np.repeat(~high, CELL, axis=0), CELL, axis=1)
-    return np.where(same[ink] & low, 0, ink)
+    return np.where(same[zone_of_line[:, None], ink] & low, 0, ink)
 
 
 def cut_cells(pixels: np.ndarray) -> np.ndarray:
