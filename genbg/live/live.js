@@ -155,7 +155,8 @@ function nodesOf(control) {
 
 function controlRow(control) {
   const { nodes, show } = nodesOf(control);
-  const name = control.unit ? `${control.name} (${control.unit})` : control.name;
+  const told = control.unit && !control.name.endsWith(control.unit.split(" ")[0]);
+  const name = told ? `${control.name} (${control.unit})` : control.name;
   const row = make("div", { class: "turn", title: control.about },
     make("span", {}, name), make("div", {}, ...nodes));
   live.controls.set(control.path, { row, show, shape: shapeOf(control), value: control.value });
@@ -247,6 +248,11 @@ async function saveCopy() {
   setTimeout(() => URL.revokeObjectURL(link.href), 10000);
 }
 
+/** A message as a sentence. */
+function sentence(text) {
+  return text && `${text[0].toUpperCase()}${text.slice(1)}.`;
+}
+
 function buildLive() {
   const panel = make("section", { class: "panel", id: "live", "aria-labelledby": "live-name" },
     make("h2", { id: "live-name" }, "Preset"),
@@ -260,7 +266,7 @@ function buildLive() {
         sendTurned();
       } }, "Put back"),
       make("button", { type: "button", id: "live-copy", onclick: saveCopy }, "Save a copy")),
-    make("p", { class: "hint", id: "live-why" }, live.whyNot),
+    make("p", { class: "hint", id: "live-why" }, sentence(live.whyNot)),
     make("div", { id: "live-groups" }));
   $("panels").prepend(panel);
   showGroups(live.groups);
