@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
@@ -422,11 +423,13 @@ def test_file_gives_name_and_folder(tmp_path):
     assert load_preset(str(path)) == preset
 
 
-def test_missing_file(tmp_path):
+def test_missing_file(tmp_path, monkeypatch):
     """A file that does not exist is told with the nearest that does."""
-    (tmp_path / "harbour.toml").write_text(LAYER)
+    monkeypatch.chdir(tmp_path)
+    Path("bays").mkdir()
+    Path("bays/harbour.toml").write_text(LAYER)
     says = "no such file, and no bundled preset of that name (`genbg presets` lists them)"
-    wrong, right = tmp_path / "harbor.toml", tmp_path / "harbour.toml"
+    wrong, right = "bays/harbor.toml", "bays/harbour.toml"
     assert fault_of_file(wrong) == f'{wrong}: {says}; did you mean "{right}"?'
     assert fault_of_file("no\nsuch\x1b[1m").startswith("no\\nsuch\\x1b[1m: no such file")
     assert fault_of_file("a\0b").startswith("a\\x00b: ")
