@@ -14,7 +14,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from genbg.errors import LimitError
 from genbg.model import FittedPlanes, Pieces, PlanePicture
 
 CELL = 8
@@ -25,13 +24,13 @@ Zones = Sequence[tuple[int, int]]
 
 @dataclass(frozen=True, eq=False)
 class Swatches:
-    """Where swatches stand: (b,) cell row and column of the first of each block, and its inks.
+    """Where swatches stand: (b,) first line and column of one of each block's, and its inks.
 
-    inks: for each block the inks of the 64 pixels of its swatch, 0 past the last
+    inks: for each block the inks of its swatch's pixels, line after line
     columns: cells of a plane before swatches were added
     """
 
-    row: np.ndarray
+    line: np.ndarray
     column: np.ndarray
     inks: tuple[np.ndarray, ...]
     columns: int
@@ -43,34 +42,40 @@ def add_swatches(
     """Both planes, wider by the swatches of all blocks.
 
     zones: (top, bottom) plane lines in order; none given: one zone
-
-    Raises LimitError where a zone with sprites has no whole row of cells.
     """
     height, width = front.ink.shape
-    zones = tuple(zones) or ((0, height),)
-    rows = [np.arange(-(-top // CELL), bottom // CELL) for top, bottom in zones]
-    taken = [0] * len(zones)
-    row, column, inks, wanted = [], [], [], []
-    for block, zone in zip(pieces.blocks, pieces.zones, strict=True):
-        if not len(rows[zone]):
-            top, bottom = zones[zone]
-            cure = "move the splits apart or keep sprites out of those lines"
-            what = f"lines {top} to {bottom} between two splits, where sprites stand"
-            raise LimitError(what, bottom - top, CELL, "lines", cure)
-        inks.append(swatch_inks(block))
+    rooms = [rooms_of(top, bottom) for top, bottom in tuple(zones) or ((0, height),)]
+    taken = [0] * len(rooms)
+    lines, columns, inks = [], [], []
+    wanted: list[tuple[int, int, int]] = []
+    for number, (block, zone) in enumerate(zip(pieces.blocks, pieces.zones, strict=True)):
+        room = rooms[zone]
+        inks.append(swatch_inks(block, (room[0][1] - room[0][0]) * CELL))
         for copy in range(filled_cells(block)):
-            across, down = divmod(taken[zone] + copy, len(rows[zone]))
-            wanted.append((int(rows[zone][down]), width // CELL + across, len(inks) - 1))
-        row.append(wanted[-filled_cells(block)][0])
-        column.append(wanted[-filled_cells(block)][1])
+            across, down = divmod(taken[zone] + copy, len(room))
+            wanted.append((room[down][0], width + across * CELL, number))
+        lines.append(wanted[-1][0])
+        columns.append(wanted[-1][1])
         taken[zone] += filled_cells(block)
-    extra = max((place[1] + 1 for place in wanted), default=width // CELL) - width // CELL
+    extra = max((left + CELL for _, left, _ in wanted), default=width) - width
     front, back = _widen(front, extra), _widen(back, extra)
-    for down, across, number in wanted:
-        part = front.ink[down * CELL : (down + 1) * CELL, across * CELL : (across + 1) * CELL]
-        part[...] = inks[number].reshape(CELL, CELL)
-    places = np.array(row, dtype=np.intp), np.array(column, dtype=np.intp)
+    for top, left, number in wanted:
+        pixels = inks[number].reshape(-1, CELL)
+        front.ink[top : top + len(pixels), left : left + CELL] = pixels
+    places = np.array(lines, dtype=np.intp), np.array(columns, dtype=np.intp)
     return front, back, Swatches(*places, tuple(inks), width // CELL)
+
+
+def rooms_of(top: int, bottom: int) -> list[tuple[int, int]]:
+    """Lines (first, last plus one) of a zone on which a swatch has room, all of them as many.
+
+    Whole rows of cells; in a zone without any, the lines of the row of which it has the most.
+    """
+    rows = range(-(-top // CELL), bottom // CELL)
+    if len(rows):
+        return [(row * CELL, row * CELL + CELL) for row in rows]
+    edge = min(max(bottom // CELL * CELL, top), bottom)
+    return [(top, edge) if edge - top >= bottom - edge else (edge, bottom)]
 
 
 def filled_cells(block: np.ndarray) -> int:
@@ -80,17 +85,17 @@ def filled_cells(block: np.ndarray) -> int:
     return int((parts > 0).any(axis=(1, 3)).sum())
 
 
-def swatch_inks(block: np.ndarray) -> np.ndarray:
-    """Inks (64,) of a swatch: every ink of the block at least once, the rest by their shares.
+def swatch_inks(block: np.ndarray, pixels: int = PIXELS) -> np.ndarray:
+    """Inks (pixels,) of a swatch: every ink of the block at least once, the rest by their shares.
 
-    Of more than 64 inks the commonest 64 are taken; ties: the lowest ink.
+    Of more inks than pixels the commonest are taken; ties: the lowest ink.
     """
     ink, count = np.unique(block[block > 0], return_counts=True)
-    if len(ink) > PIXELS:
-        kept = np.sort(np.argsort(-count, kind="stable")[:PIXELS])
+    if len(ink) > pixels:
+        kept = np.sort(np.argsort(-count, kind="stable")[:pixels])
         ink, count = ink[kept], count[kept]
-    share = 1 + count * (PIXELS - len(ink)) // int(count.sum())
-    share[int(count.argmax())] += PIXELS - int(share.sum())
+    share = 1 + count * (pixels - len(ink)) // int(count.sum())
+    share[int(count.argmax())] += pixels - int(share.sum())
     return np.repeat(ink, share).astype(np.uint16)
 
 
@@ -108,15 +113,16 @@ def take_swatches(
 ) -> tuple[FittedPlanes, tuple[np.ndarray, ...], np.ndarray]:
     """The fit of the planes alone, the blocks in entries of their rows, and the blocks' rows.
 
-    lab: (K+1, 3) int lab steps of every ink, by which inks past the 64 of a swatch find the nearest
+    lab: (K+1, 3) int lab steps of every ink, by which inks that a swatch lacks find the nearest
     Returns (fitted, blocks (8 * height, 8 * width) uint8 entries, (b,) uint8 palette rows).
     """
     C = swatches.columns
-    rows = fitted.row[0, swatches.row, swatches.column].astype(np.uint8)
+    rows = fitted.row[0, swatches.line // CELL, swatches.column // CELL].astype(np.uint8)
     blocks = []
     for number, block in enumerate(pieces.blocks):
-        down, across = int(swatches.row[number]) * CELL, int(swatches.column[number]) * CELL
-        entries = fitted.index[0, down : down + CELL, across : across + CELL].reshape(PIXELS)
+        top, left = int(swatches.line[number]), int(swatches.column[number])
+        down = len(swatches.inks[number]) // CELL
+        entries = fitted.index[0, top : top + down, left : left + CELL].reshape(-1)
         blocks.append(entries_of(block, swatches.inks[number], entries, lab))
     planes = dataclasses.replace(
         fitted, index=fitted.index[:, :, : C * CELL], row=fitted.row[:, :, :C]
@@ -127,7 +133,7 @@ def take_swatches(
 def entries_of(
     block: np.ndarray, inks: np.ndarray, entries: np.ndarray, lab: np.ndarray
 ) -> np.ndarray:
-    """A block in entries, given a swatch's inks (64,) and what entry shows each."""
+    """A block in entries, given a swatch's inks (n,) and the entry (n,) that shows each."""
     known = np.unique(inks)
     table = np.zeros(len(lab), dtype=np.uint8)
     table[inks] = entries
