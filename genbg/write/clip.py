@@ -25,9 +25,9 @@ from genbg.write.play import delays, played_frames
 from genbg.write.rail import rail, rail_px
 from genbg.write.scanned import ROW_PX, ROWS, STRIP_PX, put_scan, put_swatches
 
-FRAMES_A_PART = 32
+FRAMES_A_PART = 24
 """Pictures of each part: the scanned line goes down once."""
-FPS = Fraction(15)
+FPS = Fraction(12)
 LEVEL = 1
 """zlib's level: level 6 takes three times the time for a sixth less."""
 EDGE_PX = 12
