@@ -1,5 +1,6 @@
 """Layers onto planes, against pixel-by-pixel loops and small cases worked by hand."""
 
+import dataclasses
 from types import SimpleNamespace
 
 import numpy as np
@@ -133,3 +134,27 @@ def test_a_layer_that_leaves_the_plane_is_refused(top, shape, text):
     """A layer outside the plane, or of another width, is an error that names it."""
     with pytest.raises(LimitError, match=text):
         compose_planes([layer(0, np.ones(shape), top=top)], MACHINE)
+
+
+def test_a_layer_may_be_high_on_some_lines_and_columns():
+    """Lines 8 to 16, columns 8 to 24: only cells 1 and 2 of row 1 get the bit."""
+    ink = np.ones((24, 32))
+    part = dataclasses.replace(layer(0, ink), high_lines=(8, 16), high_columns=(8, 24))
+    _, back = compose_planes([part], MACHINE)
+    assert np.argwhere(back.high).tolist() == [[1, 1], [1, 2]]
+    lines = dataclasses.replace(layer(0, ink[:16], top=8), high_lines=(16, 24))
+    assert np.argwhere(compose_planes([lines], MACHINE)[1].high)[:, 0].tolist() == [2] * 4
+    columns = dataclasses.replace(layer(0, ink), high_columns=(0, 8))
+    assert np.argwhere(compose_planes([columns], MACHINE)[1].high)[:, 1].tolist() == [0] * 3
+
+
+def test_notes_speak_of_parts_that_are_high():
+    """A cell that shows a layer where it is high and another that is low is told."""
+    upper = np.zeros((24, 32))
+    upper[8:12] = 1
+    part = dataclasses.replace(layer(1, upper), high_lines=(8, 16))
+    notes = order_notes([layer(0, np.ones((24, 32)) * 2), part], MACHINE)
+    assert notes == (
+        '4 cells of the back plane show both layer 1 "part1" (high) and layer 0 "part0" (low): '
+        "the whole cell is drawn high, because the machine keeps one priority bit a cell",
+    )

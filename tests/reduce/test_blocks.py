@@ -1,0 +1,146 @@
+"""Patterns of sprites: runs in column order, shared where bytes agree, exact always."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from genbg.errors import LimitError
+from genbg.model import StoredPlanes
+from genbg.reduce.blocks import add_runs, column_order, lay_runs, plane_budget
+
+CELLS = np.random.Generator(np.random.PCG64(4)).integers(0, 16, (12, 8, 8)).astype(np.uint8)
+"""Twelve cells, all different."""
+
+
+def block(rows) -> np.ndarray:
+    """A block of numbered cells, rows of columns."""
+    return np.concatenate([np.concatenate([CELLS[n] for n in row], axis=1) for row in rows])
+
+
+def shown(runs, blocks) -> None:
+    """Assert that every block stands where it is said to, turned as it is said to be."""
+    for number, wanted in enumerate(blocks):
+        height, width = wanted.shape[0] // 8, wanted.shape[1] // 8
+        start = int(runs.start[number])
+        cells = runs.patterns[start : start + height * width]
+        # common practice, no source: a sprite's cells go down each column, then to the right
+        picture = cells.reshape(width, height, 8, 8).transpose(1, 2, 0, 3)
+        picture = picture.reshape(height * 8, width * 8)
+        if runs.vflip[number]:
+            picture = picture[::-1]
+        if runs.hflip[number]:
+            picture = picture[:, ::-1]
+        assert (picture == wanted).all(), number
+
+
+def test_cells_go_down_columns():
+    """A block of two rows and three columns: 0 3, 1 4, 2 5."""
+    order = column_order(block([[0, 1, 2], [3, 4, 5]]))
+    assert order == [CELLS[n].tobytes() for n in (0, 3, 1, 4, 2, 5)]
+
+
+def test_equal_blocks_and_flips_are_stored_once():
+    """A block, the same again and its three flips take the patterns of one."""
+    one = block([[0, 1], [2, 3]])
+    blocks = [one, one.copy(), one[:, ::-1], one[::-1], one[::-1, ::-1]]
+    runs = lay_runs(blocks)
+    assert len(runs.patterns) == 4
+    shown(runs, blocks)
+
+
+def test_a_block_within_another_costs_nothing():
+    """A post of one column is the second column of a larger block."""
+    blocks = [block([[1], [4]]), block([[0, 1, 2], [3, 4, 5]])]
+    runs = lay_runs(blocks)
+    assert len(runs.patterns) == 6
+    shown(runs, blocks)
+
+
+def test_runs_overlap_at_their_ends():
+    """One block ends with the column that another begins with: 4 + 4 cells take 6 patterns."""
+    blocks = [block([[0, 1], [2, 3]]), block([[1, 4], [3, 5]])]
+    runs = lay_runs(blocks)
+    assert len(runs.patterns) == 6
+    shown(runs, blocks)
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_whatever_is_laid_is_shown(seed):
+    """Random blocks of few cells: each is found in the sequence, which is never longer than all."""
+    dice = np.random.Generator(np.random.PCG64(seed))
+    blocks = []
+    for _ in range(12):
+        rows, columns = dice.integers(1, 5, 2)
+        made = block(dice.integers(0, 4, (rows, columns)))
+        blocks.append(made[:: 1 - 2 * dice.integers(2), :: 1 - 2 * dice.integers(2)])
+    runs = lay_runs(blocks)
+    shown(runs, blocks)
+    assert len(runs.patterns) <= sum(one.size // 64 for one in blocks)
+
+
+def stored_of(cells, number, hflip=None, vflip=None) -> StoredPlanes:
+    number = np.asarray(number, dtype=np.uint16).reshape(2, 1, -1)
+    flags = np.zeros(number.shape, dtype=bool)
+    return StoredPlanes(
+        patterns=np.stack(cells),
+        number=number,
+        hflip=flags if hflip is None else np.asarray(hflip, bool).reshape(number.shape),
+        vflip=flags if vflip is None else np.asarray(vflip, bool).reshape(number.shape),
+        row=np.zeros(number.shape, np.uint8),
+        before=len(cells) + 5,
+    )
+
+
+def pictures(stored) -> np.ndarray:
+    """What every cell shows, flips and all."""
+    cells = stored.patterns[stored.number]
+    cells = np.where(stored.hflip[..., None, None], cells[..., ::-1], cells)
+    return np.where(stored.vflip[..., None, None], cells[..., ::-1, :], cells)
+
+
+def test_planes_use_the_sprites_patterns():
+    """A pattern of the planes that equals one of a sprite, turned over, is left out; cells show
+    the same as before. Both count once before merging, too.
+    """
+    runs = lay_runs([block([[0], [1]])])
+    before = stored_of(
+        [CELLS[7], CELLS[1][:, ::-1], CELLS[8]], [0, 1, 2, 1], [0, 0, 1, 1], [0, 1, 1, 0]
+    )
+    after, start = add_runs(before, runs)
+    assert len(after.patterns) == 2 + 2
+    assert (pictures(after) == pictures(before)).all()
+    assert start.tolist() == [2]
+    assert (after.patterns[2:] == runs.patterns).all()
+    assert after.before == 8 + 2 - 1
+
+
+def test_a_pattern_that_is_its_own_flip_is_shared_too():
+    """A cell that looks the same turned over is shown right whichever flip is chosen."""
+    even = np.full((8, 8), 5, np.uint8)
+    runs = lay_runs([even])
+    before = stored_of([even, CELLS[3]], [0, 1, 1, 0], [1, 1, 0, 0])
+    after, _ = add_runs(before, runs)
+    assert len(after.patterns) == 2
+    assert (pictures(after) == pictures(before)).all()
+
+
+def test_no_sprites_change_nothing():
+    """Without blocks there is no run, and the planes stay as they are."""
+    runs = lay_runs([])
+    stored = stored_of([CELLS[0]], [0, 0])
+    assert runs.patterns.shape == (0, 8, 8)
+    assert add_runs(stored, runs)[0] is stored
+    assert plane_budget(runs, 7) == 7
+
+
+def test_the_budget_is_shared():
+    """Sprites take theirs first; where they leave the planes none, the error says by how much."""
+    runs = lay_runs([block([[0, 1, 2], [3, 4, 5]])])
+    assert plane_budget(runs, 7) == 1
+    says = (
+        "patterns of sprites: 6 patterns asked, 5 patterns allowed; "
+        "raise machine.tile_budget, or draw less as sprites"
+    )
+    with pytest.raises(LimitError, match=says):
+        plane_budget(runs, 6)
