@@ -200,14 +200,14 @@ def allowed(limit: int, kept: int, unit: str) -> str:
 
 def on_lines(wrong: np.ndarray) -> str:
     """Runs of True lines as "lines 8 to 15 and 32 to 39"."""
-    return f"lines {runs_text(wrong)}"
+    return f"line{'s' if wrong.sum() > 1 else ''} {runs_text(wrong)}"
 
 
 def in_frames(wrong: np.ndarray) -> str:
     """Runs of True frames as "in frames 0 to 3 and 9"."""
     if wrong.all():
         return "in every frame of the preview"
-    return f"in frames {runs_text(wrong)}"
+    return f"in frame{'s' if wrong.sum() > 1 else ''} {runs_text(wrong)}"
 
 
 RUNS_TOLD = 3
@@ -221,5 +221,6 @@ def runs_text(wrong: np.ndarray) -> str:
         for first, last in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True)
     ]
     if len(runs) > RUNS_TOLD:
-        runs = [*runs[:RUNS_TOLD], f"{len(runs) - RUNS_TOLD} runs more"]
+        rest = len(runs) - RUNS_TOLD
+        runs = [*runs[:RUNS_TOLD], f"{rest} run{'s' if rest > 1 else ''} more"]
     return " and ".join([", ".join(runs[:-1]), runs[-1]]) if len(runs) > 1 else runs[0]
