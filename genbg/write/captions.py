@@ -12,7 +12,7 @@ from genbg.hardware.scroll_table import PAIR_BYTES
 from genbg.model import BACK, FRONT, Backdrop
 from genbg.write.alone import ALL, SPRITES
 from genbg.write.lettering import text_mask
-from genbg.write.rail import ONE, ratio_text
+from genbg.write.rail import ONE, ratio_text, split_runs
 
 PART_PLANES = {BACK: "back", FRONT: "front", SPRITES: "sprites"}
 
@@ -31,7 +31,8 @@ def speed_caption(backdrop: Backdrop, part: int) -> str:
         return "" if backdrop.pieces is None else _range_text(backdrop.pieces.ratio)
     if part == ALL:
         step = float(backdrop.preview.camera_step)
-        return f"camera {step:.4g} pixels a frame, to the right"
+        unit = "pixel" if step == 1 else "pixels"
+        return f"camera {step:.4g} {unit} a frame, to the right"
     ratio = backdrop.speeds.ratio[:, part]
     count = len(np.unique(ratio))
     return f"{count} speed{'s' if count > 1 else ''}, {_range_text(ratio)}"
@@ -103,11 +104,12 @@ def layer_names(backdrop: Backdrop, part: int) -> str:
 
 def rewrites_text(backdrop: Backdrop) -> str:
     """Return on which lines colours are rewritten."""
-    lines = sorted({split.line for split in backdrop.splits})
-    if not lines:
+    runs = split_runs(backdrop)
+    if not runs:
         return "no colours rewritten down the frame"
-    where = ", ".join(map(str, lines))
-    return f"colours rewritten at line{'s' if len(lines) > 1 else ''} {where}"
+    where = ", ".join(f"{a}" if a == b else f"{a}-{b}" for a, b in runs)
+    one = len(runs) == 1 and runs[0][0] == runs[0][1]
+    return f"colours rewritten at line{'' if one else 's'} {where}"
 
 
 def memory_text(backdrop: Backdrop) -> str:

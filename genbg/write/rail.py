@@ -27,7 +27,7 @@ LABEL_EVERY = 14
 """Lines from one figure to the next at least."""
 ONE = 1 << 16
 Mark = tuple[int, int, str]
-"""First line, last-plus-one line (the same: one line), word."""
+"""First line, word, and between them the last line of splits, else the one after the last."""
 
 
 def rail_px(backdrop: Backdrop) -> int:
@@ -44,7 +44,7 @@ def rail(backdrop: Backdrop, planes: tuple[int, ...]) -> np.ndarray:
     for place, plane in enumerate(planes):
         ratio = backdrop.speeds.ratio[:, plane]
         draw_bars(picture, place * room, room - 4, ratio, fastest, PLANE_COLOURS[plane])
-    draw_marks(picture, list(marks(backdrop, planes)))
+    draw_marks(picture, sorted(set(marks(backdrop, planes))))
     return picture
 
 
@@ -96,8 +96,10 @@ def draw_arrow(
 def marks(backdrop: Backdrop, planes: tuple[int, ...]) -> Iterator[Mark]:
     """Yield what happens down the frame that concerns the given planes."""
     lines = backdrop.machine.screen[1]
-    for line in sorted({split.line for split in backdrop.splits if split.line < lines}):
-        yield line, line, "split"
+    for first, last in split_runs(backdrop):
+        if first < lines:
+            many = last - first + 1
+            yield first, last, "split" if many == 1 else f"{many} splits"
     if backdrop.window is not None and FRONT in planes:
         yield *backdrop.window, "window"
     for wave in backdrop.waves:
@@ -107,6 +109,17 @@ def marks(backdrop: Backdrop, planes: tuple[int, ...]) -> Iterator[Mark]:
         for first, last in high_runs(backdrop, plane):
             if first < lines:
                 yield first, min(last, lines), "high"
+
+
+def split_runs(backdrop: Backdrop) -> list[tuple[int, int]]:
+    """Return the runs of neighbouring lines, first and last, that rewrite colours."""
+    runs: list[tuple[int, int]] = []
+    for line in sorted({split.line for split in backdrop.splits}):
+        if runs and line == runs[-1][1] + 1:
+            runs[-1] = runs[-1][0], line
+        else:
+            runs.append((line, line))
+    return runs
 
 
 def high_runs(backdrop: Backdrop, plane: int) -> list[tuple[int, int]]:
@@ -121,18 +134,20 @@ def high_runs(backdrop: Backdrop, plane: int) -> list[tuple[int, int]]:
 def draw_marks(picture: np.ndarray, found: list[Mark]) -> None:
     """Draw each mark: a dashed line, or a bracket along its lines; words keep clear of another."""
     free = 0
-    for first, last, word in sorted(found):
-        if first == last:
-            picture[first, :BARS_PX:4] = picture[first, 1:BARS_PX:4] = INK
-            fill(picture, BARS_PX, first, 4, 1, INK)
+    for first, last, word in found:
+        is_split = "split" in word
+        if is_split:
+            for line in (first, last):
+                picture[line, 0:BARS_PX:4] = picture[line, 1:BARS_PX:4] = INK
+                fill(picture, BARS_PX, line, 4, 1, INK)
         else:
             fill(picture, BARS_PX, first, 1, last - first, QUIET)
             fill(picture, BARS_PX, first, 4, 1, QUIET)
             fill(picture, BARS_PX, last - 1, 4, 1, QUIET)
-        y = max(free, first - HEIGHT // 2 if first == last else (first + last - HEIGHT) // 2)
+        y = max(free, (first + last - HEIGHT) // 2)
         if y + HEIGHT <= len(picture):
             fill(picture, BARS_PX + 5, y, text_mask(word).shape[1], HEIGHT, PAPER)
-            write(picture, BARS_PX + 6, y, word, INK if first == last else QUIET)
+            write(picture, BARS_PX + 6, y, word, INK if is_split else QUIET)
             free = y + HEIGHT + 1
 
 
