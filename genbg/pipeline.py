@@ -107,6 +107,7 @@ def run_stages(preset: Preset, tell: Progress, way: Way) -> Backdrop:
     tell("reduce", 0.55)
     guard = np.stack([plane.guard for plane in planes])
     budget = MOST_PATTERNS if way.sketch else preset.machine.tile_budget
+    lab = mood_steps(looks, machine)
     stored, pieces = way.call(store_patterns, common_palette(fitted), sprites, lab, budget, guard)
     tell("scroll", 0.9)
     speeds = speed_lines(preset, machine, zones, layers)
@@ -240,6 +241,19 @@ def turns(preset: Preset, paintings: list[Painting]) -> list[Turn]:
 def home_steps(looks: Looks, machine: Machine) -> np.ndarray:
     """Lab steps (K+1, 3) of every ink in the HOME mood."""
     return lab_steps(machine.levels)[looks.colours[0, 0]]
+
+
+def mood_steps(looks: Looks, machine: Machine) -> np.ndarray:
+    """`home_steps` with a fourth column: how much lighter than at home the other moods show an ink.
+
+    Two inks that look alike at home and part at night then differ for the reducer too, and no
+    square of lit sky is stored as a dark one. Mean over moods and views, counted half.
+    """
+    light = lab_steps(machine.levels)[looks.colours[0], 0].astype(np.int64)
+    home = home_steps(looks, machine)
+    others = max(1, len(light) - 1)
+    apart = (light[1:].sum(axis=0) - (len(light) - 1) * light[0]) // (2 * others)
+    return np.concatenate([home, apart[:, None].astype(home.dtype)], axis=1)
 
 
 def zone_plan(preset: Preset, machine: Machine) -> ZonePlan:

@@ -253,11 +253,12 @@ def inner_product(flat: np.ndarray, form: Form) -> np.ndarray:
 def entry_steps(palette: np.ndarray, lab: np.ndarray, see_through: bool) -> np.ndarray:
     """Coarse steps (4, 16, ch) int32 of every palette entry, centred so that features stay small.
 
-    palette: (4, 16) inks; lab: (K+1, 3) lab steps; see_through: whether to add the opacity
+    palette: (4, 16) inks; lab: (K+1, 3 or more) lab steps, and what else of an ink is to be kept;
+    see_through: whether to add the opacity
     """
     coarse = np.rint(np.asarray(lab) * (SCALE / LAB_SCALE)).astype(np.int32)
     steps = coarse[palette]
-    steps = steps - np.array([SCALE // 2, 0, 0], dtype=np.int32)
+    steps = steps - np.array([SCALE // 2] + [0] * (steps.shape[2] - 1), dtype=np.int32)
     if not see_through:
         return steps
     opacity = np.full((*palette.shape, 1), OPACITY // 2, dtype=np.int32)
