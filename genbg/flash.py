@@ -107,12 +107,22 @@ def colour_tables(
     return y, share, u, v
 
 
+def fills_field(pixels: np.ndarray) -> bool:
+    """Whether some field of the screen has more than its share of these pixels (H, W) bool."""
+    high, wide = (max(1, side // FIELD_PARTS) for side in pixels.shape)
+    allowed = FIELD_SHARE * high * wide
+    if np.count_nonzero(pixels) <= allowed:
+        return False
+    total = np.zeros((pixels.shape[0] + 1, pixels.shape[1] + 1), np.int32)
+    total[1:, 1:] = pixels.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
+    inside = total[high:, wide:] - total[:-high, wide:] - total[high:, :-wide]
+    return bool((inside + total[:-high, :-wide]).max() > allowed)
+
+
 class _Flashing:
     """Counts transitions, pixel by pixel, over the last second."""
 
     def __init__(self, frame: np.ndarray, window: int) -> None:
-        height, width = frame.shape
-        self.field = max(1, height // FIELD_PARTS), max(1, width // FIELD_PARTS)
         self.count = np.zeros(frame.shape, np.int16)
         self.recent: deque[np.ndarray] = deque(maxlen=window)
         self.worst = 0
@@ -133,14 +143,7 @@ class _Flashing:
 
     def spread(self, pixels: np.ndarray) -> bool:
         """Whether some field has more than its share of these pixels."""
-        high, wide = self.field
-        allowed = FIELD_SHARE * high * wide
-        if np.count_nonzero(pixels) <= allowed:
-            return False
-        total = np.zeros((pixels.shape[0] + 1, pixels.shape[1] + 1), np.int32)
-        total[1:, 1:] = pixels.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
-        inside = total[high:, wide:] - total[:-high, wide:] - total[high:, :-wide]
-        return bool((inside + total[:-high, :-wide]).max() > allowed)
+        return fills_field(pixels)
 
 
 class _Luminous(_Flashing):

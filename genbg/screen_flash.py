@@ -14,7 +14,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from genbg.flash import FLASHES_ALLOWED, FlashReport, colour_tables, flashes
+from genbg.flash import FLASHES_ALLOWED, FlashReport, colour_tables, fills_field, flashes
 from genbg.hardware.colour_word import word_to_number
 from genbg.model import Backdrop
 from genbg.write.display import Screen, draw_frame, line_palettes, load_screen
@@ -29,10 +29,17 @@ def colour_flashes(backdrop: Backdrop) -> FlashReport:
     if preview.palette is None and preview.splits is None:
         return FlashReport(0, 0, None)
     zones = [frame_colours(backdrop, frame) for frame in range(preview.frames)]
-    if not may_flash(np.stack([numbers for _, numbers in zones]), preview.fps, backdrop):
+    restless = turning(np.stack([numbers for _, numbers in zones]), preview.fps, backdrop)
+    if not restless.any():
         return FlashReport(0, 0, None)
     screen = load_screen(backdrop)
-    places = sorted({0, preview.frames - 1, preview.frames // 2})[:PLACES]
+    places = [
+        place
+        for place in sorted({0, preview.frames - 1, preview.frames // 2})[:PLACES]
+        if fills_field(restless_pixels(screen, place, zones[place][0], restless))
+    ]
+    if not places:
+        return FlashReport(0, 0, None)
     reports = [
         flashes(still_frames(screen, place, zones), float(preview.fps), backdrop.machine.levels)
         for place in places
@@ -47,7 +54,12 @@ def frame_colours(backdrop: Backdrop, frame: int) -> tuple[list[int], np.ndarray
 
 
 def may_flash(numbers: np.ndarray, fps: Fraction, backdrop: Backdrop) -> bool:
-    """Whether any entry turns so often within a second that it could flash too often.
+    """Whether any entry turns so often within a second that it could flash too often."""
+    return bool(turning(numbers, fps, backdrop).any())
+
+
+def turning(numbers: np.ndarray, fps: Fraction, backdrop: Backdrop) -> np.ndarray:
+    """The entries (Z, 64) bool that turn so often within a second that they could flash too often.
 
     numbers: (F, Z, 64). A quick test that is never wrong where it says no: a flash is two opposing
     changes, so more than three of them need eight turns of luminance, or eight changes of a colour
@@ -61,16 +73,28 @@ def may_flash(numbers: np.ndarray, fps: Fraction, backdrop: Backdrop) -> bool:
         step[row] = np.where(step[row] == 0, step[row - 1], step[row])
     turns = step[1:] * step[:-1] < 0
     changes = (np.diff(flat, axis=0) != 0) & (red[flat] >= 0.8).any(axis=0)
-    return any(
+    often = [
         _most_within(events, int(fps) + 1) > 2 * FLASHES_ALLOWED for events in (turns, changes)
-    )
+    ]
+    return (often[0] | often[1]).reshape(numbers.shape[1:])
 
 
-def _most_within(events: np.ndarray, frames: int) -> int:
-    """The most events (n, k) of one column within so many rows."""
+def restless_pixels(
+    screen: Screen, place: int, edges: list[int], restless: np.ndarray
+) -> np.ndarray:
+    """The pixels (L, W) bool of frame `place` whose entry could flash too often."""
+    entries = draw_frame(screen, place)
+    pixels = np.zeros(entries.shape, dtype=bool)
+    for zone, (top, bottom) in enumerate(pairwise(edges)):
+        pixels[top:bottom] = restless[zone][entries[top:bottom]]
+    return pixels
+
+
+def _most_within(events: np.ndarray, frames: int) -> np.ndarray:
+    """The most events (n, k) of each column within so many rows, (k,)."""
     total = np.concatenate([np.zeros((1, events.shape[1]), np.int64), np.cumsum(events, axis=0)])
     reach = min(frames, len(events))
-    return int((total[reach:] - total[: len(total) - reach]).max(initial=0))
+    return (total[reach:] - total[: len(total) - reach]).max(axis=0, initial=0)
 
 
 def still_frames(
