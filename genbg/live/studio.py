@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from genbg.errors import GenbgError, LimitError, PresetError
+from genbg.errors import GenbgError, LimitError, PresetError, printable
 from genbg.keys import keys_of
 from genbg.live.controls import Group, control_groups, paths_of, settings_of
 from genbg.live.memo import Memo
@@ -85,7 +85,7 @@ def finish(source: str, turned: Mapping[str, Any]) -> Look | tuple[str, ...]:
     _finisher = _finisher or Painter()
     try:
         return _finisher.look(load_preset(source, settings_of(turned)), False)
-    except GenbgError as error:
+    except Exception as error:
         return fault_lines(error)
 
 
@@ -109,7 +109,7 @@ class Studio:
         try:
             preset = load_preset(self.source, settings_of(turned))
             look = self.first_look(preset)
-        except GenbgError as error:
+        except Exception as error:  # whatever it is, the page must go on
             return State(last.look, last.groups, last.files, fault_lines(error), dict(turned))
         return State(look, control_groups(preset), files_of(preset), (), dict(turned))
 
@@ -130,6 +130,11 @@ class Studio:
         return turned
 
 
-def fault_lines(error: GenbgError) -> tuple[str, ...]:
+def fault_lines(error: Exception) -> tuple[str, ...]:
     """Return what is wrong, a line for each fault, as the command line tells it."""
-    return tuple(str(error).splitlines())
+    if isinstance(error, GenbgError):
+        return tuple(str(error).splitlines())
+    if isinstance(error, OSError):
+        return (printable(f"{error.filename or 'file'}: {error.strerror or error}"),)
+    said = printable(f"{type(error).__name__}: {error}")
+    return (f"internal error, {said}; please report it with the preset",)

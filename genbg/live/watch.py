@@ -7,7 +7,8 @@ place.
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator, Callable
+import contextlib
+from collections.abc import AsyncIterator, Callable, Iterable
 from pathlib import Path
 
 from genbg.keys import keys_of
@@ -16,6 +17,8 @@ from genbg.preset import Preset
 
 GROUP_MS = 60
 """Changes that come so close together are told as one."""
+GONE_S = 0.5
+"""How often a folder that is gone is looked for."""
 QUIET_MS = 8
 """Quiet after which a group is told."""
 
@@ -41,11 +44,23 @@ async def saved(
 
     while not stop.is_set():
         folders = {path.parent for path in wanted()}
-        async for changes in awatch(
-            *folders, stop_event=stop, debounce=GROUP_MS, step=QUIET_MS, recursive=False
-        ):
-            hit = frozenset(Path(path) for _, path in changes) & wanted()
-            if hit:
-                yield hit
-            if {path.parent for path in wanted()} != folders:
-                break
+        with contextlib.suppress(OSError):
+            async for changes in awatch(
+                *(folder for folder in folders if folder.is_dir()),
+                stop_event=stop,
+                debounce=GROUP_MS,
+                step=QUIET_MS,
+                recursive=False,
+            ):
+                hit = frozenset(Path(path) for _, path in changes) & wanted()
+                if hit:
+                    yield hit
+                if {path.parent for path in wanted()} != folders or not all_there(folders):
+                    break
+        if not all_there(folders):  # moved away; it may come back
+            await asyncio.sleep(GONE_S)
+
+
+def all_there(folders: Iterable[Path]) -> bool:
+    """Return whether all folders exist."""
+    return all(folder.is_dir() for folder in folders)

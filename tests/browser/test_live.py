@@ -70,7 +70,7 @@ def test_a_save_is_drawn_and_the_view_is_kept(tab, live) -> None:
 def test_a_fault_keeps_the_picture_and_names_its_line(tab, live) -> None:
     """The message stands on the page as an alert; cured, it goes."""
     before = tab.evaluate("() => backdropPage.readFrame()")
-    save(live, "tile_budget = 200", "tile_budgt = 200")
+    save(live, "tile_budget = 300", "tile_budgt = 200")
     tab.wait_for_function(
         "() => document.querySelector('#live-faults').textContent.includes('budgt')"
     )

@@ -16,7 +16,7 @@ title = "Below the lamp house"
 seed = 3          # another number, another morning
 
 [machine]
-tile_budget = 200  # the game needs the rest
+tile_budget = 300  # the game needs the rest
 
 # What all layers share.
 [scene]

@@ -65,7 +65,7 @@ def test_a_fault_keeps_the_last_picture(live) -> None:
     events = live.events()
     with contextlib.closing(events):
         before = next_of(events, "look")
-        live.path.write_text(SMALL.replace("tile_budget = 200", "tile_budget = 0"))
+        live.path.write_text(SMALL.replace("tile_budget = 300", "tile_budget = 0"))
         told = next_of(events, "status", lambda data: "tile_budget" in str(data["faults"]))
     (line,) = told["faults"]
     assert f"{live.path}:6:" in line

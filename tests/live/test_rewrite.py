@@ -36,7 +36,7 @@ def test_values_change_and_comments_stay(small) -> None:
     assert changed_lines(text, rewrite(text, turned, small.parent)) == [
         ("seed = 3          # another number, another morning",
          "seed = 9          # another number, another morning"),
-        ("tile_budget = 200  # the game needs the rest",
+        ("tile_budget = 300  # the game needs the rest",
          "tile_budget = 150  # the game needs the rest"),
         ('colours.sky = ["#2449b6", "#92b6db", "#ffdbb6"]   # from the top down',
          'colours.sky = ["#000049", "#492492"]   # from the top down'),
