@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import shutil
 import struct
 
 import numpy as np
@@ -15,10 +16,17 @@ from genbg.model import Split
 from genbg.write.folder import write_export
 
 
-@pytest.fixture
-def folder(tmp_path):
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory):
     """A whole export with waves, splits and moving colours."""
-    return write_export(make_backdrop(full=True, frames=7), tmp_path / "x", previews=False)
+    folder = tmp_path_factory.mktemp("whole") / "x"
+    return write_export(make_backdrop(full=True, frames=7), folder, previews=False)
+
+
+@pytest.fixture
+def folder(whole, tmp_path):
+    """A copy of it to harm."""
+    return shutil.copytree(whole, tmp_path / "x")
 
 
 def words(folder, name):
