@@ -32,14 +32,14 @@ def cut_pieces(layers: Sequence[PaintedLayer], plan: ZonePlan, side: int = SIDE)
     for layer in reversed([one for one in layers if one.plane == "sprites"]):
         W = layer.ink.shape[1]
         lines = sorted({*cuts, *layer.high_lines})
-        for box in cut_layer(layer, lines, side):
+        for line, box in cut_layer(layer, lines, side):
             picture, across, down = canonical(box.ink)
-            zone = plan.zone_of(box.top)
+            zone = plan.zone_of(line)
             key = (picture.tobytes(), picture.shape, zone)
             if key not in blocks:
                 blocks[key] = len(pictures)
                 pictures.append(picture)
-            high = bool(layer.high_pixels[box.top - layer.top, 0])
+            high = bool(layer.high_pixels[line - layer.top, 0])
             rows.append((layer.number, box.left % W, box.top, blocks[key], across, down, high))
     table = np.array(rows, dtype=np.int64).reshape(-1, 7)
     return Pieces(
@@ -55,14 +55,18 @@ def cut_pieces(layers: Sequence[PaintedLayer], plan: ZonePlan, side: int = SIDE)
     )
 
 
-def cut_layer(layer: PaintedLayer, cuts: Sequence[int], side: int) -> Iterator[Box]:
-    """The boxes of one layer, in screen lines; none crosses a cut."""
+def cut_layer(layer: PaintedLayer, cuts: Sequence[int], side: int) -> Iterator[tuple[int, Box]]:
+    """The boxes of one layer, in screen lines; what they show crosses no cut.
+
+    Each comes with the first line of its part of the layer, for empty lines of a box may lie above.
+    """
     inside = [line for line in cuts if layer.top < line < layer.bottom]
     known: dict[bytes, list[Box]] = {}
     for top, bottom in pairwise([layer.top, *inside, layer.bottom]):
         for cluster in find_clusters(layer.ink[top - layer.top : bottom - layer.top], side):
             for box in boxes_of(cluster.ink, side, known):
-                yield Box(top + cluster.top + box.top, cluster.left + box.left, box.ink)
+                place = top + cluster.top + box.top, cluster.left + box.left
+                yield top, Box(*place, box.ink)
 
 
 def boxes_of(ink: np.ndarray, side: int, known: dict[bytes, list[Box]]) -> list[Box]:
