@@ -27,6 +27,9 @@ SIDE = 32
 NODES = 2000
 """Steps of the exact search for one picture, about 0.1 s; few pictures of ten squares need more."""
 
+MANY = 128
+"""Squares of one picture past which the best cover in strips has to do: a screen has 80 sprites."""
+
 PATCH_SQUARES = 5
 """Squares that are taken out together and covered anew, and the steps that each try may take."""
 PATCH_NODES = 150
@@ -51,14 +54,12 @@ def cover_pixels(mask: np.ndarray, side: int = SIDE, nodes: int = NODES) -> Cove
     Ties: the cover found first stands.
     """
     tries = [(turn, rows_of(turn.there(mask))) for turn in TURNS]
-    start = min(
-        (
-            turn.back(squares, mask.shape, side)
-            for turn, rows in tries
-            for squares in quick_covers(rows, side)
-        ),
-        key=len,
-    )
+    strips = [turn.back(strip_cover(rows, side), mask.shape, side) for turn, rows in tries]
+    start = min(strips, key=len)
+    if len(start) > MANY:
+        return Cover(tuple(start), False)
+    full = [turn.back(full_cover(rows, side), mask.shape, side) for turn, rows in tries]
+    start = min([*strips, *full], key=len)
     least = max(least_squares(rows, side) for _, rows in tries)
     rows = tries[0][1]
     if len(start) == least:
@@ -73,8 +74,9 @@ def cover_pixels(mask: np.ndarray, side: int = SIDE, nodes: int = NODES) -> Cove
 def covers_alike(mask: np.ndarray, side: int, count: int) -> list[tuple[Square, ...]]:
     """Quick covers of `count` squares, for who has another reason to choose among them."""
     found = []
-    for turn in TURNS:
-        for squares in quick_covers(rows_of(turn.there(mask)), side):
+    for turn in TURNS if count <= MANY else ():
+        rows = rows_of(turn.there(mask))
+        for squares in (strip_cover(rows, side), full_cover(rows, side)):
             if len(squares) == count:
                 found.append(tuple(turn.back(squares, mask.shape, side)))
     return found
@@ -151,11 +153,6 @@ TURNS = tuple(
     for down in (False, True)
     for across in (False, True)
 )
-
-
-def quick_covers(rows: Rows, side: int) -> list[list[Square]]:
-    """Covers found without any search: in strips from the top, and by the fullest squares."""
-    return [strip_cover(rows, side), full_cover(rows, side)]
 
 
 def strip_cover(rows: Rows, side: int) -> list[Square]:

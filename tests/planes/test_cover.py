@@ -124,6 +124,15 @@ def test_large_pictures_stay_near_the_bound():
     assert least <= len(cover.squares) <= 1.3 * least
 
 
+def test_a_wall_of_sprites_is_covered_in_strips():
+    """Far more squares than a screen has sprites: no search, but the right number all the same."""
+    mask = np.ones((224, 512), dtype=bool)
+    cover = cover_pixels(mask, 8)
+    assert (len(cover.squares), cover.exact) == (28 * 64, False)
+    assert is_covered(mask, cover.squares, 8)
+    assert covers_alike(mask, 8, 28 * 64) == []
+
+
 def test_more_steps_never_cover_worse():
     """With ever more steps there are never more squares."""
     dice = np.random.Generator(np.random.PCG64(9))
