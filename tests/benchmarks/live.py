@@ -85,7 +85,9 @@ def measure_preset(tab: Page, name: str, folder: Path) -> list[float]:
     path = folder / f"{name}.toml"
     shutil.copyfile(find_bundled(name), path)
     command = [sys.executable, "-m", "genbg.cli", "live", str(path), "--no-browser"]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
+    process = subprocess.Popen(
+        command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
+    )
     try:
         address = re.search(r"http://\S+", process.stdout.readline().split(";")[0])[0]
         tab.goto(address)

@@ -59,6 +59,15 @@ class Live:
         self.process = subprocess.Popen(
             command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
         )
+        try:
+            self.meet()
+        except BaseException:
+            self.process.kill()
+            self.process.communicate()
+            raise
+
+    def meet(self) -> None:
+        """Learn the address and the page's secret."""
         said = self.process.stdout.readline()
         found = re.search(r"http://127\.0\.0\.1:(\d+)/", said)
         assert found, f"{said!r} {self.process.stderr.read()}"
