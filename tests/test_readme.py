@@ -1,0 +1,53 @@
+"""What the README shows is what the program takes."""
+
+from __future__ import annotations
+
+import re
+import shlex
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from genbg import cli
+from genbg.errors import PresetError
+from genbg.preset import list_bundled, parse_preset
+
+TEXT = (Path(__file__).parents[1] / "README.md").read_text("utf-8")
+BLOCKS = re.findall(r"```toml\n(.*?)```", TEXT, re.S)
+LINES = [
+    line.split("#")[0].strip()
+    for block in re.findall(r"```sh\n(.*?)```", TEXT, re.S)
+    for line in block.splitlines()
+    if line.startswith("genbg ")
+]
+
+
+def test_the_preset_in_the_guide_is_right() -> None:
+    """The whole preset that the guide shows loads, and its fragments name keys that exist."""
+    whole, *fragments = BLOCKS
+    parse_preset(whole)
+    for fragment in fragments:
+        tomllib.loads(fragment)
+        try:
+            parse_preset(f"{whole}\n{fragment}")
+        except PresetError as error:
+            assert not [fault for fault in error.faults if "unknown key" in fault.says]
+
+
+@pytest.mark.parametrize("line", LINES)
+def test_commands_in_the_guide_exist(line: str) -> None:
+    """Every command and option that the guide shows is one of the program's."""
+    words = shlex.split(line)
+    command = cli.commands.commands[words[1]]
+    known = {option for param in command.params for option in param.opts}
+    assert {word for word in words if word.startswith("--")} <= known
+
+
+def test_presets_in_the_guide_are_bundled() -> None:
+    """Every preset that the guide names by its own name exists."""
+    names = {name for name, _ in list_bundled()}
+    asked = {word for line in LINES for word in shlex.split(line)[2:] if "-" in word[1:]}
+    asked = {word for word in asked if re.fullmatch(r"[a-z]+-[a-z]+", word)}
+    assert asked
+    assert asked <= names
