@@ -30,6 +30,10 @@ MOST = 8
 """Candidates of a cell; twice as many changed the result by less than one in a thousand."""
 
 BLOCK = 128
+"""Kinds whose costs are worked out at a time, so that they stay near the processor."""
+
+AT_ONCE = 2048
+"""Cells that choose at a time: cells of one colour do not see each other, and memory is short."""
 
 PULL_BITS = 12
 """Pulls are rounded to 1/16 of a coarse step (WHOLE = 2**16) so that products fit 32 bits."""
@@ -138,7 +142,9 @@ def choose_again(
     for _ in range(sweeps):
         for colour in (0, 1):
             some = np.flatnonzero((board == colour) & error.live[:-1])
-            _choose_some(problem, choice.patterns, candidates, some, error, number, flip, row)
+            for start in range(0, len(some), AT_ONCE):
+                part = some[start : start + AT_ONCE]
+                _choose_some(problem, choice.patterns, candidates, part, error, number, flip, row)
     return Choice(choice.patterns, number, flip, row), error
 
 

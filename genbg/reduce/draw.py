@@ -55,7 +55,8 @@ def _gather(problem: Problem, choice: Choice, frozen: np.ndarray, stir: bool) ->
     flips = choice.flip[cell]
 
     def total(values: np.ndarray) -> np.ndarray:
-        turned = flip_each(values.reshape(len(cell), values.shape[1], 8, 8), flips).reshape(values.shape)
+        tiles = values.reshape(len(cell), values.shape[1], 8, 8)
+        turned = flip_each(tiles, flips).reshape(values.shape)
         return np.add.reduceat(turned, starts, axis=0, dtype=np.int64).astype(np.float64)
 
     row, pattern = np.divmod(key[starts], size)

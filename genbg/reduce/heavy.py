@@ -16,7 +16,7 @@ import numpy as np
 from genbg.reduce.exact import cut_cells
 from genbg.reduce.metric import SCALE
 
-GUARD_WEIGHT = 32
+GUARD_WEIGHT = 12
 """Extra weight of a pixel that a painter marked."""
 
 SPOT_WEIGHT = 3

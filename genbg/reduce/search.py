@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from genbg.reduce.buckets import merge_all
 from genbg.reduce.choose import choose_again, find_candidates, make_looks
 from genbg.reduce.draw import draw_groups, redraw
 from genbg.reduce.exact import canonical, distinct
-from genbg.reduce.merge import Groups, merge_items
+from genbg.reduce.merge import Groups
 from genbg.reduce.metric import WHOLE, Weights
 from genbg.reduce.problem import Choice, Problem, errors, score
 from genbg.reduce.swap import swap_patterns
@@ -69,7 +70,7 @@ def start_choice(problem: Problem, budget: int) -> Choice:
     uses = np.bincount(problem.kind, minlength=len(problem.kind_tile)).astype(np.float64)
     if problem.kind_heavy is not None:
         uses *= 1 + problem.kind_heavy.sum(axis=1) // HEAVY_SHARE
-    groups = merge_items(problem.feature, uses, problem.kind_tile, budget)
+    groups = merge_all(problem.feature, uses, problem.kind_tile, budget)
     return spread(unify(_draw_start(problem, groups)), budget)
 
 

@@ -24,6 +24,9 @@ SHARE = 4
 OFFERS = 512
 """Tiles that are looked at as fresh patterns: those of the worst shown kinds of cells."""
 
+AT_ONCE = 4096
+"""Cells whose gains are worked out at a time."""
+
 LEAST_OFFERS_PER_PATTERN = 0.5
 
 
@@ -123,16 +126,21 @@ def _pick_offers(problem: Problem, cell: np.ndarray, worth: np.ndarray, size: in
 def _gains(problem: Problem, cell: np.ndarray, own: np.ndarray, offer: np.ndarray) -> np.ndarray:
     """What each cell gains (o, a) float32 if an offered kind is stored as it is."""
     length = lengths(problem.feature)
-    kind = problem.kind[cell]
-    cost = likeness(problem.feature[:, offer], problem.feature[:, kind])
-    cost *= -2
-    cost += length[offer, None]
-    cost += length[kind]
-    # extra weights are not worked out here: such cells gain by their own tile alone
-    heavy = np.flatnonzero(problem.weighty[kind])
-    cost[:, heavy] = np.where(offer[:, None] == kind[heavy], cost[:, heavy], own[heavy])
-    np.subtract(own.astype(np.float32), cost, out=cost)
-    return np.maximum(cost, 0, out=cost)
+    offered = np.ascontiguousarray(problem.feature[:, offer])
+    gain = np.empty((len(offer), len(cell)), dtype=np.float32)
+    for start in range(0, len(cell), AT_ONCE):
+        part = slice(start, start + AT_ONCE)
+        kind = problem.kind[cell[part]]
+        cost = likeness(offered, problem.feature[:, kind])
+        cost *= -2
+        cost += length[offer, None]
+        cost += length[kind]
+        # extra weights are not worked out here: such cells gain by their own tile alone
+        heavy = np.flatnonzero(problem.weighty[kind])
+        cost[:, heavy] = np.where(offer[:, None] == kind[heavy], cost[:, heavy], own[part][heavy])
+        np.subtract(own[part].astype(np.float32), cost, out=cost)
+        np.maximum(cost, 0, out=gain[:, part])
+    return gain
 
 
 def _pick_swaps(choice: Choice, ledger: _Ledger) -> tuple[list[tuple[int, int]], float]:
