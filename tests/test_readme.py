@@ -29,10 +29,16 @@ def test_the_preset_in_the_guide_is_right() -> None:
     parse_preset(whole)
     for fragment in fragments:
         tomllib.loads(fragment)
-        try:
-            parse_preset(f"{whole}\n{fragment}")
-        except PresetError as error:
-            assert not [fault for fault in error.faults if "unknown key" in fault.says]
+        assert "unknown key" not in faults_of(f"{whole}\n{fragment}")
+
+
+def faults_of(text: str) -> str:
+    """What is wrong with a preset, as the user is told; "" where nothing is."""
+    try:
+        parse_preset(text)
+    except PresetError as error:
+        return str(error)
+    return ""
 
 
 @pytest.mark.parametrize("line", LINES)

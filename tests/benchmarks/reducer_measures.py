@@ -13,8 +13,8 @@ def measure(painted: np.ndarray, stored: np.ndarray) -> dict[str, float]:
     """How far stored planes are from painted ones, both (planes, H, W, 3) OKLab.
 
     mse: squared distance a pixel; seam: |change of the lightness step| over pixel pairs that
-    straddle a cell border; bmse: mse after a Gaussian of one pixel; ssim: of the lightness, Gaussian
-    window of 1.5 pixels; s/i: seam over the same measure taken in the middle of cells
+    straddle a cell border; bmse: mse after a Gaussian of one pixel; ssim: of the lightness, in a
+    Gaussian window of 1.5 pixels; s/i: seam over the same measure taken in the middle of cells
     """
     off = stored - painted
     seam, middle = _steps(off[..., 0])

@@ -98,7 +98,7 @@ def test_the_manifest_says_what_the_backdrop_says():
 
 
 def test_memory_areas_lie_apart_and_aligned():
-    """Maps at multiples of 8 KiB, tables at 1 KiB, none overlapping (common practice, no source)."""
+    """Maps at multiples of 8 KiB, tables at 1 KiB, no overlap (common practice, no source)."""
     table = read(make_backdrop(full=True))
     areas = table["memory"]["areas"]
     align = {
