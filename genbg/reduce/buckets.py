@@ -31,7 +31,7 @@ def merge_all(feature: np.ndarray, weight: np.ndarray, tile: np.ndarray, budget:
     label, flip = np.arange(feature.shape[1]), np.zeros(feature.shape[1], dtype=np.uint8)
     while feature.shape[1] > LARGEST:
         groups = _merge_buckets(feature, weight, tile, max(budget, LARGEST // 2))
-        feature, weight, tile = _centroids(feature, weight, tile, groups)
+        feature, weight, tile = centroids(feature, weight, tile, groups)
         flip ^= groups.flip[label]
         label = groups.label[label]
     last = merge_items(feature, weight, tile, budget)
@@ -69,7 +69,7 @@ def _split(flat: np.ndarray, some: np.ndarray) -> list[np.ndarray]:
     return _split(flat, order[:half]) + _split(flat, order[half:])
 
 
-def _centroids(
+def centroids(
     feature: np.ndarray, weight: np.ndarray, tile: np.ndarray, groups: Groups
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Features, weights and tiles of groups; a group of several items has a tile of its own."""

@@ -25,12 +25,16 @@ from genbg.reduce.problem import (
     heavy_error,
     show,
 )
+from genbg.reduce.product import through
 
 MOST = 8
 """Candidates of a cell; twice as many changed the result by less than one in a thousand."""
 
 BLOCK = 128
 """Kinds whose costs are worked out at a time, so that they stay near the processor."""
+
+GONE = 2.0**40
+"""Cost of a candidate whose pattern is not what it was."""
 
 AT_ONCE = 2048
 """Cells that choose at a time: cells of one colour do not see each other, and memory is short."""
@@ -80,9 +84,19 @@ def make_looks(problem: Problem, patterns: np.ndarray) -> Looks:
     return Looks(patterns, feature, length)
 
 
+def renew_looks(problem: Problem, looks: Looks, patterns: np.ndarray) -> tuple[Looks, np.ndarray]:
+    """Looks of other patterns, as many as before, and which (k,) bool are not the same."""
+    changed = (patterns != looks.patterns).any(axis=(1, 2))
+    fresh = make_looks(problem, patterns[changed])
+    feature, length = looks.feature.copy(), looks.length.copy()
+    where = np.tile(changed, ROWS)
+    feature[:, where], length[where] = fresh.feature, fresh.length
+    return Looks(patterns, feature, length), changed
+
+
 def find_candidates(problem: Problem, looks: Looks, most: int = MOST) -> Candidates:
-    """The patterns of least own cost for every kind of cell."""
-    kinds, size = problem.feature.shape[1], looks.feature.shape[1] // ROWS
+    """The patterns of least own cost for every kind of cell. Ties: the lowest number."""
+    kinds, size = problem.feature.shape[1], len(looks.patterns)
     most = min(most, size)
     number = np.empty((kinds, most), dtype=np.intp)
     row = np.empty((kinds, most), dtype=np.uint8)
@@ -92,13 +106,55 @@ def find_candidates(problem: Problem, looks: Looks, most: int = MOST) -> Candida
         cost *= -2
         cost += looks.length
         by_row = cost.reshape(-1, ROWS, size)
-        least = by_row.min(axis=1)
-        near = np.argpartition(least, most - 1, axis=1)[:, :most] if most < size else None
-        near = np.broadcast_to(np.arange(size), least.shape) if near is None else np.sort(near)
-        number[block] = near
-        row[block] = np.take_along_axis(by_row, near[:, None], 2).argmin(axis=1)
+        number[block] = _least_columns(by_row.min(axis=1), most)
+        row[block] = np.take_along_axis(by_row, number[block][:, None], 2).argmin(axis=1)
     flip, cost = own_costs(problem, looks, np.arange(kinds), number, row)
     return Candidates(number, row, flip, cost)
+
+
+def renew_candidates(
+    problem: Problem, looks: Looks, old: Candidates, changed: np.ndarray
+) -> Candidates:
+    """Candidates among other looks, where only some patterns changed (k,) bool.
+
+    Lists that lost a pattern are filled up with changed ones alone: what else would come next is
+    not known any more, and hardly ever matters.
+    """
+    some = np.flatnonzero(changed)
+    if 2 * len(some) > len(changed):
+        return find_candidates(problem, looks)
+    if not len(some):
+        return old
+    where = (np.arange(ROWS)[:, None] * len(changed) + some).reshape(-1)
+    part = Looks(looks.patterns[some], looks.feature[:, where], looks.length[where])
+    fresh = find_candidates(problem, part)
+    cost = np.concatenate([np.where(changed[old.number], GONE, old.cost), fresh.cost], axis=1)
+    order = np.argsort(cost, axis=1, kind="stable")[:, : old.number.shape[1]]
+
+    def joined(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+        return np.take_along_axis(np.concatenate([a, b], axis=1), order, 1)
+
+    return Candidates(
+        joined(old.number, some[fresh.number]),
+        joined(old.row, fresh.row),
+        joined(old.flip, fresh.flip),
+        np.take_along_axis(cost, order, 1),
+    )
+
+
+def _least_columns(cost: np.ndarray, most: int) -> np.ndarray:
+    """Columns (n, most) of the least costs (n, k) of each line, ascending. Ties: the lowest.
+
+    Which of several equal costs a partition takes differs between processors, so lines where it
+    had a choice are looked at again.
+    """
+    if most == cost.shape[1]:
+        return np.broadcast_to(np.arange(most), cost.shape)
+    near = np.sort(np.argpartition(cost, most - 1, axis=1)[:, :most], axis=1)
+    last = np.take_along_axis(cost, near, 1).max(axis=1)
+    for line in np.flatnonzero((cost <= last[:, None]).sum(axis=1) > most):
+        near[line] = np.sort(np.argsort(cost[line], kind="stable")[:most])
+    return near
 
 
 def own_costs(
@@ -195,7 +251,7 @@ def _own(problem: Problem, some: np.ndarray, error: np.ndarray) -> np.ndarray:
     form = problem.form
     result = np.zeros(len(error), dtype=np.int64)
     for channel in range(error.shape[1]):
-        part = np.rint(error[:, channel].astype(np.float64) @ form.root[min(channel, 1)])
+        part = np.rint(through(error[:, channel].astype(np.float64), form.root[min(channel, 1)]))
         result += np.einsum("nf,nf->n", part, part).astype(np.int64)
     if problem.heavy is not None:
         result += heavy_error(problem.heavy[some], error)

@@ -14,6 +14,7 @@ import numpy as np
 from genbg.reduce.exact import flip_each
 from genbg.reduce.metric import WHOLE, pull
 from genbg.reduce.problem import ROWS, Choice, Problem, errors, stirred
+from genbg.reduce.product import through
 
 NEVER = 2.0**60
 
@@ -102,9 +103,9 @@ def _changes(
     """What each entry in place of the present one would cost, (k, pixels, 16) float64."""
     total = np.zeros((len(entries), len(pixels), 16))
     slope = parts.pull[:, :, pixels].copy()
-    slope[:, 0] += parts.error[:, 0] @ inner[0][:, pixels]
+    slope[:, 0] += through(parts.error[:, 0], inner[0][:, pixels])
     for channel in range(1, slope.shape[1]):
-        slope[:, channel] += parts.error[:, channel] @ inner[1][:, pixels]
+        slope[:, channel] += through(parts.error[:, channel], inner[1][:, pixels])
     if parts.heavy_error is not None:
         slope += parts.heavy_error[:, :, pixels]
     slope = slope.transpose(0, 2, 1)

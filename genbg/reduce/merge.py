@@ -17,7 +17,7 @@ import numpy as np
 from genbg.reduce.metric import best_flips, lengths, likeness, turn_features
 
 HASTE = 6
-"""One in so many of the pairs that may merge does so at once. With all of them at once the last
+"""How many pairs merge at once: one in so many that may. With all of them at once the last
 ones cost more than merges to come: 2 gives a fifth more error than one at a time, 4 less than one
 hundredth, 8 and more three thousandths."""
 
@@ -43,11 +43,18 @@ class Groups:
     costs: np.ndarray
 
 
-def merge_items(feature: np.ndarray, weight: np.ndarray, tile: np.ndarray, budget: int) -> Groups:
+def merge_items(
+    feature: np.ndarray,
+    weight: np.ndarray,
+    tile: np.ndarray,
+    budget: int,
+    haste: int = HASTE,
+) -> Groups:
     """Merge items in pairs until the groups need at most `budget` patterns.
 
     feature: (4, D, f) float32 whole numbers; weight: (D,) how many cells an item stands for
     tile: (D,) which pattern an item is: unmerged items of one pattern share it at no cost
+    haste: one in so many of the pairs that may merge does so at once
     Ties: the pair of lowest numbers.
     """
     count = feature.shape[1]
@@ -62,7 +69,7 @@ def merge_items(feature: np.ndarray, weight: np.ndarray, tile: np.ndarray, budge
             table = table[alive][:, alive]
             feature, weight, names = feature[:, alive].copy(), weight[alive], names[alive]
             alive = np.arange(len(alive))
-        first, second, cost = _pick_pairs(table, alive, need - budget)
+        first, second, cost = _pick_pairs(table, alive, need - budget, haste)
         flips = _join(feature, weight, first, second)
         parent[names[second]], turn[names[second]] = names[first], flips
         table[second], table[:, second] = FAR, FAR
@@ -115,7 +122,7 @@ def _costs(
 
 
 def _pick_pairs(
-    table: np.ndarray, alive: np.ndarray, most: int
+    table: np.ndarray, alive: np.ndarray, most: int, haste: int
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Cheapest of the pairs that are each other's nearest, at most so many, cheapest first.
 
@@ -128,7 +135,7 @@ def _pick_pairs(
         pair = sorted((int(lowest), int(near[lowest])))
         first, near[pair[0]] = np.array(pair[:1]), pair[1]
     cost = table[first, near[first]]
-    order = np.argsort(cost, kind="stable")[: max(1, min(most, (len(first) + HASTE - 1) // HASTE))]
+    order = np.argsort(cost, kind="stable")[: max(1, min(most, (len(first) + haste - 1) // haste))]
     return first[order], near[first[order]], cost[order]
 
 

@@ -26,6 +26,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from genbg.colour import LAB_SCALE
+from genbg.reduce.product import across, through
 
 SCALE = 256
 """Coarse steps to one OKLab unit: 256 features of at most 256 keep every sum below 2**24."""
@@ -129,7 +130,10 @@ def features(pixels: np.ndarray, form: Form) -> np.ndarray:
     """Features (4, n, 16 ch) float32 of whole numbers of cells (n, ch, 8, 8), centred on 0."""
     count, channels = pixels.shape[:2]
     flat = pixels.reshape(count, channels, 64).astype(np.float64)
-    parts = [np.rint(flat[:, channel] @ form.root[min(channel, 1)]) for channel in range(channels)]
+    parts = [
+        np.rint(through(flat[:, channel], form.root[min(channel, 1)]))
+        for channel in range(channels)
+    ]
     grouped = np.stack(parts, axis=1).reshape(count, channels, 4, 16)
     return np.ascontiguousarray(
         grouped.transpose(2, 0, 1, 3).reshape(4, count, channels * 16).astype(np.float32)
@@ -148,7 +152,8 @@ def lengths(feature: np.ndarray) -> np.ndarray:
 
 def likeness(a: np.ndarray, b: np.ndarray) -> np.ndarray:
     """Largest product (n, m) of features (4, n, f) with those of (4, m, f) under any flip."""
-    even, cross, other, odd = (a[group] @ b[group].T for group in range(4))
+    b = np.ascontiguousarray(b)
+    even, cross, other, odd = (across(a[group], b[group]) for group in range(4))
     even += cross
     cross *= -2
     cross += even
@@ -220,7 +225,7 @@ def pull(error: np.ndarray, live: np.ndarray, around: np.ndarray, form: Form) ->
         for place, influence in enumerate(_influence()):
             where = np.flatnonzero(live[around[:, place]])
             near = error[around[where, place]].astype(np.float32).reshape(-1, 64)
-            total[where] += (near @ influence).reshape(len(where), channels * 64)
+            total[where] += through(near, influence).reshape(len(where), channels * 64)
         total *= form.weights.blur
         result += total.reshape(result.shape).astype(np.int32)
     if form.weights.seam:
@@ -247,7 +252,8 @@ def inner_product(flat: np.ndarray, form: Form) -> np.ndarray:
     wide = flat.astype(np.float64)
     result = np.empty(flat.shape, dtype=np.int64)
     for channel in range(flat.shape[1]):
-        result[:, channel] = wide[:, channel] @ form.inner[min(channel, 1)].astype(np.float64)
+        inner = form.inner[min(channel, 1)].astype(np.float64)
+        result[:, channel] = through(wide[:, channel], inner)
     return result
 
 

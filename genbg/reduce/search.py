@@ -6,14 +6,19 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from genbg.reduce.buckets import merge_all
-from genbg.reduce.choose import choose_again, find_candidates, make_looks
+from genbg.reduce.choose import (
+    choose_again,
+    find_candidates,
+    make_looks,
+    renew_candidates,
+    renew_looks,
+)
 from genbg.reduce.draw import draw_groups, redraw
 from genbg.reduce.exact import canonical, distinct
 from genbg.reduce.merge import Groups
 from genbg.reduce.metric import WHOLE, Weights
 from genbg.reduce.problem import Choice, Problem, errors, score
-from genbg.reduce.swap import swap_patterns
+from genbg.reduce.swap import shake_patterns, swap_patterns
 
 HEAVY_SHARE = 16
 """Sum of extra weights that counts as one more cell when pairs are merged."""
@@ -21,6 +26,12 @@ HEAVY_SHARE = 16
 
 LEAST_GAIN = 1 / 512
 """Share of the cost that swaps must promise to be worth another turn."""
+
+
+MOST_SHAKES = 8
+SHAKE_WORK = 60_000
+"""Kinds of cells times patterns that all shakes together may be worth: 8 of them for 120 cells in
+40 patterns, none for a whole plane, whose search has enough to choose from."""
 
 
 @dataclass(frozen=True)
@@ -43,14 +54,37 @@ MODES = {
 }
 
 
-def search(problem: Problem, budget: int, mode: Mode) -> Choice:
-    """The best choice found of at most `budget` patterns, by `score`."""
-    choice = start_choice(problem, budget)
+def search(problem: Problem, start: Choice, mode: Mode, seed: int = 0) -> Choice:
+    """The best choice found of no more patterns than a start has, by `score`.
+
+    Small problems are shaken a few times and searched again from there; how often depends on
+    their size alone. seed: of the random numbers that shake
+    """
+    best, least = descend(problem, start, mode)
+    random = np.random.Generator(np.random.PCG64(seed))
+    size = len(problem.kind_tile) * len(start.patterns)
+    for _ in range(min(MOST_SHAKES, SHAKE_WORK // size) if mode.rounds else 0):
+        looks = make_looks(problem, best.patterns)
+        candidates = find_candidates(problem, looks)
+        shaken = shake_patterns(problem, best, looks, candidates, blank(best), random)
+        choice, cost = descend(problem, shaken, mode)
+        if cost < least:
+            best, least = choice, cost
+    return best
+
+
+def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
+    """The best choice on the way down from a start, and its score."""
     best, least = choice, score(problem, errors(problem, choice))
+    looks = candidates = None
     for turn in range(mode.rounds + 1):
         choice = redraw(problem, choice, blank(choice), mode.stir)
-        looks = make_looks(problem, choice.patterns)
-        candidates = find_candidates(problem, looks)
+        if looks is None or candidates is None:
+            looks = make_looks(problem, choice.patterns)
+            candidates = find_candidates(problem, looks)
+        else:
+            looks, changed = renew_looks(problem, looks, choice.patterns)
+            candidates = renew_candidates(problem, looks, candidates, changed)
         choice, error = choose_again(problem, choice, candidates)
         cost = score(problem, error)
         if cost < least:
@@ -62,19 +96,24 @@ def search(problem: Problem, budget: int, mode: Mode) -> Choice:
             if gain * WHOLE < LEAST_GAIN * cost:
                 break
     last = redraw(problem, best, blank(best), mode.stir)
-    return last if score(problem, errors(problem, last)) < least else best
+    cost = score(problem, errors(problem, last))
+    return (last, cost) if cost < least else (best, least)
 
 
-def start_choice(problem: Problem, budget: int) -> Choice:
-    """Kinds of cells merged in pairs, each group in one pattern."""
+def kind_uses(problem: Problem) -> np.ndarray:
+    """How much each kind of cell weighs (kinds,) when pairs are merged: uses and extra weights."""
     uses = np.bincount(problem.kind, minlength=len(problem.kind_tile)).astype(np.float64)
     if problem.kind_heavy is not None:
         uses *= 1 + problem.kind_heavy.sum(axis=1) // HEAVY_SHARE
-    groups = merge_all(problem.feature, uses, problem.kind_tile, budget)
-    return spread(unify(_draw_start(problem, groups)), budget)
+    return uses
 
 
-def _draw_start(problem: Problem, groups: Groups) -> Choice:
+def draw_start(problem: Problem, groups: Groups, budget: int) -> Choice:
+    """Groups of kinds as patterns, with spare ones up to the budget."""
+    return spread(unify(_draw_groups(problem, groups)), budget)
+
+
+def _draw_groups(problem: Problem, groups: Groups) -> Choice:
     """A pattern for every group; a kind on its own stays as it is, as cells of the same pattern in
     another row do: so they share it."""
     kind, label = problem.kind, groups.label

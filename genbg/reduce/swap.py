@@ -24,6 +24,9 @@ SHARE = 4
 OFFERS = 512
 """Tiles that are looked at as fresh patterns: those of the worst shown kinds of cells."""
 
+SHAKEN = 8
+"""One in so many patterns is swapped at random when a search is shaken."""
+
 AT_ONCE = 4096
 """Cells whose gains are worked out at a time."""
 
@@ -66,6 +69,33 @@ def swap_patterns(
     ledger = _open_ledger(problem, choice, looks, candidates, frozen)
     swaps, gain = _pick_swaps(choice, ledger)
     return (_carry_out(problem, choice, candidates, ledger, swaps) if swaps else choice), gain
+
+
+def shake_patterns(
+    problem: Problem,
+    choice: Choice,
+    looks: Looks,
+    candidates: Candidates,
+    frozen: np.ndarray,
+    random: np.random.Generator,
+) -> Choice:
+    """Swap some patterns at random, whatever it costs, so that a search may end elsewhere.
+
+    random: only `integers` is used, whose numbers are the same in every version of numpy
+    """
+    ledger = _open_ledger(problem, choice, looks, candidates, frozen)
+    gone = np.zeros(len(choice.patterns), dtype=bool)
+    swaps: list[tuple[int, int]] = []
+    offers = len(ledger.offer)
+    for _ in range(max(1, len(gone) // SHAKEN) if offers else 0):
+        drop, best = (int(random.integers(size)) for size in (len(gone), offers))
+        heirs = ledger.heir[choice.number == drop]
+        if frozen[drop] or ledger.locked[drop] or gone[heirs].any():
+            continue
+        gone[drop] = True
+        ledger.locked[heirs] = True
+        swaps.append((drop, best))
+    return _carry_out(problem, choice, candidates, ledger, swaps)
 
 
 def _open_ledger(

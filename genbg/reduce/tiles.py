@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 
+from genbg.colour import LAB_SCALE, distance_steps
 from genbg.errors import LimitError, PresetError
 from genbg.model import FittedPlanes, StoredPlanes
-from genbg.reduce.exact import FLIPS, find_cells
+from genbg.reduce.buckets import merge_all
+from genbg.reduce.curve import error_curve
+from genbg.reduce.exact import FLIPS, find_cells, flip_each
 from genbg.reduce.metric import make_form
-from genbg.reduce.problem import Choice, pose_problem
-from genbg.reduce.search import MODES, search, unify
+from genbg.reduce.problem import Choice, Problem, errors, pose_problem
+from genbg.reduce.search import MODES, draw_start, kind_uses, search, unify
 
 MOST_PATTERNS = 2048
 """A map word's 11-bit pattern number reaches no further."""
@@ -29,7 +32,7 @@ def reduce_tiles(
     lab: (K+1, 3) int lab steps of every ink, lab[0] the backdrop colour
     budget: 1..2048; guard: (planes, H, W) bool, pixels that merging has to keep
     mode: "balanced", "fast" (no swaps) or "contours" (outlines before texture)
-    seed: no part of the search is random; the same planes give the same patterns for any seed
+    seed: of the random numbers that small problems are shaken with
 
     Raises: LimitError for a budget out of range, PresetError for an unknown mode.
     """
@@ -38,12 +41,16 @@ def reduce_tiles(
     if mode not in MODES:
         raise PresetError(f'mode "{mode}": allowed are {", ".join(sorted(MODES))}')
     cells = find_cells(fitted.index, fitted.row)
-    before = len(cells.patterns)
+    before, curve = len(cells.patterns), np.zeros((0, 2))
     choice = Choice(cells.patterns, cells.number, cells.flip, cells.row)
     if before > budget:
         how = MODES[mode]
         problem = pose_problem(cells, fitted.palette, lab, make_form(how.weights), guard)
-        choice = unify(search(problem, budget, how))
+        uses = kind_uses(problem)
+        groups = merge_all(problem.feature, uses, problem.kind_tile, budget)
+        choice = unify(search(problem, draw_start(problem, groups, budget), how, seed))
+        error = mean_error(problem, choice, fitted.palette, lab)
+        curve = error_curve(problem, uses, groups, budget, error)
     flips = np.array(FLIPS)[choice.flip]
     return StoredPlanes(
         patterns=choice.patterns,
@@ -52,4 +59,16 @@ def reduce_tiles(
         vflip=flips[:, 1].reshape(cells.shape),
         row=choice.row.reshape(cells.shape).astype(np.uint8),
         before=before,
+        curve=curve,
     )
+
+
+def mean_error(problem: Problem, choice: Choice, palette: np.ndarray, lab: np.ndarray) -> float:
+    """Mean squared OKLab error a pixel; see-through pixels count as the backdrop colour."""
+    some = np.flatnonzero(errors(problem, choice).live)
+    tiles = flip_each(choice.patterns[choice.number[some]], choice.flip[some]).reshape(-1, 64)
+    meant = palette[problem.cells.row[some, None], problem.tiles[some]]
+    shown = palette[choice.row[some, None], tiles]
+    lab = np.asarray(lab)
+    whole = int(distance_steps(lab[shown], lab[meant]).sum())
+    return whole / (LAB_SCALE * LAB_SCALE * problem.tiles.size)

@@ -35,10 +35,10 @@ class Cells:
         self.look = given.lab[ink].astype(np.float32) / LAB_SCALE
         self.canonical, self.shape = found.flip, found.shape
         self.distinct = len(found.patterns)
-        self.rows = [
-            given.lab[fitted.palette[row][fitted.palette[row] > 0]].astype(np.float32) / LAB_SCALE
-            for row in range(4)
-        ]
+        inks = [row[row > 0] for row in fitted.palette]
+        if (fitted.index == 0).any():  # see-through counts as the backdrop colour
+            inks = [np.append(row, 0) for row in inks]
+        self.rows = [given.lab[row].astype(np.float32) / LAB_SCALE for row in inks]
 
     def picture(self, look: np.ndarray) -> np.ndarray:
         """Planes (planes, H, W, 3) of cells (n, 8, 8, 3)."""

@@ -1,0 +1,50 @@
+"""Error against budget: what other budgets would cost, from one run.
+
+Merging in pairs passes through every budget on its way. What it spends there is not the error of
+a finished search, but it grows alike: the curve is scaled so that it meets the error of the search
+at the budget asked for. All other points are estimates.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from genbg.reduce.buckets import LARGEST, centroids
+from genbg.reduce.merge import Groups, merge_items
+from genbg.reduce.problem import Problem
+
+POINTS = 64
+"""Points of a curve: enough for a plot of a few hundred pixels."""
+
+
+def error_curve(
+    problem: Problem, uses: np.ndarray, groups: Groups, need: int, error: float
+) -> np.ndarray:
+    """Curve (n, 2) float64 of patterns and mean squared OKLab error, from all patterns to one.
+
+    uses: (kinds,) how much each kind weighed; groups: the merge that the search began with
+    need: patterns that the groups need; error: of the finished search with as many
+    """
+    before = len(problem.cells.patterns)
+    spent = np.cumsum(groups.costs, dtype=np.float64)
+    at_budget = float(spent[-1]) if len(spent) else 0.0
+    above = np.stack([need + np.arange(len(spent))[::-1], spent], axis=1)
+    below = np.zeros((0, 2))
+    if need <= LARGEST:
+        left = centroids(problem.feature, uses, problem.kind_tile, groups)
+        rest = merge_items(*left, 1, haste=2).costs
+        further = at_budget + np.cumsum(rest, dtype=np.float64)
+        below = np.stack([need - 1 - np.arange(len(rest)), further], axis=1)
+    points = np.concatenate([[[before, 0.0]], above[above[:, 0] < before], below])
+    points = points[points[:, 0] >= 1]
+    points[:, 1] *= error / at_budget if at_budget > 0 else 0.0
+    return _thin(points, need)
+
+
+def _thin(points: np.ndarray, need: int) -> np.ndarray:
+    """Some of the points, evenly spread, with the ends and the budget itself."""
+    if len(points) <= POINTS:
+        return points
+    chosen = set(np.linspace(0, len(points) - 1, POINTS).astype(int).tolist())
+    chosen.update(np.flatnonzero(points[:, 0] == need).tolist())
+    return points[sorted(chosen)]
