@@ -1,0 +1,72 @@
+"""Planes for the reducer's tests, and a plain second way of showing what was stored."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from genbg.colour import lab_steps
+from genbg.model import FittedPlanes, StoredPlanes
+
+RAMPS = ((0, 73, 146, 219, 292, 365, 438, 511), (1, 66, 131, 196, 261, 326, 391, 456))
+"""Colour numbers, dark to light, of the ramps that palette rows are made of."""
+
+
+def ramp_palette(rows: int = 4) -> tuple[np.ndarray, np.ndarray]:
+    """Palette (4, 16) inks and lab steps of every ink: each row two ramps, shifted by the row."""
+    colours = [0] + [
+        (colour + 9 * row) % 512 for row in range(rows) for ramp in RAMPS for colour in ramp
+    ]
+    palette = np.zeros((4, 16), dtype=np.uint16)
+    for row in range(rows):
+        palette[row, 1:] = 1 + 16 * row + np.arange(15)
+    return palette, lab_steps()[np.array(colours)]
+
+
+def hilly_planes(
+    rows: int, columns: int, seed: int, planes: int = 1, see_through: bool = False
+) -> tuple[FittedPlanes, np.ndarray]:
+    """Planes of smooth hills with a little grain, so that cells are alike but not equal."""
+    random = np.random.Generator(np.random.PCG64(seed))
+    height, width = 8 * rows, 8 * columns
+    y, x = np.mgrid[:height, :width]
+    index = np.empty((planes, height, width), dtype=np.uint8)
+    for plane in range(planes):
+        waves = random.integers(1, 6, (4, 3))
+        level = sum(np.sin(2 * np.pi * (a * x / width + b * y / height) + c) for a, b, c in waves)
+        grain = random.integers(-1, 2, (height, width)) * (random.integers(0, 4, level.shape) == 0)
+        index[plane] = np.clip(np.rint(4.5 + 1.7 * level) + grain, 1, 8)
+        if see_through:
+            index[plane][level > 1.2] = 0
+    palette, lab = ramp_palette()
+    row = random.integers(0, 4, (planes, rows, 1)).repeat(columns, axis=2).astype(np.uint8)
+    return FittedPlanes(palette, index, row, True), lab
+
+
+def no_guard(fitted: FittedPlanes) -> np.ndarray:
+    return np.zeros(fitted.index.shape, dtype=bool)
+
+
+def shown_inks(fitted: FittedPlanes, stored: StoredPlanes) -> np.ndarray:
+    """Inks (planes, H, W) of stored planes, pixel by pixel as the machine would look them up."""
+    planes, rows, columns = stored.row.shape
+    inks = np.empty((planes, rows * 8, columns * 8), dtype=np.intp)
+    for p, r, c in np.ndindex(planes, rows, columns):
+        tile = stored.patterns[stored.number[p, r, c]]
+        if stored.vflip[p, r, c]:
+            tile = tile[::-1]
+        if stored.hflip[p, r, c]:
+            tile = tile[:, ::-1]
+        inks[p, 8 * r : 8 * r + 8, 8 * c : 8 * c + 8] = fitted.palette[stored.row[p, r, c]][tile]
+    return inks
+
+
+def painted_inks(fitted: FittedPlanes) -> np.ndarray:
+    """Inks (planes, H, W) of planes as they were fitted."""
+    row = fitted.row.repeat(8, axis=1).repeat(8, axis=2)
+    return fitted.palette[row, fitted.index].astype(np.intp)
+
+
+def square_error(fitted: FittedPlanes, stored: StoredPlanes, lab: np.ndarray) -> int:
+    """Sum of squared lab steps between planes as stored and as fitted."""
+    off = lab[shown_inks(fitted, stored)].astype(np.int64) - lab[painted_inks(fitted)]
+    return int((off * off).sum())

@@ -1,0 +1,215 @@
+"""Drawing, choosing and swapping: each does what it says, and short cuts equal the full measure."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import pytest
+from reduce_samples import hilly_planes, no_guard
+
+from genbg.reduce.buckets import merge_all
+from genbg.reduce.choose import (
+    choose_again,
+    find_candidates,
+    make_looks,
+    own_costs,
+    renew_candidates,
+    renew_looks,
+)
+from genbg.reduce.draw import redraw
+from genbg.reduce.exact import find_cells, flip_tiles
+from genbg.reduce.metric import WHOLE, Weights, inner_product, make_form
+from genbg.reduce.problem import Choice, Problem, errors, pose_problem, score, show
+from genbg.reduce.search import blank, draw_start, kind_uses, unify
+from genbg.reduce.swap import cell_costs, shake_patterns, swap_patterns
+
+BUDGET = 40
+
+
+def sample(see_through: bool = False, marked: bool = False) -> Problem:
+    fitted, lab = hilly_planes(8, 16, 11, planes=2, see_through=see_through)
+    guard = no_guard(fitted)
+    if marked:
+        guard[0, 20:24, 40:43] = True
+        guard[1, 3, 100] = True
+    cells = find_cells(fitted.index, fitted.row)
+    form = make_form(Weights(14, 9))
+    return pose_problem(cells, fitted.palette, lab, form, guard if marked else None)
+
+
+def start(problem: Problem) -> Choice:
+    groups = merge_all(problem.feature, kind_uses(problem), problem.kind_tile, BUDGET)
+    return draw_start(problem, groups, BUDGET)
+
+
+def cost(problem: Problem, choice: Choice) -> int:
+    return score(problem, errors(problem, choice))
+
+
+SAMPLES = [
+    pytest.param({}, id="opaque"),
+    pytest.param({"see_through": True}, id="see-through"),
+    pytest.param({"marked": True}, id="marked"),
+]
+
+
+@pytest.mark.parametrize("kind", SAMPLES)
+@pytest.mark.parametrize("stir", [False, True])
+def test_redrawing_never_costs_more(kind, stir):
+    """Patterns drawn anew lower the score of the whole plane, neighbours and all."""
+    problem = sample(**kind)
+    choice = start(problem)
+    drawn = redraw(problem, choice, blank(choice), stir)
+    assert cost(problem, drawn) < cost(problem, choice)
+    again = redraw(problem, drawn, blank(drawn), stir)
+    assert cost(problem, again) <= cost(problem, drawn)
+
+
+@pytest.mark.parametrize("kind", SAMPLES)
+def test_no_pixel_of_a_redrawn_pattern_can_be_bettered_alone(kind):
+    """After some turns, every entry in place of each of 40 pixels costs the whole plane more."""
+    problem = sample(**kind)
+    choice = start(problem)
+    for _ in range(30):
+        drawn = redraw(problem, choice, blank(choice))
+        if (drawn.patterns == choice.patterns).all():
+            break
+        choice = drawn
+    least = cost(problem, choice)
+    live = np.unique(choice.number[errors(problem, choice).live[:-1]])
+    random = np.random.Generator(np.random.PCG64(2))
+    for _ in range(40):
+        pattern = int(live[random.integers(len(live))])
+        y, x = random.integers(0, 8, 2)
+        rows = np.unique(choice.row[choice.number == pattern])
+        for entry in np.flatnonzero(problem.allowed[rows].all(axis=0)):
+            patterns = choice.patterns.copy()
+            patterns[pattern, y, x] = entry
+            assert cost(problem, dataclasses.replace(choice, patterns=patterns)) >= least
+
+
+@pytest.mark.parametrize("kind", SAMPLES)
+def test_costs_of_candidates_are_those_of_trying(kind):
+    """Own costs from features equal the form of the shown error, up to rounding of features."""
+    problem = sample(**kind)
+    choice = start(problem)
+    looks = make_looks(problem, choice.patterns)
+    found = find_candidates(problem, looks)
+    for one in range(0, len(problem.kind_tile), 7):
+        tile = problem.cells.patterns[problem.kind_tile[one]][None]
+        meant = show(problem.steps, tile, problem.kind_row[one : one + 1])
+        for place in range(found.number.shape[1]):
+            shown = flip_tiles(choice.patterns[found.number[one, place]], found.flip[one, place])
+            row = found.row[one, place][None]
+            if not problem.allowed[row[0]][shown].all():
+                continue
+            off = show(problem.steps, shown[None], row) - meant
+            exact = (off * inner_product(off, problem.form)).sum() / WHOLE
+            if problem.kind_heavy is not None:
+                exact += ((off * off).sum(axis=1) * problem.kind_heavy[one]).sum()
+            assert found.cost[one, place] == pytest.approx(exact, rel=0.05, abs=300)
+
+
+def test_candidates_are_the_nearest_of_all_looks():
+    """No other pattern, in any row and flip, has a lower own cost than the last candidate."""
+    problem = sample()
+    choice = start(problem)
+    looks = make_looks(problem, choice.patterns)
+    found = find_candidates(problem, looks)
+    kinds = np.arange(len(problem.kind_tile))
+    every = np.broadcast_to(np.arange(BUDGET), (len(kinds), BUDGET))
+    least = np.min(
+        [own_costs(problem, looks, kinds, every, np.full(every.shape, row))[1] for row in range(4)],
+        axis=0,
+    )
+    assert (np.sort(found.cost, axis=1) == np.sort(least, axis=1)[:, : found.cost.shape[1]]).all()
+
+
+def test_renewed_candidates_equal_those_made_afresh_as_far_as_they_go():
+    """After few patterns changed, the best candidate is the same as from all looks."""
+    problem = sample()
+    choice = start(problem)
+    looks = make_looks(problem, choice.patterns)
+    old = find_candidates(problem, looks)
+    patterns = choice.patterns.copy()
+    patterns[[3, 17]] = patterns[[17, 3]]
+    patterns[5] = problem.cells.patterns[0]
+    looks, changed = renew_looks(problem, looks, patterns)
+    assert np.flatnonzero(changed).tolist() == [3, 5, 17]
+    renewed = renew_candidates(problem, looks, old, changed)
+    afresh = find_candidates(problem, make_looks(problem, patterns))
+    assert (renewed.cost.min(axis=1) == afresh.cost.min(axis=1)).all()
+
+
+@pytest.mark.parametrize("kind", SAMPLES)
+def test_choosing_again_costs_less(kind):
+    """Cells that choose for themselves lower the score, and report their errors rightly."""
+    problem = sample(**kind)
+    choice = start(problem)
+    candidates = find_candidates(problem, make_looks(problem, choice.patterns))
+    chosen, error = choose_again(problem, choice, candidates)
+    assert cost(problem, chosen) < cost(problem, choice)
+    assert (error.value == errors(problem, chosen).value).all()
+    assert (error.live == errors(problem, chosen).live).all()
+
+
+@pytest.mark.parametrize("kind", SAMPLES)
+def test_cell_costs_are_own_costs_of_what_is_shown(kind):
+    """What swapping believes a cell costs is the form of its error, up to rounding."""
+    problem = sample(**kind)
+    choice = start(problem)
+    found = cell_costs(problem, choice, make_looks(problem, choice.patterns))
+    off = errors(problem, choice).value[:-1]
+    exact = (off.astype(np.int64) * inner_product(off, problem.form)).sum(axis=(1, 2)) / WHOLE
+    if problem.heavy is not None:
+        exact += ((off * off).sum(axis=1) * problem.heavy).sum(axis=1)
+    assert np.allclose(found, exact, rtol=0.05, atol=300)
+
+
+@pytest.mark.parametrize("kind", SAMPLES)
+def test_swaps_pay_in_the_end(kind):
+    """A swap, patterns drawn anew and cells chosen again cost less than before the swap."""
+    problem = sample(**kind)
+    choice = redraw(problem, start(problem), np.zeros(BUDGET, bool))
+    looks = make_looks(problem, choice.patterns)
+    candidates = find_candidates(problem, looks)
+    before, _ = choose_again(problem, choice, candidates)
+    swapped, gain = swap_patterns(problem, before, looks, candidates, blank(before))
+    assert gain > 0
+    after = redraw(problem, swapped, blank(swapped))
+    candidates = find_candidates(problem, make_looks(problem, after.patterns))
+    after, _ = choose_again(problem, after, candidates)
+    assert cost(problem, after) < cost(problem, before)
+
+
+def test_swaps_and_shakes_leave_every_cell_a_pattern_that_is_there():
+    """No cell is left with a dropped pattern: what it shows stays near what it should."""
+    problem = sample(see_through=True)
+    choice = start(problem)
+    looks = make_looks(problem, choice.patterns)
+    candidates = find_candidates(problem, looks)
+    random = np.random.Generator(np.random.PCG64(0))
+    shaken = shake_patterns(problem, choice, looks, candidates, blank(choice), random)
+    swapped, _ = swap_patterns(problem, choice, looks, candidates, blank(choice))
+    for other in (shaken, swapped):
+        assert other.patterns.shape == choice.patterns.shape
+        assert other.number.max() < BUDGET
+        rows = problem.allowed[other.row[:, None], other.patterns[other.number].reshape(-1, 64)]
+        assert rows.all(), "no entry without a colour is shown"
+        kept = blank(choice)
+        assert (other.patterns[kept] == 0).all(), "the see-through pattern stays"
+
+
+def test_unify_keeps_the_picture():
+    """Patterns equal up to flips become one, unused ones go, and nothing looks different."""
+    problem = sample()
+    choice = start(problem)
+    twins = np.concatenate([choice.patterns, choice.patterns[:, ::-1]])
+    half = np.arange(len(choice.number)) % 2 == 1
+    number = np.where(half, choice.number + BUDGET, choice.number)
+    flip = np.where(half, choice.flip ^ 2, choice.flip)
+    doubled = Choice(twins, number, flip, choice.row)
+    plain = unify(doubled)
+    assert len(plain.patterns) <= BUDGET
+    assert (errors(problem, plain).value == errors(problem, choice).value).all()
