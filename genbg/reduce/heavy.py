@@ -25,8 +25,8 @@ SPOT_WEIGHT = 3
 SPOT = SCALE // 6
 """Coarse steps of lightness that a spot stands out by: about one step of a five-step ramp."""
 
-RARE = 1 / 256
-"""Largest share of pixels that stand out around a rare spot: one pixel in four cells."""
+RARE = 1 / 128
+"""Largest share of pixels that stand out around a rare spot: one pixel in two cells."""
 
 REACH = 2
 """Cells to each side that the share is counted over."""

@@ -23,9 +23,14 @@ def ramp_palette(rows: int = 4) -> tuple[np.ndarray, np.ndarray]:
 
 
 def hilly_planes(
-    rows: int, columns: int, seed: int, planes: int = 1, see_through: bool = False
+    rows: int,
+    columns: int,
+    seed: int,
+    planes: int = 1,
+    see_through: bool = False,
+    grainy: bool = True,
 ) -> tuple[FittedPlanes, np.ndarray]:
-    """Planes of smooth hills with a little grain, so that cells are alike but not equal."""
+    """Planes of smooth hills, grainy or not, so that cells are alike but not equal."""
     random = np.random.Generator(np.random.PCG64(seed))
     height, width = 8 * rows, 8 * columns
     y, x = np.mgrid[:height, :width]
@@ -34,7 +39,7 @@ def hilly_planes(
         waves = random.integers(1, 6, (4, 3))
         level = sum(np.sin(2 * np.pi * (a * x / width + b * y / height) + c) for a, b, c in waves)
         grain = random.integers(-1, 2, (height, width)) * (random.integers(0, 4, level.shape) == 0)
-        index[plane] = np.clip(np.rint(4.5 + 1.7 * level) + grain, 1, 8)
+        index[plane] = np.clip(np.rint(4.5 + 1.7 * level) + grainy * grain, 1, 8)
         if see_through:
             index[plane][level > 1.2] = 0
     palette, lab = ramp_palette()

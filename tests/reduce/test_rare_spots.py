@@ -1,0 +1,84 @@
+"""Marked pixels and rare spots keep their look."""
+
+from __future__ import annotations
+
+import numpy as np
+from reduce_samples import hilly_planes, no_guard, painted_inks, shown_inks
+
+from genbg.model import FittedPlanes
+from genbg.reduce import heavy
+from genbg.reduce.heavy import GUARD_WEIGHT, SPOT_WEIGHT, heavy_pixels, rare_spots
+from genbg.reduce.metric import SCALE
+from genbg.reduce.tiles import reduce_tiles
+
+
+def starry_planes() -> tuple[FittedPlanes, np.ndarray, np.ndarray]:
+    """Dark hills with a dozen single bright pixels, and where these are."""
+    fitted, lab = hilly_planes(12, 24, 2, grainy=False)
+    index = np.minimum(fitted.index, 3)
+    random = np.random.Generator(np.random.PCG64(7))
+    stars = np.zeros(index.shape, dtype=bool)
+    for y, x in zip(random.integers(2, 94, 12), random.integers(0, 192, 12), strict=True):
+        stars[0, y, x] = True
+    index[stars] = 8
+    row = np.zeros_like(fitted.row)
+    return FittedPlanes(fitted.palette, index, row, True), lab, stars
+
+
+def pixel_errors(fitted: FittedPlanes, lab: np.ndarray, guard: np.ndarray, budget: int):
+    stored = reduce_tiles(fitted, lab, budget, guard)
+    off = lab[shown_inks(fitted, stored)].astype(np.int64) - lab[painted_inks(fitted)]
+    return (off * off).sum(axis=3)
+
+
+def test_a_lone_star_is_a_rare_spot_and_a_dither_is_not():
+    """One bright pixel on an even ground stands out; a checkerboard of them does not."""
+    light = np.zeros((1, 128, 128), dtype=np.int32)
+    light[0, 20, 20] = SCALE // 2
+    light[0, 64:, 64:][np.indices((64, 64)).sum(axis=0) % 2 == 0] = SCALE // 2
+    spots = rare_spots(light)
+    assert spots[0, 20, 20]
+    assert spots[0, :48, :48].sum() == 1
+    assert not spots[0, 80:112, 80:112].any()
+
+
+def test_spots_are_found_across_the_seam_of_the_plane():
+    """A star in the last column is seen as one in the middle is."""
+    light = np.zeros((1, 64, 64), dtype=np.int32)
+    light[0, 30, 63] = SCALE // 2
+    assert rare_spots(light).sum() == 1
+
+
+def test_marked_pixels_weigh_most():
+    """The painter's mark goes before the rule."""
+    light = np.zeros((1, 64, 64), dtype=np.int32)
+    light[0, 9, 9], light[0, 50, 50] = SCALE // 2, SCALE // 2
+    guard = np.zeros(light.shape, dtype=bool)
+    guard[0, 9, 9] = True
+    weights = heavy_pixels(light, guard)
+    assert sorted(weights[weights > 0].tolist()) == [SPOT_WEIGHT, GUARD_WEIGHT]
+
+
+def test_stars_keep_their_look(monkeypatch):
+    """Rare spots err no more than the mean pixel; without the rule, fifty times as much."""
+    fitted, lab, stars = starry_planes()
+    error = pixel_errors(fitted, lab, no_guard(fitted), 60)
+    assert error[stars].mean() <= error.mean()
+    monkeypatch.setattr(heavy, "SPOT_WEIGHT", 0)
+    error = pixel_errors(fitted, lab, no_guard(fitted), 60)
+    assert error[stars].mean() >= 50 * error.mean()
+
+
+def test_marked_stars_are_kept():
+    """What a painter marked errs less than the mean pixel where three patterns in ten are left."""
+    fitted, lab, stars = starry_planes()
+    error = pixel_errors(fitted, lab, stars, 40)
+    assert error[stars].mean() <= error.mean()
+
+
+def test_marks_cost_the_rest_of_the_picture_little():
+    """The whole error grows by no more than a tenth for twelve marked pixels."""
+    fitted, lab, stars = starry_planes()
+    with_marks = pixel_errors(fitted, lab, stars, 50).sum()
+    without = pixel_errors(fitted, lab, no_guard(fitted), 50).sum()
+    assert with_marks <= 1.1 * without

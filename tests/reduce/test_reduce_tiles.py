@@ -1,0 +1,250 @@
+"""The reducer as the pipeline calls it: budgets, invariants, the exact optimum, determinism."""
+
+from __future__ import annotations
+
+import itertools
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from reduce_samples import (
+    hilly_planes,
+    no_guard,
+    painted_inks,
+    ramp_palette,
+    shown_inks,
+    square_error,
+)
+from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import csr_matrix, eye, hstack, kron
+
+from genbg.errors import LimitError, PresetError
+from genbg.model import FittedPlanes, StoredPlanes
+from genbg.reduce.exact import find_cells
+from genbg.reduce.search import MODES
+from genbg.reduce.tiles import reduce_tiles
+
+
+def check_invariants(fitted: FittedPlanes, stored: StoredPlanes, budget: int) -> None:
+    """What holds for every result, whatever the input."""
+    cells = find_cells(fitted.index, fitted.row)
+    assert stored.before == len(cells.patterns)
+    assert len(stored.patterns) <= min(budget, stored.before)
+    assert stored.number.max() < len(stored.patterns)
+    assert len(np.unique(stored.number)) == len(stored.patterns), "every pattern is used"
+    assert stored.patterns.max(initial=0) < 16
+    assert stored.number.shape == stored.row.shape == fitted.row.shape
+    assert stored.number.dtype == np.uint16
+    assert stored.row.max(initial=0) < 4
+    inks = shown_inks(fitted, stored)
+    tiles = stored.patterns[stored.number.reshape(-1)].reshape(-1, 64)
+    entries = fitted.palette[stored.row.reshape(-1, 1), tiles]
+    assert ((tiles == 0) | (entries > 0)).all(), "no entry without a colour is shown"
+    if budget >= stored.before:
+        assert (inks == painted_inks(fitted)).all()
+    if not (fitted.index == 0).any():
+        assert (tiles > 0).all(), "no holes where there were none"
+
+
+@st.composite
+def planes(draw: st.DrawFn) -> tuple[FittedPlanes, np.ndarray, np.ndarray]:
+    """Any small planes: few or many entries and rows, with or without holes, guards anywhere."""
+    count, rows, columns = (draw(st.integers(1, most)) for most in (2, 4, 6))
+    used = draw(st.integers(1, 4))
+    entries = draw(st.sampled_from([2, 3, 8, 15]))
+    random = np.random.Generator(np.random.PCG64(draw(st.integers(0, 10**6))))
+    low = draw(st.integers(0, 1))
+    blocks = random.integers(low, entries + 1, (draw(st.integers(1, 30)), 8, 8)).astype(np.uint8)
+    pick = random.integers(0, len(blocks), (count, rows, columns))
+    index = blocks[pick].transpose(0, 1, 3, 2, 4).reshape(count, rows * 8, columns * 8)
+    palette, lab = ramp_palette(used)
+    row = random.integers(0, used, (count, rows, columns)).astype(np.uint8)
+    guard = random.integers(0, 50, index.shape) == 0
+    return FittedPlanes(palette, index, row, True), lab, guard
+
+
+@settings(max_examples=40, deadline=None)
+@given(planes(), st.integers(1, 2048), st.sampled_from(sorted(MODES)))
+def test_any_input_and_any_budget_gives_a_result(given_planes, budget, mode):
+    """The budget holds, maps point at patterns, and what needs no merging is not touched."""
+    fitted, lab, guard = given_planes
+    check_invariants(fitted, reduce_tiles(fitted, lab, budget, guard, mode), budget)
+
+
+@settings(max_examples=25, deadline=None)
+@given(planes(), st.integers(1, 12))
+def test_small_budgets_give_a_result(given_planes, budget):
+    """Budgets that bite, down to a single pattern for everything."""
+    fitted, lab, guard = given_planes
+    check_invariants(fitted, reduce_tiles(fitted, lab, budget, guard), budget)
+
+
+@pytest.mark.parametrize("mode", sorted(MODES))
+@pytest.mark.parametrize("budget", [1, 2, 30, 100])
+def test_planes_of_a_picture_hold_the_invariants(budget, mode):
+    """The same on planes that look like something, with see-through parts."""
+    fitted, lab = hilly_planes(8, 16, 4, planes=2, see_through=True)
+    check_invariants(fitted, reduce_tiles(fitted, lab, budget, no_guard(fitted), mode), budget)
+
+
+def test_a_budget_that_is_enough_changes_nothing():
+    """No merge where there is room: the planes come back pixel for pixel, without a curve."""
+    fitted, lab = hilly_planes(8, 16, 4)
+    stored = reduce_tiles(fitted, lab, 2048, no_guard(fitted))
+    assert (shown_inks(fitted, stored) == painted_inks(fitted)).all()
+    assert len(stored.curve) == 0
+
+
+@pytest.mark.parametrize("budget", [0, 2049, -5])
+def test_a_budget_out_of_range_is_an_error(budget):
+    """The message names the limit and the key."""
+    fitted, lab = hilly_planes(2, 2, 1)
+    with pytest.raises(LimitError, match=r"patterns: -?\d+ asked, 2048 allowed; set tile_budget"):
+        reduce_tiles(fitted, lab, budget, no_guard(fitted))
+
+
+def test_an_unknown_mode_is_an_error():
+    """The message lists what is allowed."""
+    fitted, lab = hilly_planes(2, 2, 1)
+    with pytest.raises(PresetError, match='mode "best": allowed are balanced, contours, fast'):
+        reduce_tiles(fitted, lab, 1, no_guard(fitted), "best")
+
+
+def pair_errors(fitted: FittedPlanes, lab: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Squared error (n, n) of showing each distinct look by each, best flip; and their uses."""
+    inks = painted_inks(fitted)
+    planes, rows, columns = fitted.row.shape
+    cells = lab[inks].reshape(planes, rows, 8, columns, 8, 3).transpose(0, 1, 3, 2, 4, 5)
+    cells = cells.reshape(-1, 8, 8, 3).astype(np.float64)
+    turned = [cells[:, ::a, ::b].reshape(len(cells), -1) for a in (1, -1) for b in (1, -1)]
+    error = np.min([((turned[0][:, None] - t[None]) ** 2).sum(axis=2) for t in turned], axis=0)
+    _, first, uses = np.unique(error.argmin(axis=1), return_index=True, return_counts=True)
+    return error[np.ix_(first, first)], uses.astype(np.float64)
+
+
+def exact_medians(error: np.ndarray, uses: np.ndarray, budget: int) -> float:
+    """Least error of choosing among existing patterns: the p-median optimum, by HiGHS.
+
+    S. L. Hakimi, "Optimum locations of switching centers", Operations Research 12(3), 1964.
+    """
+    n = len(error)
+    cost = np.concatenate([(error * uses[:, None]).reshape(-1), np.zeros(n)])
+    shown_once = hstack([kron(eye(n), np.ones((1, n))), csr_matrix((n, n))])
+    only_open = hstack([eye(n * n), -kron(np.ones((n, 1)), eye(n))])
+    count = hstack([csr_matrix((1, n * n)), np.ones((1, n))])
+    found = milp(
+        cost,
+        constraints=[
+            LinearConstraint(shown_once, 1, 1),
+            LinearConstraint(only_open, -np.inf, 0),
+            LinearConstraint(count, budget, budget),
+        ],
+        integrality=np.concatenate([np.zeros(n * n), np.ones(n)]),
+        bounds=Bounds(0, 1),
+    )
+    assert found.success
+    return float(found.fun)
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_free_patterns_beat_the_exact_optimum_among_existing_ones(seed):
+    """No choice among existing patterns is as good: at least 6 % less squared error."""
+    fitted, lab = hilly_planes(8, 12, seed)
+    error, uses = pair_errors(fitted, lab)
+    optimum = exact_medians(error, uses, 30)
+    stored = reduce_tiles(fitted, lab, 30, no_guard(fitted))
+    assert square_error(fitted, stored, lab) <= 0.94 * optimum
+
+
+def dropped_one_by_one(error: np.ndarray, uses: np.ndarray, budget: int) -> float:
+    """Error after dropping, again and again, the pattern that is missed least."""
+    kept = list(range(len(error)))
+    while len(kept) > budget:
+        costs = []
+        for one in kept:
+            left = [other for other in kept if other != one]
+            costs.append(float((error[:, left].min(axis=1) * uses).sum()))
+        kept.pop(int(np.argmin(costs)))
+    return float((error[:, kept].min(axis=1) * uses).sum())
+
+
+@pytest.mark.parametrize("budget", [1, 3, 12, 40, 70])
+@pytest.mark.parametrize("mode", ["balanced", "fast"])
+def test_never_worse_than_merging_to_the_nearest_existing_pattern(budget, mode):
+    """At any budget the plain way gives more squared error."""
+    fitted, lab = hilly_planes(6, 14, 9)
+    error, uses = pair_errors(fitted, lab)
+    stored = reduce_tiles(fitted, lab, budget, no_guard(fitted), mode)
+    assert square_error(fitted, stored, lab) <= dropped_one_by_one(error, uses, budget)
+
+
+def test_more_budget_never_costs_more_than_a_little():
+    """Error falls with the budget; no step up of more than 2 %."""
+    fitted, lab = hilly_planes(8, 16, 6)
+    budgets = [5, 20, 60, 100]
+    found = [
+        square_error(fitted, reduce_tiles(fitted, lab, budget, no_guard(fitted)), lab)
+        for budget in budgets
+    ]
+    assert all(b <= 1.02 * a for a, b in itertools.pairwise(found))
+    assert found[-1] < found[0] / 4
+
+
+def test_contours_close_seams():
+    """The mode for outlines changes lightness steps across cell borders less than the default."""
+    fitted, lab = hilly_planes(12, 24, 8)
+    light = lab[painted_inks(fitted)][..., 0].astype(np.int64)
+
+    def seam(mode: str) -> int:
+        stored = reduce_tiles(fitted, lab, 60, no_guard(fitted), mode)
+        off = lab[shown_inks(fitted, stored)][..., 0] - light
+        across = np.abs(np.roll(off, -1, axis=2) - off)[:, :, 7::8].sum()
+        return int(across + np.abs(np.diff(off, axis=1))[:, 7::8].sum())
+
+    assert seam("contours") < 0.9 * seam("balanced")
+
+
+SCRIPT = """
+import hashlib
+from reduce_samples import hilly_planes, no_guard
+from genbg.reduce.tiles import reduce_tiles
+for rows, columns, budget in ((8, 16, 60), (4, 8, 12)):
+    fitted, lab = hilly_planes(rows, columns, 5, planes=2, see_through=True)
+    for mode in ("balanced", "contours"):
+        s = reduce_tiles(fitted, lab, budget, no_guard(fitted), mode)
+        parts = (s.patterns, s.number, s.hflip, s.vflip, s.row, s.curve)
+        print(hashlib.sha256(b"".join(p.tobytes() for p in parts)).hexdigest())
+"""
+
+
+def test_threads_and_processors_do_not_change_the_result():
+    """One thread, two threads and a processor without wide registers give the same bytes."""
+    here = Path(__file__).parent
+    plain = "AVX2 FMA3 AVX512F AVX512CD AVX512_SKX AVX512_CLX AVX512_CNL AVX512_ICL AVX512_SPR"
+    settings_ = [
+        {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"},
+        {"OPENBLAS_NUM_THREADS": "2", "OMP_NUM_THREADS": "2"},
+        {
+            "OPENBLAS_NUM_THREADS": "1",
+            "OPENBLAS_CORETYPE": "Nehalem",
+            "NPY_DISABLE_CPU_FEATURES": plain,
+        },
+    ]
+    found = set()
+    for setting in settings_:
+        path = os.pathsep.join([str(here), str(here.parents[1])])
+        done = subprocess.run(
+            [sys.executable, "-W", "ignore", "-c", SCRIPT],
+            env={**os.environ, **setting, "PYTHONPATH": path},
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+        found.add(done.stdout)
+    assert len(found) == 1
+    assert len(next(iter(found)).split()) == 4
