@@ -32,6 +32,7 @@ def error_bound(fitted: FittedPlanes, lab: np.ndarray, budget: int) -> float:
     Takes about 3 seconds for 1000 distinct patterns, and grows with their square. Pixels that are
     see-through count as the backdrop colour lab[0], as in the figures of the manifest.
     """
+    lab = np.asarray(lab, dtype=np.int64)[:, :3]
     cells = find_cells(fitted.index, fitted.row)
     count = len(cells.patterns)
     if count <= budget:
@@ -41,7 +42,7 @@ def error_bound(fitted: FittedPlanes, lab: np.ndarray, budget: int) -> float:
     row, weight = uses.argmax(axis=1), uses.max(axis=1)
     inks, at = np.unique(fitted.palette, return_inverse=True)
     at = at.reshape(fitted.palette.shape)
-    tables = _pair_tables(fitted.palette, np.asarray(lab, dtype=np.int64)[inks], lab)
+    tables = _pair_tables(fitted.palette, lab[inks], lab)
     tiles = at[row[:, None, None], cells.patterns]
     least = _least_joint(tiles, weight, tables)
     whole = _best_bound(least, budget)
@@ -53,7 +54,7 @@ def _pair_tables(palette: np.ndarray, colours: np.ndarray, lab: np.ndarray) -> n
     rows = []
     for row in palette:
         usable = np.r_[True, row[1:] > 0]
-        off = colours[:, None] - np.asarray(lab, dtype=np.int64)[row]
+        off = colours[:, None] - lab[row]
         cost = (off * off).sum(axis=2)
         cost[:, ~usable] = 1 << 24
         rows.append(cost)

@@ -40,6 +40,9 @@ TAPS = (18, 14, 7, 2)
 """Centre and one half of the blur's autocorrelation times 64: the binomial 1 4 6 4 1 against
 itself, cut where a tap would fall below one sixty-fourth. The binomial's variance is one pixel."""
 
+FURTHEST = 96
+"""Most that a further column of an ink counts, either way: more, and sums would leave float32."""
+
 UNIT = 4096
 """Sum of TAPS in 2-D."""
 
@@ -264,6 +267,7 @@ def entry_steps(palette: np.ndarray, lab: np.ndarray, see_through: bool) -> np.n
     see_through: whether to add the opacity
     """
     coarse = np.rint(np.asarray(lab) * (SCALE / LAB_SCALE)).astype(np.int32)
+    np.clip(coarse[:, 3:], -FURTHEST, FURTHEST, out=coarse[:, 3:])
     steps = coarse[palette]
     steps = steps - np.array([SCALE // 2] + [0] * (steps.shape[2] - 1), dtype=np.int32)
     if not see_through:

@@ -41,7 +41,7 @@ def stored_planes(given: Input, stored: StoredPlanes) -> np.ndarray:
     tiles = flip_each(stored.patterns[stored.number.reshape(-1)], flip)
     index = join_cells(tiles, stored.row.shape)
     row = stored.row.repeat(8, axis=1).repeat(8, axis=2)
-    return given.lab[given.fitted.palette[row, index]] / LAB_SCALE
+    return given.lab[given.fitted.palette[row, index], :3] / LAB_SCALE
 
 
 def run_ours(given: Input, budget: int, mode: str) -> tuple[np.ndarray, float, float]:

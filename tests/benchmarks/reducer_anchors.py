@@ -32,13 +32,13 @@ class Cells:
         fitted = given.fitted
         found = find_cells(fitted.index, fitted.row)
         ink = fitted.palette[found.row[:, None, None], cut_cells(fitted.index)]
-        self.look = given.lab[ink].astype(np.float32) / LAB_SCALE
+        self.look = given.lab[ink, :3].astype(np.float32) / LAB_SCALE
         self.canonical, self.shape = found.flip, found.shape
         self.distinct = len(found.patterns)
         inks = [row[row > 0] for row in fitted.palette]
         if (fitted.index == 0).any():  # see-through counts as the backdrop colour
             inks = [np.append(row, 0) for row in inks]
-        self.rows = [given.lab[row].astype(np.float32) / LAB_SCALE for row in inks]
+        self.rows = [given.lab[row, :3].astype(np.float32) / LAB_SCALE for row in inks]
 
     def picture(self, look: np.ndarray) -> np.ndarray:
         """Planes (planes, H, W, 3) of cells (n, 8, 8, 3)."""

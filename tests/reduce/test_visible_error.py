@@ -122,9 +122,11 @@ def test_sums_stay_exact_in_float32(weights):
     extremes = [lab[lab[:, c].argmin()] for c in range(3)] + [
         lab[lab[:, c].argmax()] for c in range(3)
     ]
-    steps = entry_steps(palette, np.array(extremes * 11), True).reshape(-1, 4)
+    further = np.resize([-(10**4), 10**4, 0, 7], (66, 1))
+    colours = np.concatenate([np.array(extremes * 11), further], axis=1)
+    steps = entry_steps(palette, colours, True).reshape(-1, 5)
     assert np.abs(steps).max() < SCALE
-    tiles = steps[:, :, None].repeat(64, axis=2).reshape(-1, 4, 8, 8)
+    tiles = steps[:, :, None].repeat(64, axis=2).reshape(-1, 5, 8, 8)
     checks = np.where(np.indices((8, 8)).sum(axis=0) % 2, tiles[1:], tiles[:-1])
     form = make_form(weights)
     for shapes in (tiles, checks):
