@@ -23,7 +23,7 @@ from genbg.model import FittedPlanes, Inks, PaletteZone, PlanePicture
 from genbg.quantize.align import align_zones
 from genbg.quantize.cells import CELL, Cells, join_cells, read_cells
 from genbg.quantize.climb import climb_best
-from genbg.quantize.columns import order_columns
+from genbg.quantize.columns import order_columns, tonal_columns
 from genbg.quantize.pack import ENTRIES, ROWS, cell_sets, pack_sets
 from genbg.quantize.rows import FAR, Fit, cell_costs, nearest_gap, settle_rows
 from genbg.quantize.share import share_rows
@@ -31,6 +31,11 @@ from genbg.quantize.start import bits_of, entries_of, start_by_join, start_by_me
 
 HOME_SHARE = 8
 """A difference under HOME weighs so many times the mean one under the other moods."""
+
+TONAL_SHARE = 0.45
+"""Share of distinct cells among all that show something above which a picture that does not fit
+exactly counts as a photograph. The bundled presets have a third at most, photographs more than
+half."""
 
 
 def fit_palette(
@@ -127,8 +132,10 @@ def finish(
     ink = np.where(entries == fit.nothing, 0, np.append(held, 0)[entries])
     slot = nearest_slots(fit, entries)
     options = best_rows(fit, cells, entries)
-    column = order_slots(cells, ink, lab[:, 0], slot, options.argmax(axis=1))
     rows, zone = np.arange(ROWS)[:, None], cells.zone
+    exact, _ = loss_of(cells, inks, lab, ink[rows, zone, slot], options.argmax(axis=1))
+    tonal = not exact and cells.zones == 1 and distinct_share(cells) > TONAL_SHARE
+    column = order_slots(cells, ink, lab[:, 0], slot, options.argmax(axis=1), tonal)
     index = np.concatenate([np.zeros((ROWS, 1), np.int64), column[rows, zone, slot]], axis=1)
     row = share_rows(index, cells.point, options)
     exact, mse = loss_of(cells, inks, lab, ink[rows, zone, slot], row)
@@ -145,6 +152,12 @@ def finish(
         else (),
         mse=mse,
     )
+
+
+def distinct_share(cells: Cells) -> float:
+    """Share of distinct cells among all cells that show something, 0..1."""
+    shown = np.isin(cells.which, cells.filled).sum()
+    return len(cells.filled) / max(int(shown), 1)
 
 
 def nearest_slots(fit: Fit, entries: np.ndarray) -> np.ndarray:
@@ -170,12 +183,17 @@ def order_slots(
     light: np.ndarray,
     slot: np.ndarray,
     row: np.ndarray,
+    tonal: bool,
 ) -> np.ndarray:
     """The entry 1..15 of every slot, (4, Z, 15).
 
     ink: (4, Z, 15), 0 where a slot holds none; light: lightness of every ink
     slot: (4, P); row: (p,) of every distinct cell for now
+    tonal: whether entries simply go from dark to light
     """
+    if tonal:
+        flat = ink.reshape(-1, ENTRIES)
+        return tonal_columns(np.where(flat > 0, flat, -1), light[flat]).reshape(ink.shape)
     lists = np.arange(ROWS)[:, None] * cells.zones + cells.zone
     place = np.concatenate([np.full((ROWS, 1), -1), lists * ENTRIES + slot], axis=1)
     flat = ink.reshape(-1, ENTRIES)

@@ -4,7 +4,13 @@ import numpy as np
 import pytest
 from scipy.optimize import linear_sum_assignment
 
-from genbg.quantize.columns import best_assignment, order_columns, shape_fillings, shape_votes
+from genbg.quantize.columns import (
+    best_assignment,
+    order_columns,
+    shape_fillings,
+    shape_votes,
+    tonal_columns,
+)
 from genbg.quantize.shapes import cell_shapes
 
 SOLID = np.full((1, 64), -1)
@@ -37,6 +43,16 @@ def test_a_single_list_runs_from_dark_to_light():
     column = order_columns(ink, light_of(ink, {4: 500, 7: 100, 9: 300}), SOLID)
     assert column[0, :3].tolist() == [3, 1, 2]
     assert sorted(column[0]) == list(range(1, 16))
+
+
+def test_tonal_columns_run_from_dark_to_light_in_every_list():
+    """Each list on its own, empty slots last, whatever inks they share."""
+    light = {4: 500, 7: 100, 9: 300, 11: 50}
+    ink = lists([4, 7, 9], [11, 4, 9])
+    column = tonal_columns(ink, light_of(ink, light))
+    assert column[0, :3].tolist() == [3, 1, 2]
+    assert column[1, :3].tolist() == [1, 3, 2]
+    assert all(sorted(one) == list(range(1, 16)) for one in column.tolist())
 
 
 def test_an_ink_of_two_lists_has_one_entry():
