@@ -74,7 +74,7 @@ def make(
     """
     from genbg.pipeline import build
     from genbg.preset import load_preset
-    from genbg.report import summary
+    from genbg.report.summary import summary
     from genbg.write.folder import write_export
     from genbg.write.target import check_target, target_path
     from genbg.write.video import need_encoder
@@ -143,7 +143,7 @@ def batch(
     """
     from genbg.batch import run_batch
     from genbg.batch.plan import plan_batch
-    from genbg.report import batch_summary
+    from genbg.report.summary import batch_summary
 
     plan = plan_batch(presets, seeds, lists, previews)
     folder = out or Path("out") / f"{plan.sources[0].preset.name}-batch"

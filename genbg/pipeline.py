@@ -14,11 +14,15 @@ from typing import Any
 
 import numpy as np
 
-from genbg.assemble import Parts, assemble, stored_index
 from genbg.colour import lab_steps
 from genbg.errors import Fault, PresetError
 from genbg.hardware.map_word import pack_map
 from genbg.hardware.profile import Machine, machine_from
+from genbg.joints.assemble import Parts, assemble, stored_index
+from genbg.joints.colours import common_palette, plan_colours
+from genbg.joints.flash import tell_flashes
+from genbg.joints.motion import cut_warnings, film, speed_lines, sway_lines
+from genbg.joints.sprites import collect_sprites, cut_sprites, fit_planes, store_patterns
 from genbg.model import (
     BACK,
     FRONT,
@@ -37,10 +41,6 @@ from genbg.planes.mirror import fold_planes, mirror_layers, mirror_pictures, unf
 from genbg.planes.zones import MIRROR, ZonePlan, plan_zones
 from genbg.preset import Layer, Preset, located
 from genbg.reduce.tiles import MOST_PATTERNS
-from genbg.screen_colours import common_palette, plan_colours
-from genbg.screen_flash import tell_flashes
-from genbg.screen_motion import cut_warnings, film, speed_lines, sway_lines
-from genbg.screen_sprites import collect_sprites, cut_sprites, fit_planes, store_patterns
 from genbg.scroll.speeds import layer_ratio
 from genbg.scroll.splits import line_use
 

@@ -13,20 +13,7 @@ ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "genbg"
 STAGES = ("paint", "planes", "quantize", "reduce", "scroll", "write")
 SHARED = {"assignment", "hardware", "model", "colour", "keys", "measure", "errors", "images"}
-DRIVERS = {
-    "pipeline",
-    "assemble",
-    "screen_colours",
-    "screen_flash",
-    "screen_motion",
-    "screen_sprites",
-    "batch",
-    "check",
-    "live",
-    "cli",
-    "report",
-    "report_effects",
-}
+DRIVERS = {"pipeline", "joints", "batch", "check", "live", "cli", "report"}
 ONE_PLACE = {"PIL": "images.py", "click": "cli.py"}
 FILES = sorted(PACKAGE.rglob("*.py"))
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from genbg.check.listing import Export
 from genbg.flash import FLASHES_ALLOWED
+from genbg.joints.flash import colour_flashes, flash_facts
 from genbg.model import Backdrop
-from genbg.screen_flash import colour_flashes, flash_facts
 
 
 def check(export: Export, backdrop: Backdrop) -> Iterator[str]:

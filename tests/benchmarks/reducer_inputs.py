@@ -17,11 +17,11 @@ from PIL import Image
 from skimage import data
 
 from genbg.colour import LINEAR_LEVELS, lab_steps, snap_srgb
+from genbg.joints.sprites import store_patterns
 from genbg.model import FittedPlanes, Inks, PlanePicture
 from genbg.pipeline import Way, build
 from genbg.preset import load_preset
 from genbg.quantize.fit import fit_palette
-from genbg.screen_sprites import store_patterns
 
 SIZE = (256, 512)
 PHOTOGRAPHS = (

@@ -11,7 +11,7 @@ import pytest
 
 from genbg.pipeline import build
 from genbg.preset import parse_preset
-from genbg.report import VERDICTS, error_words, summary
+from genbg.report.summary import VERDICTS, error_words, summary
 
 TEXT = """\
 title = "Low tide"

@@ -6,7 +6,7 @@ from sample import make_backdrop
 
 from genbg.pipeline import build
 from genbg.preset import parse_preset
-from genbg.report_effects import effect_rows
+from genbg.report.effects import effect_rows
 
 LAKE = """
 [[layer]]

@@ -12,9 +12,9 @@ import pytest
 
 from genbg.check import check_export, stated_warnings
 from genbg.flash import FLASHES_ALLOWED, FlashReport
+from genbg.joints.flash import colour_flashes, flash_warnings
 from genbg.pipeline import build
 from genbg.preset import bundled_names, load_preset, parse_preset
-from genbg.screen_flash import colour_flashes, flash_warnings
 from genbg.write.folder import write_export
 
 PANES = """

@@ -15,6 +15,8 @@ import numpy as np
 from genbg.errors import Fault, PresetError
 from genbg.hardware.profile import Machine
 from genbg.hardware.scroll_table import COLUMN_PX, lines_in_force
+from genbg.joints.colours import ScreenColours
+from genbg.joints.sprites import ScreenSprites, film_pieces
 from genbg.model import (
     BACK,
     FRONT,
@@ -28,8 +30,6 @@ from genbg.model import (
 )
 from genbg.planes.zones import ZonePlan
 from genbg.preset import Preset
-from genbg.screen_colours import ScreenColours
-from genbg.screen_sprites import ScreenSprites, film_pieces
 from genbg.scroll.columns import column_warnings
 from genbg.scroll.preview import loop_frames, plan_preview
 from genbg.scroll.shear import cut_shape

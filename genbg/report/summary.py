@@ -10,7 +10,7 @@ import numpy as np
 
 from genbg.errors import printable
 from genbg.model import Backdrop
-from genbg.report_effects import effect_rows
+from genbg.report.effects import effect_rows
 from genbg.write.costs import Cost, all_costs, sprite_costs, transfer_bytes, used_entries
 
 if TYPE_CHECKING:

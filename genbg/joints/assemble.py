@@ -11,6 +11,8 @@ import numpy as np
 from genbg import measure
 from genbg.hardware.memory import plan_memory
 from genbg.hardware.profile import Machine
+from genbg.joints.colours import ScreenColours, colour_warnings
+from genbg.joints.motion import Film
 from genbg.model import (
     BACK,
     FRONT,
@@ -28,8 +30,6 @@ from genbg.planes.depths import Speed, count_depths
 from genbg.planes.mirror import mirror_facts
 from genbg.planes.zones import ZonePlan
 from genbg.preset import Preset
-from genbg.screen_colours import ScreenColours, colour_warnings
-from genbg.screen_motion import Film
 from genbg.scroll.speeds import layer_ratio, to_fixed
 from genbg.scroll.sprites import SpriteFilm
 
