@@ -19,6 +19,7 @@ from genbg.errors import Fault, PresetError
 from genbg.hardware.map_word import pack_map
 from genbg.hardware.profile import Machine, machine_from
 from genbg.joints.assemble import Parts, assemble, stored_index
+from genbg.joints.budget import hold_quality
 from genbg.joints.colours import common_palette, plan_colours
 from genbg.joints.flash import tell_flashes
 from genbg.joints.motion import cut_warnings, film, speed_lines, sway_lines
@@ -29,6 +30,7 @@ from genbg.model import (
     Backdrop,
     PaintedLayer,
     Painting,
+    PlacedPieces,
     PlanePicture,
     StoredPlanes,
 )
@@ -106,9 +108,20 @@ def run_stages(preset: Preset, tell: Progress, way: Way) -> Backdrop:
     planes = mirror_pictures(*planes, zones)
     tell("reduce", 0.55)
     guard = np.stack([plane.guard for plane in planes])
-    budget = MOST_PATTERNS if way.sketch else preset.machine.tile_budget
-    lab = mood_steps(looks, machine)
-    stored, pieces = way.call(store_patterns, common_palette(fitted), sprites, lab, budget, guard)
+    judged = common_palette(fitted), sprites, mood_steps(looks, machine)
+
+    def store(budget: int) -> tuple[StoredPlanes, PlacedPieces | None]:
+        return way.call(store_patterns, *judged, budget, guard, preset.machine.merge)
+
+    if way.sketch:
+        stored, pieces = store(MOST_PATTERNS)
+    elif preset.machine.quality is None:
+        stored, pieces = store(preset.machine.tile_budget)
+    else:
+        idle = np.zeros((machine.screen[1], 64), dtype=np.int64)
+        colours = plan_colours(preset, machine, zones, looks, fitted, idle)
+        budgets = len(sprites.runs.patterns) + 1, preset.machine.tile_budget
+        stored, pieces = hold_quality(store, fitted, colours, preset.machine.quality, budgets)
     tell("scroll", 0.9)
     speeds = speed_lines(preset, machine, zones, layers)
     waves = sway_lines(preset, machine, zones, layers)

@@ -12,10 +12,10 @@ import numpy as np
 from genbg import __version__
 from genbg.check.listing import Export
 from genbg.model import Backdrop
-from genbg.write import player
+from genbg.write import merging, player
 
 PATH = player.NAME
-VIEWS = {"owners": player.NO_LAYER, "changes": player.CHANGE_LEVELS}
+VIEWS = {"owners": player.NO_LAYER, "changes": merging.CHANGE_LEVELS}
 """What helps to look, and the greatest byte that each may hold."""
 
 

@@ -143,9 +143,13 @@ def store_patterns(
     lab: np.ndarray,
     budget: int,
     guard: np.ndarray,
+    merge: str,
 ) -> tuple[StoredPlanes, PlacedPieces | None]:
-    """Planes and sprites in at most `budget` patterns, and the pieces with their numbers."""
-    stored = reduce_tiles(fitted, lab, plane_budget(sprites.runs, budget), guard)
+    """Planes and sprites in at most `budget` patterns, and the pieces with their numbers.
+
+    merge: what merging minds, as in the preset's machine.merge
+    """
+    stored = reduce_tiles(fitted, lab, plane_budget(sprites.runs, budget), guard, merge)
     stored, start = add_runs(stored, sprites.runs)
     return stored, sprites.placed(start)
 

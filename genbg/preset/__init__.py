@@ -1,6 +1,6 @@
 """What a user asks for: a TOML file, checked once and completely, as frozen dataclasses.
 
-tables.py    every key, with default, limits and meaning
+tables.py    every key, with default, limits and meaning; machine.py and effects.py hold some
 read.py      file or bundled name -> text -> Preset
 settings.py  --set KEY=VALUE
 check.py     plain data -> dataclasses, with every fault
@@ -12,11 +12,11 @@ from __future__ import annotations
 
 from genbg.preset.bundled import bundled_names, list_bundled
 from genbg.preset.locate import located
+from genbg.preset.machine import MachineKeys
 from genbg.preset.read import load_preset, parse_preset
 from genbg.preset.tables import (
     CameraKeys,
     Layer,
-    MachineKeys,
     Mood,
     Preset,
     PreviewKeys,

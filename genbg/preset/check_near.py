@@ -6,8 +6,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from genbg.preset.findings import Findings
+from genbg.preset.machine import MachineKeys
 from genbg.preset.places import Path
-from genbg.preset.tables import Layer, MachineKeys
+from genbg.preset.tables import Layer
 
 CELL = 8
 Says = tuple[Path, str]

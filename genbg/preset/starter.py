@@ -17,10 +17,10 @@ from genbg.keys import MISSING, Key, default_of, keys_of, listed, range_text
 from genbg.paint.contract import Painter
 from genbg.paint.table import painter
 from genbg.preset.effects import CycleKeys
+from genbg.preset.machine import MachineKeys
 from genbg.preset.tables import (
     CameraKeys,
     Layer,
-    MachineKeys,
     Mood,
     PreviewKeys,
     SceneKeys,

@@ -3,36 +3,50 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TypeVar
 
 from genbg.errors import LimitError
-from genbg.model import StoredPlanes
+
+Result = TypeVar("Result")
 
 
 def fit_budget(
-    reduce: Callable[[int], StoredPlanes],
-    judge: Callable[[StoredPlanes], float],
+    reduce: Callable[[int], Result],
+    judge: Callable[[Result], float],
+    count: Callable[[Result], int],
     quality: float,
     most: int,
-) -> StoredPlanes:
-    """Planes of the smallest budget that are judged at least `quality`, by halving.
+    least: int = 1,
+) -> Result:
+    """What `reduce` makes of the smallest budget that is judged at least `quality`.
 
-    reduce: planes of a budget 1..most; judge: their quality, more is better
+    reduce: the result of a budget least..most; judge: its quality, more is better
+    count: how many patterns a result needs
     One pattern less falls short. Quality need not grow with every single pattern; where it does
     not, a smaller budget may hold by luck.
+
+    The bracket is narrowed in turn where a straight line through what its ends lack would meet the
+    quality, and in the middle, which a crooked curve can't slow down.
 
     Raises: LimitError where even `most` patterns fall short.
     """
     best = reduce(most)
-    reached = judge(best)
-    if reached < quality:
-        cure = "ask for less quality or for thriftier layers"
-        raise LimitError(f"quality with {most} patterns", quality, reached, cure=cure)
-    low, high = 0, min(most, len(best.patterns))
+    over = judge(best) - quality
+    if over < 0:
+        cure = "ask for less quality, raise machine.tile_budget or draw thriftier layers"
+        raise LimitError(f"quality with {most} patterns", quality, over + quality, cure=cure)
+    low, high, under = least - 1, min(most, count(best)), None
+    halve = True
     while high - low > 1:
         middle = (low + high) // 2
+        if under is not None and not halve:
+            middle = low + int((high - low) * under / (under + over))
+            middle = min(max(middle, low + 1), high - 1)
+        halve = not halve
         trial = reduce(middle)
-        if judge(trial) >= quality:
-            best, high = trial, middle
+        reached = judge(trial) - quality
+        if reached >= 0:
+            best, high, over = trial, middle, reached
         else:
-            low = middle
+            low, under = middle, -reached
     return best

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -24,6 +25,16 @@ VERDICTS = (
     (-1.0, "differences that show at once; raise machine.tile_budget or lower the layers' detail"),
 )
 """From which structural similarity on which words are right. A rule of thumb, looked at by eye."""
+
+JUST_NOTICEABLE = 0.02
+"""OKLab distance that an eye just tells apart; CSS Color Module Level 4, gamut mapping."""
+
+SEAM_WORDS = (
+    (0.002, "the grid of cells can't be seen"),
+    (0.006, "the grid of cells can be found where one looks for it"),
+    (math.inf, "the grid of cells shows; machine.merge = \"contours\" minds it more"),
+)
+"""Up to which mean wrong step of lightness at a join which words are right. By eye, as above."""
 
 MOST_NAMED = 10
 """Failed variants that the summary of a batch names."""
@@ -71,6 +82,7 @@ def _rows(backdrop: Backdrop, folder: Path) -> Iterator[tuple[str, str]]:
     )
     yield "palette rows", _palette_rows(backdrop)
     yield "error", error_words(backdrop)
+    yield from merge_words(backdrop)
     yield from _depths(backdrop)
     yield "sprites", _sprites(backdrop)
     yield from effect_rows(backdrop)
@@ -80,6 +92,22 @@ def _rows(backdrop: Backdrop, folder: Path) -> Iterator[tuple[str, str]]:
     looks = [f"{file} ({why})" for file, why in LOOK_AT if (folder / file).is_file()]
     yield "look next at", f"{name}: {', '.join(looks[:2])}" if looks else name
     yield "check with", f"genbg check {name}"
+
+
+def merge_words(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
+    """What merging cost in colour and at the joins of cells; nothing where it changed nothing."""
+    error = backdrop.error
+    if np.array_equal(backdrop.painted, backdrop.stored):
+        return
+    changed = float((backdrop.painted != backdrop.stored).mean())
+    off = math.sqrt(error.oklab_mse / changed)
+    yield (
+        "colours",
+        f"{changed:.1%} of pixels changed, these by {off / JUST_NOTICEABLE:.1f} just noticeable "
+        f"steps on the whole (OKLab {off:.3f})",
+    )
+    words = next(words for most, words in SEAM_WORDS if error.seam <= most)
+    yield "cell joins", f"{words} (seam {error.seam:.4f})"
 
 
 def error_words(backdrop: Backdrop) -> str:

@@ -29,10 +29,10 @@ from typing import Any
 import numpy as np
 
 from genbg import __version__
-from genbg.colour import lab_steps
 from genbg.model import Backdrop
 from genbg.write import machine_bytes
 from genbg.write.manifest import manifest_table
+from genbg.write.merging import change_levels
 
 NAME = "player.html"
 SCRIPTS = (
@@ -63,10 +63,6 @@ DUMPS = "machine/preview"
 """Folder of what memory holds in each frame; the page works it out, for any camera and time."""
 
 NO_LAYER = 255
-CHANGE_STEP = 20
-"""Lab steps (1024 to an OKLab unit) from one level of change to the next: about what an eye tells
-apart in neighbouring pixels."""
-CHANGE_LEVELS = 15
 LONGEST_RUN = 256
 
 DATA = re.compile(r'<script type="application/json" id="backdrop">(.*?)</script>', re.S)
@@ -176,21 +172,6 @@ def layer_owners(backdrop: Backdrop) -> np.ndarray:
             alpha = layer.alpha[: len(lines)]
             lines[:, : alpha.shape[1]][alpha] = number
     return owners
-
-
-def change_levels(backdrop: Backdrop) -> np.ndarray:
-    """Return (2, H, W) uint8: how much merging changed each plane pixel, 0 not to 15 most.
-
-    A level is `CHANGE_STEP` lab steps of OKLab distance between painted and stored colour; level 1
-    is any change below that.
-    """
-    levels = np.zeros(backdrop.painted.shape, dtype=np.uint8)
-    changed = backdrop.painted != backdrop.stored
-    lab = lab_steps(tuple(backdrop.machine.levels)).astype(np.int64)
-    apart = lab[backdrop.painted[changed]] - lab[backdrop.stored[changed]]
-    bounds = (np.arange(1, CHANGE_LEVELS) * CHANGE_STEP) ** 2
-    levels[changed] = 1 + np.searchsorted(bounds, (apart * apart).sum(axis=-1), side="right")
-    return levels
 
 
 def run_text(plane: np.ndarray) -> str:

@@ -19,6 +19,7 @@ from genbg.write import (
     engine,
     gif,
     machine_bytes,
+    merging,
     player,
     sheet,
     source,
@@ -94,6 +95,11 @@ FORMATS = (
         "sheet",
         "all patterns, indexed",
         lambda job: sheet.files(job.backdrop),
+    ),
+    Format(
+        "merging",
+        "what merging changed, pixel by pixel, and what other budgets would cost",
+        lambda job: merging.files(job.backdrop),
     ),
     Format(
         "engine layers",

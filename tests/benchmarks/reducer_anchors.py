@@ -104,37 +104,54 @@ def faster_pam(cells: Cells, budget: int) -> tuple[np.ndarray, np.ndarray, np.nd
     return medoid, label, flip[np.arange(len(label)), medoid[label]]
 
 
-def merged_pairs(look: np.ndarray, budget: int) -> tuple[np.ndarray, np.ndarray]:
-    """Label and flip of every cell after merging the cheapest pair again and again."""
+def merged_pairs(
+    look: np.ndarray, canonical: np.ndarray, budget: int
+) -> tuple[np.ndarray, np.ndarray]:
+    """Label and flip of every cell after merging the cheapest pair again and again.
+
+    Equal cells, up to flips, cost nothing to merge, so they begin as one.
+    """
+    upright = turn_each(look, canonical)
+    same = np.unique(upright.reshape(len(look), -1), axis=0, return_index=True, return_inverse=True)
+    first, member = same[1], same[2].reshape(-1)
+    owner, flip = merged_groups(upright[first], np.bincount(member).astype(np.float32), budget)
+    return owner[member], canonical ^ flip[member]
+
+
+def merged_groups(
+    look: np.ndarray, weight: np.ndarray, budget: int
+) -> tuple[np.ndarray, np.ndarray]:
+    """The same for distinct cells that stand for so many each."""
     count = len(look)
+    # about the mean, where products are small, float32 loses nothing that counts
+    look = look - look.mean(axis=(0, 1, 2), dtype=np.float64).astype(np.float32)
     turned = [turn(look, f).reshape(count, -1).copy() for f in range(4)]
-    weight, alive = np.ones(count), np.ones(count, dtype=bool)
+    alive, length = np.ones(count, dtype=bool), (turned[0] ** 2).sum(axis=1)
     owner, flip = np.arange(count), np.zeros(count, dtype=np.uint8)
-    cost = distances(look, look)[0] / 2
+    cost = distances(look, look)[0] * (weight * weight[:, None] / (weight + weight[:, None]))
     np.fill_diagonal(cost, np.inf)
     near = cost.argmin(axis=1)
     least = cost[owner, near]
 
-    def costs(one: int) -> np.ndarray:
-        centre = turned[0][one]
-        found = np.stack([((part - centre) ** 2).sum(axis=1) for part in turned])
-        return found * weight * weight[one] / (weight + weight[one])
+    def likenesses(one: int) -> np.ndarray:
+        return np.stack([part @ turned[0][one] for part in turned])
 
     for _ in range(count - budget):
         keep = int(least.argmin())
         gone = int(near[keep])
         keep, gone = (keep, gone) if weight[keep] >= weight[gone] else (gone, keep)
-        way = int(costs(keep)[:, gone].argmin())
+        way = int(likenesses(keep)[:, gone].argmax())
         flip[owner == gone] ^= np.uint8(way)
         owner[owner == gone] = keep
         both = weight[keep] + weight[gone]
         centre = (weight[keep] * turned[0][keep] + weight[gone] * turned[way][gone]) / both
-        weight[keep] = both
+        weight[keep], length[keep] = both, (centre**2).sum()
         for number in range(4):
             turned[number][keep] = turn(centre.reshape(1, 8, 8, 3), number).reshape(-1)
         alive[gone] = False
         least[gone], cost[gone], cost[:, gone] = np.inf, np.inf, np.inf
-        fresh = costs(keep).min(axis=0)
+        fresh = length + length[keep] - 2 * likenesses(keep).max(axis=0)
+        fresh = np.maximum(fresh, 0) * weight * both / (weight + both)
         fresh[~alive], fresh[keep] = np.inf, np.inf
         cost[keep], cost[:, keep] = fresh, fresh
         stale = alive & ((near == gone) | (near == keep))
@@ -175,7 +192,7 @@ def run_anchors(cells: Cells, budget: int, slow: bool = True) -> dict[str, Resul
         return nearest(cells, snapped(cells, found, cells.canonical))
 
     def pairs() -> np.ndarray:
-        number, way = merged_pairs(cells.look, budget)
+        number, way = merged_pairs(cells.look, cells.canonical, budget)
         return turn_each(snapped(cells, number, way)[number], way)
 
     for name, work in (

@@ -102,7 +102,7 @@ def presets(folder: Path) -> Iterator[Input]:
 
         def watch(function: Any, *arguments: Any, seen: dict[str, Any] = seen) -> Any:
             if function is store_patterns:
-                fitted, _, lab, _, guard = arguments
+                fitted, _, lab, _, guard, _ = arguments
                 seen.update(fitted=fitted, lab=lab, guard=guard)
             return function(*arguments)
 

@@ -131,7 +131,7 @@ def test_smallest_budget_that_holds_a_quality():
         return -float(square_error(fitted, stored, lab))
 
     wanted = judge(reduce_tiles(fitted, lab, 50, no_guard(fitted), "fast"))
-    stored = fit_budget(reduce, judge, wanted, 2048)
+    stored = fit_budget(reduce, judge, lambda stored: len(stored.patterns), wanted, 2048)
     assert judge(stored) >= wanted
     assert len(stored.patterns) <= 50
     assert judge(reduce(len(stored.patterns) - 1)) < wanted
@@ -146,4 +146,4 @@ def test_a_quality_out_of_reach_is_an_error():
         return reduce_tiles(fitted, lab, budget, no_guard(fitted))
 
     with pytest.raises(LimitError, match=r"quality with 3 patterns: .*ask for less quality"):
-        fit_budget(reduce, lambda stored: len(stored.patterns), 9.0, 3)
+        fit_budget(reduce, *[lambda stored: len(stored.patterns)] * 2, 9.0, 3)

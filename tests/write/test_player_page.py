@@ -13,7 +13,6 @@ import pytest
 from sample import make_backdrop
 
 import genbg
-from genbg.colour import lab_steps
 from genbg.preset.bundled import bundled_names
 from genbg.write import machine_bytes, player
 
@@ -104,21 +103,6 @@ def test_owners_are_the_last_layers_painted(full):
     back = owners[1][layer.top : layer.top + len(layer.alpha)]
     assert (back == np.where(holes.alpha, 1, 0)).all()
     assert (owners[0] == player.NO_LAYER).all()
-
-
-def test_changes_grow_with_the_colour_distance():
-    """Levels are 0 where nothing differs and count steps of 20 lab steps elsewhere, 15 at most."""
-    backdrop = make_backdrop(1)
-    stored = backdrop.painted.copy()
-    stored[0, 0] = (stored[0, 0] + np.arange(stored.shape[2])) % 512
-    backdrop = dataclasses.replace(backdrop, stored=stored)
-    levels = player.change_levels(backdrop)
-    lab = lab_steps(backdrop.machine.levels).astype(float)
-    apart = np.sqrt(((lab[backdrop.painted] - lab[stored]) ** 2).sum(axis=-1))
-    expected = np.minimum(1 + np.floor(apart / 20), 15)
-    expected[backdrop.painted == stored] = 0
-    assert (levels == expected).all()
-    assert levels.max() == 15
 
 
 @pytest.mark.parametrize(
