@@ -6,14 +6,14 @@ part's cells count only through their number and the sums of their errors and pu
 
 from __future__ import annotations
 
-import itertools
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
-from genbg.reduce.exact import flip_each
-from genbg.reduce.metric import WHOLE, pull
-from genbg.reduce.problem import ROWS, Choice, Problem, errors, stirred
+from genbg.reduce.exact import flip_each, flip_tiles
+from genbg.reduce.metric import WHOLE, Form, pull
+from genbg.reduce.problem import ROWS, Choice, Errors, Problem, errors, stirred
 from genbg.reduce.product import through
 
 NEVER = 2.0**60
@@ -28,13 +28,18 @@ _CLASSES = [
 
 @dataclass(eq=False)
 class _Parts:
-    """Parts in order of row, then pattern; sums as whole numbers in float64.
+    """Parts in order of pattern, then row; sums as whole numbers in float64.
 
-    heavy: (parts, 64) sums of extra weights; heavy_error: (parts, ch, 64) of weights times errors
+    pattern: (p,) the patterns that are drawn, ascending; start: (p,) the first part of each
+    of: (parts,) place in `pattern` of each part's; row: (parts,); count: (parts, 1) cells of it
+    error, pull: (ch, parts, 64) sums over its cells
+    heavy: (parts, 64) sums of extra weights; heavy_error: (ch, parts, 64) of weights times errors
     """
 
     pattern: np.ndarray
-    slices: list[slice]
+    start: np.ndarray
+    of: np.ndarray
+    row: np.ndarray
     count: np.ndarray
     error: np.ndarray
     pull: np.ndarray
@@ -42,105 +47,149 @@ class _Parts:
     heavy_error: np.ndarray | None
 
 
-def _gather(problem: Problem, choice: Choice, frozen: np.ndarray, stir: bool) -> _Parts:
-    error = errors(problem, choice)
+def _gather(
+    problem: Problem, choice: Choice, error: Errors, frozen: np.ndarray, stir: bool
+) -> _Parts:
+    """The parts of all patterns that are worth drawing anew."""
     wanted = np.zeros(len(choice.patterns), dtype=bool)
-    some = stirred(problem, error.live) if stir else error.live[:-1]
-    wanted[choice.number[some]] = True
+    near = stirred(problem, error.live)
+    wanted[choice.number[near if stir else error.live[:-1]]] = True
     cell = np.flatnonzero((wanted & ~frozen)[choice.number])
-    size = len(choice.patterns)
-    key = choice.row[cell].astype(np.intp) * size + choice.number[cell]
-    order = np.argsort(key, kind="stable")
-    cell, key = cell[order], key[order]
-    starts = np.flatnonzero(np.diff(key, prepend=-1))
-    flips = choice.flip[cell]
+    key, part = np.unique(choice.number[cell] * ROWS + choice.row[cell], return_inverse=True)
+    place = part * 4 + choice.flip[cell]
+    pattern, row = np.divmod(key, ROWS)
+    fresh = np.flatnonzero(np.diff(pattern, prepend=-1))
 
-    def total(values: np.ndarray) -> np.ndarray:
-        tiles = values.reshape(len(cell), values.shape[1], 8, 8)
-        turned = flip_each(tiles, flips).reshape(values.shape)
-        return np.add.reduceat(turned, starts, axis=0, dtype=np.int64).astype(np.float64)
+    def total(values: np.ndarray, some: np.ndarray) -> np.ndarray:
+        return _sum_turned(values, place[some], len(key))
 
-    row, pattern = np.divmod(key[starts], size)
-    bounds = np.searchsorted(row, np.arange(ROWS + 1))
-    slices = [slice(a, b) for a, b in itertools.pairwise(bounds)]
-    count = np.diff(np.r_[starts, len(key)]).astype(np.float64)
-    field = pull(error.value, error.live, problem.around[cell], problem.form)
+    bad = np.flatnonzero(error.live[cell])
+    pulled = np.flatnonzero(near[cell])
+    field = pull(error.value, error.live, problem.around[cell[pulled]], problem.form)
     heavy = heavy_error = None
     if problem.heavy is not None:
-        weight = problem.heavy[cell][:, None]
-        heavy = total(weight)[:, 0] * WHOLE
-        heavy_error = total(weight * error.value[cell]) * WHOLE
-    summed = total(error.value[cell])
-    return _Parts(pattern, slices, count, summed, total(field), heavy, heavy_error)
+        some = np.flatnonzero(problem.weighty[problem.kind[cell]])
+        weight = problem.heavy[cell[some]][:, None]
+        heavy = total(weight, some)[0] * WHOLE
+        heavy_error = total(weight * error.value[cell[some]], some) * WHOLE
+    return _Parts(
+        pattern=pattern[fresh],
+        start=fresh,
+        of=np.searchsorted(pattern[fresh], pattern),
+        row=row,
+        count=np.bincount(part, minlength=len(key)).astype(np.float64)[:, None],
+        error=total(error.value[cell[bad]], bad),
+        pull=total(field, pulled),
+        heavy=heavy,
+        heavy_error=heavy_error,
+    )
 
 
-def redraw(problem: Problem, choice: Choice, frozen: np.ndarray, stir: bool = False) -> Choice:
+def _sum_turned(values: np.ndarray, place: np.ndarray, parts: int) -> np.ndarray:
+    """Sums (ch, parts, 64) float64 of cells' whole numbers (m, ch, 64), turned as in the pattern.
+
+    place: (m,) part of each cell times 4, plus its flip
+    """
+    channels = values.shape[1]
+    result = np.zeros((parts, channels, 8, 8))
+    if len(values):
+        order = np.argsort(place, kind="stable")
+        starts = np.flatnonzero(np.diff(place[order], prepend=-1))
+        sums = np.add.reduceat(values[order].astype(np.float64), starts, axis=0)
+        sums = sums.reshape(-1, channels, 8, 8)
+        part, flip = np.divmod(place[order[starts]], 4)
+        for number in range(4):
+            some = flip == number
+            result[part[some]] += flip_tiles(sums[some], number)
+    return np.ascontiguousarray(result.transpose(1, 0, 2, 3)).reshape(channels, parts, 64)
+
+
+def redraw(
+    problem: Problem,
+    choice: Choice,
+    frozen: np.ndarray,
+    stir: bool = False,
+    error: Errors | None = None,
+) -> Choice:
     """The same use of patterns drawn anew, each pixel the entry that costs least as things stand.
 
     frozen: (k,) bool, patterns to be left alone
     stir: whether patterns whose cells are all shown as they are may change too, to meet their
         neighbours; it closes seams a little more and takes longer
+    error: of the choice, where it is known
     Ties: the entry that is there, else the lowest.
     """
-    parts = _gather(problem, choice, frozen, stir)
+    error = errors(problem, choice) if error is None else error
+    parts = _gather(problem, choice, error, frozen, stir)
     if not len(parts.count):
         return choice
-    entries = choice.patterns.reshape(-1, 64).copy()
-    inner = problem.form.inner.astype(np.float64)
-    for pixels in _CLASSES:
-        total = _changes(problem, parts, entries, pixels, inner)
+    entries = choice.patterns.reshape(-1, 64)[parts.pattern]
+    colours = problem.steps.astype(np.float64)
+    apart = (colours[:, :, None] - colours[:, None]) ** 2
+    apart = np.stack([apart[..., 0], apart[..., 1:].sum(axis=3)])
+    barred = np.where(problem.allowed, 0, NEVER)
+    for pixels, inner in zip(_CLASSES, _inner_columns(problem.form), strict=True):
+        total = _changes(colours, apart, barred, parts, entries, pixels, inner)
         best = total.argmin(axis=2)
         better = np.take_along_axis(total, best[..., None], 2)[..., 0] < 0
         if better.any():
             fresh = np.where(better, best, entries[:, pixels]).astype(np.uint8)
-            _apply(problem, parts, entries, pixels, fresh)
-    return Choice(entries.reshape(-1, 8, 8), choice.number, choice.flip, choice.row)
+            _apply(colours, parts, entries, pixels, fresh)
+    patterns = choice.patterns.copy()
+    patterns[parts.pattern] = entries.reshape(-1, 8, 8)
+    return Choice(patterns, choice.number, choice.flip, choice.row)
+
+
+def _inner_columns(form: Form) -> Iterator[np.ndarray]:
+    """The form (2, 64, pixels) float64 from all pixels to those of each class."""
+    inner = form.inner.astype(np.float64)
+    return (np.ascontiguousarray(inner[:, :, pixels]) for pixels in _CLASSES)
 
 
 def _changes(
-    problem: Problem, parts: _Parts, entries: np.ndarray, pixels: np.ndarray, inner: np.ndarray
+    colours: np.ndarray,
+    apart: np.ndarray,
+    barred: np.ndarray,
+    parts: _Parts,
+    entries: np.ndarray,
+    pixels: np.ndarray,
+    inner: np.ndarray,
 ) -> np.ndarray:
-    """What each entry in place of the present one would cost, (k, pixels, 16) float64."""
-    total = np.zeros((len(entries), len(pixels), 16))
-    slope = parts.pull[:, :, pixels].copy()
-    slope[:, 0] += through(parts.error[:, 0], inner[0][:, pixels])
-    for channel in range(1, slope.shape[1]):
-        slope[:, channel] += through(parts.error[:, channel], inner[1][:, pixels])
-    if parts.heavy_error is not None:
-        slope += parts.heavy_error[:, :, pixels]
-    slope = slope.transpose(0, 2, 1)
-    place = np.arange(len(pixels))
-    for row, part in enumerate(parts.slices):
-        colours = problem.steps[row].astype(np.float64)
-        apart = (colours[:, None] - colours) ** 2
-        own = inner[0][pixels, pixels][:, None, None] * apart[..., 0]
-        own += inner[1][pixels, pixels][:, None, None] * apart[..., 1:].sum(axis=2)
-        own[:, :, ~problem.allowed[row]] = NEVER
-        pattern = parts.pattern[part]
-        now = entries[pattern][:, pixels]
-        change = own[place, now] * parts.count[part, None, None]
-        if parts.heavy is not None:
-            change += parts.heavy[part][:, pixels, None] * apart.sum(axis=2)[now]
-        along = 2 * slope[part] @ colours.T
+    """What each entry in place of the present one would cost, (p, pixels, 16) float64.
+
+    apart: (2, 4, 16, 16) squared steps between entries, of lightness and of the rest
+    barred: (4, 16) what showing an entry costs beside
+    """
+    now = entries[:, pixels][parts.of]
+    weight = inner[:, pixels, np.arange(len(pixels))]
+    own = weight[0][:, None, None, None] * apart[0] + weight[1][:, None, None, None] * apart[1]
+    own += barred[:, None]
+    change = own[np.arange(len(pixels)), parts.row[:, None], now]
+    change *= parts.count[:, None]
+    if parts.heavy is not None:
+        change += parts.heavy[:, pixels, None] * apart.sum(axis=0)[parts.row[:, None], now]
+    for channel in range(len(parts.error)):
+        slope = parts.pull[channel][:, pixels]
+        slope += through(parts.error[channel], inner[min(channel, 1)])
+        if parts.heavy_error is not None:
+            slope += parts.heavy_error[channel][:, pixels]
+        table = 2 * colours[:, :, channel]
+        along = table[parts.row][:, None] - table[parts.row[:, None], now][..., None]
+        along *= slope[..., None]
         change += along
-        change -= np.take_along_axis(along, now[..., None].astype(np.intp), 2)
-        total[pattern] += change
-    return total
+    return change if len(entries) == len(change) else np.add.reduceat(change, parts.start, axis=0)
 
 
 def _apply(
-    problem: Problem, parts: _Parts, entries: np.ndarray, pixels: np.ndarray, fresh: np.ndarray
+    colours: np.ndarray, parts: _Parts, entries: np.ndarray, pixels: np.ndarray, fresh: np.ndarray
 ) -> None:
-    """Put fresh entries (k, pixels) in place and bring the sums up to date."""
-    for row, part in enumerate(parts.slices):
-        pattern = parts.pattern[part]
-        colours = problem.steps[row]
-        moved = colours[fresh[pattern]] - colours[entries[pattern][:, pixels]]
-        counted = moved * parts.count[part, None, None]
-        parts.error[part][:, :, pixels] += counted.transpose(0, 2, 1)
-        if parts.heavy is not None and parts.heavy_error is not None:
-            weighed = moved * parts.heavy[part][:, pixels, None]
-            parts.heavy_error[part][:, :, pixels] += weighed.transpose(0, 2, 1)
+    """Put fresh entries (p, pixels) in place and bring the sums up to date."""
+    row = parts.row[:, None]
+    moved = colours[row, fresh[parts.of]] - colours[row, entries[:, pixels][parts.of]]
+    moved = moved.transpose(2, 0, 1)
+    parts.error[:, :, pixels] += moved * parts.count
+    if parts.heavy is not None and parts.heavy_error is not None:
+        parts.heavy_error[:, :, pixels] += moved * parts.heavy[:, pixels]
     entries[:, pixels] = fresh
 
 

@@ -63,18 +63,19 @@ def merge_items(
     feature, weight = feature.copy(), weight.astype(np.float32)
     table = _cost_table(feature, weight)
     alive, spent = np.arange(count), [np.zeros(0, np.float32)]
-    names = alive
+    names, near = alive, table.argmin(axis=1)
     while (need := _patterns_needed(names[alive], alone, tile)) > budget:
         if len(alive) < COMPACT * len(table):
             table = table[alive][:, alive]
             feature, weight, names = feature[:, alive].copy(), weight[alive], names[alive]
-            alive = np.arange(len(alive))
-        first, second, cost = _pick_pairs(table, alive, need - budget, haste)
+            near, alive = np.searchsorted(alive, near[alive]), np.arange(len(alive))
+        first, second, cost = _pick_pairs(table, near, alive, need - budget, haste)
         flips = _join(feature, weight, first, second)
         parent[names[second]], turn[names[second]] = names[first], flips
         table[second], table[:, second] = FAR, FAR
         alive = np.setdiff1d(alive, second, assume_unique=True)
         _refresh(table, feature, weight, first, alive)
+        _renew_nearest(table, near, alive, first, second)
         alone[names[first]] = False
         spent.append(cost)
     label, flip = _follow(parent, turn)
@@ -102,8 +103,10 @@ def _cost_table(feature: np.ndarray, weight: np.ndarray) -> np.ndarray:
     table = np.empty((count, count), dtype=np.float32)
     length = lengths(feature)
     for start in range(0, count, BLOCK):
-        rows = slice(start, min(start + BLOCK, count))
-        table[rows] = _costs(feature, weight, length, rows)
+        rows = slice(0, min(BLOCK, count - start))
+        fresh = _costs(feature[:, start:], weight[start:], length[start:], rows)
+        table[start : start + BLOCK, start:] = fresh
+        table[start:, start : start + BLOCK] = fresh.T
     np.fill_diagonal(table, FAR)
     return table
 
@@ -122,21 +125,43 @@ def _costs(
 
 
 def _pick_pairs(
-    table: np.ndarray, alive: np.ndarray, most: int, haste: int
+    table: np.ndarray, near: np.ndarray, alive: np.ndarray, most: int, haste: int
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Cheapest of the pairs that are each other's nearest, at most so many, cheapest first.
 
-    Returns the lower group, the higher one and the cost.
+    near: the nearest of each group. Returns the lower group, the higher one and the cost.
     """
-    near = table.argmin(axis=1)
-    first = alive[(near[near[alive]] == alive) & (alive < near[alive])]
+    other = near[alive]
+    first = alive[(near[other] == alive) & (alive < other)]
+    second = near[first]
     if len(first) == 0:  # a ring of ties: the first cheapest pair will do
-        lowest = alive[table[alive, near[alive]].argmin()]
-        pair = sorted((int(lowest), int(near[lowest])))
-        first, near[pair[0]] = np.array(pair[:1]), pair[1]
-    cost = table[first, near[first]]
+        lowest = alive[table[alive, other].argmin()]
+        pair = np.sort([lowest, near[lowest]])
+        first, second = pair[:1], pair[1:]
+    cost = table[first, second]
     order = np.argsort(cost, kind="stable")[: max(1, min(most, (len(first) + haste - 1) // haste))]
-    return first[order], near[first[order]], cost[order]
+    return first[order], second[order], cost[order]
+
+
+def _renew_nearest(
+    table: np.ndarray, near: np.ndarray, alive: np.ndarray, first: np.ndarray, second: np.ndarray
+) -> None:
+    """Find the nearest of every group again, in place, after some went into others.
+
+    Only those whose nearest one changed look at all; others at what is new. Ties: the lowest.
+    """
+    changed = np.zeros(len(table), dtype=bool)
+    changed[first] = changed[second] = True
+    lost = changed[near[alive]] | changed[alive]
+    some, rest = alive[lost], alive[~lost]
+    near[some] = table[some].argmin(axis=1)
+    if len(rest):
+        fresh = np.sort(first)
+        costs = table[np.ix_(rest, fresh)]
+        best = costs.argmin(axis=1)
+        cost, now = costs[np.arange(len(rest)), best], table[rest, near[rest]]
+        better = (cost < now) | ((cost == now) & (fresh[best] < near[rest]))
+        near[rest[better]] = fresh[best[better]]
 
 
 def _join(

@@ -75,10 +75,11 @@ def search(problem: Problem, start: Choice, mode: Mode, seed: int = 0) -> Choice
 
 def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
     """The best choice on the way down from a start, and its score."""
-    best, least = choice, score(problem, errors(problem, choice))
+    error = errors(problem, choice)
+    best, least = choice, score(problem, error)
     looks = candidates = None
     for turn in range(mode.rounds + 1):
-        choice = redraw(problem, choice, blank(choice), mode.stir)
+        choice = redraw(problem, choice, blank(choice), mode.stir, error)
         if looks is None or candidates is None:
             looks = make_looks(problem, choice.patterns)
             candidates = find_candidates(problem, looks)
@@ -92,9 +93,10 @@ def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
         elif turn > 1:
             break
         if turn < mode.rounds:
-            choice, gain = swap_patterns(problem, choice, looks, candidates, blank(choice))
+            choice, gain = swap_patterns(problem, choice, looks, candidates, blank(choice), error)
             if gain * WHOLE < LEAST_GAIN * cost:
                 break
+            error = errors(problem, choice)
     last = redraw(problem, best, blank(best), mode.stir)
     cost = score(problem, errors(problem, last))
     return (last, cost) if cost < least else (best, least)

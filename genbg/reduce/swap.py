@@ -16,7 +16,7 @@ import numpy as np
 
 from genbg.reduce.choose import Candidates, Looks
 from genbg.reduce.metric import SIGNS, best_flips, lengths, likeness
-from genbg.reduce.problem import Choice, Problem, errors, heavy_error
+from genbg.reduce.problem import Choice, Errors, Problem, errors, heavy_error
 
 SHARE = 4
 """At most one pattern in so many is swapped in one go; the estimates age with every swap."""
@@ -57,16 +57,23 @@ class _Ledger:
 
 
 def swap_patterns(
-    problem: Problem, choice: Choice, looks: Looks, candidates: Candidates, frozen: np.ndarray
+    problem: Problem,
+    choice: Choice,
+    looks: Looks,
+    candidates: Candidates,
+    frozen: np.ndarray,
+    error: Errors | None = None,
 ) -> tuple[Choice, float]:
     """Swap patterns where the estimate says that it pays; returns what it says, in own cost.
 
-    looks, candidates: those of `choice.patterns`; frozen: (k,) patterns that are not dropped.
+    looks, candidates: those of `choice.patterns`; frozen: (k,) patterns that are not dropped
+    error: of the choice, where it is known
     Ties: the lowest pattern, the lowest kind.
     """
     if len(choice.patterns) < 2:
         return choice, 0.0
-    ledger = _open_ledger(problem, choice, looks, candidates, frozen)
+    error = errors(problem, choice) if error is None else error
+    ledger = _open_ledger(problem, choice, looks, candidates, frozen, error)
     swaps, gain = _pick_swaps(choice, ledger)
     return (_carry_out(problem, choice, candidates, ledger, swaps) if swaps else choice), gain
 
@@ -83,7 +90,8 @@ def shake_patterns(
 
     random: only `integers` is used, whose numbers are the same in every version of numpy
     """
-    ledger = _open_ledger(problem, choice, looks, candidates, frozen)
+    error = errors(problem, choice)
+    ledger = _open_ledger(problem, choice, looks, candidates, frozen, error)
     gone = np.zeros(len(choice.patterns), dtype=bool)
     swaps: list[tuple[int, int]] = []
     offers = len(ledger.offer)
@@ -99,10 +107,15 @@ def shake_patterns(
 
 
 def _open_ledger(
-    problem: Problem, choice: Choice, looks: Looks, candidates: Candidates, frozen: np.ndarray
+    problem: Problem,
+    choice: Choice,
+    looks: Looks,
+    candidates: Candidates,
+    frozen: np.ndarray,
+    error: Errors,
 ) -> _Ledger:
     size = len(choice.patterns)
-    own = cell_costs(problem, choice, looks)
+    own = cell_costs(problem, choice, looks, error)
     listed = candidates.number[problem.kind]
     costs = np.where(listed == choice.number[:, None], np.inf, candidates.cost[problem.kind])
     place = costs.argmin(axis=1)
@@ -127,19 +140,20 @@ def _open_ledger(
     return _Ledger(cell, bad, offer, gain, whole, bonus[offer], loss, heir, place, locked)
 
 
-def cell_costs(problem: Problem, choice: Choice, looks: Looks) -> np.ndarray:
-    """Own cost (n,) float64 of every cell as it is shown now."""
-    size = len(choice.patterns)
-    look = choice.row.astype(np.intp) * size + choice.number
-    turn = SIGNS[choice.flip ^ problem.cells.flip]
-    cost = looks.length[look] + lengths(problem.feature)[problem.kind].astype(np.float64)
+def cell_costs(problem: Problem, choice: Choice, looks: Looks, error: Errors) -> np.ndarray:
+    """Own cost (n,) float64 of every cell as it is shown now, with these errors."""
+    cost = np.zeros(len(choice.number))
+    cell = np.flatnonzero(error.live)
+    kind = problem.kind[cell]
+    look = choice.row[cell].astype(np.intp) * len(choice.patterns) + choice.number[cell]
+    turn = SIGNS[choice.flip[cell] ^ problem.cells.flip[cell]]
+    own = looks.length[look] + lengths(problem.feature)[kind].astype(np.float64)
     for group in range(4):
-        part = np.einsum(
-            "nf,nf->n", looks.feature[group][look], problem.feature[group][problem.kind]
-        )
-        cost -= 2 * turn[:, group] * part.astype(np.float64)
+        part = np.einsum("nf,nf->n", looks.feature[group][look], problem.feature[group][kind])
+        own -= 2 * turn[:, group] * part.astype(np.float64)
     if problem.heavy is not None:
-        cost += heavy_error(problem.heavy, errors(problem, choice).value[:-1])
+        own += heavy_error(problem.heavy[cell], error.value[cell])
+    cost[cell] = own
     return cost
 
 

@@ -159,8 +159,9 @@ def test_cell_costs_are_own_costs_of_what_is_shown(kind):
     """What swapping believes a cell costs is the form of its error, up to rounding."""
     problem = sample(**kind)
     choice = start(problem)
-    found = cell_costs(problem, choice, make_looks(problem, choice.patterns))
-    off = errors(problem, choice).value[:-1]
+    error = errors(problem, choice)
+    found = cell_costs(problem, choice, make_looks(problem, choice.patterns), error)
+    off = error.value[:-1]
     exact = (off.astype(np.int64) * inner_product(off, problem.form)).sum(axis=(1, 2)) / WHOLE
     if problem.heavy is not None:
         exact += ((off * off).sum(axis=1) * problem.heavy).sum(axis=1)
