@@ -58,6 +58,7 @@ def commands() -> None:
 )
 @click.option("--no-preview", is_flag=True, help="Leave out the moving previews.")
 @click.option("--video", is_flag=True, help="Also write breakdown.mp4; needs genbg[video].")
+@click.option("--bound", is_flag=True, help="Also tell what error no merging goes below; slow.")
 @click.option("-q", "--quiet", is_flag=True, help="Print nothing but errors.")
 def make(
     preset: str,
@@ -66,13 +67,14 @@ def make(
     settings: tuple[str, ...],
     no_preview: bool,
     video: bool,
+    bound: bool,
     quiet: bool,
 ) -> None:
     """Paint, fit and export one backdrop.
 
     PRESET is a file or the name of a bundled preset.
     """
-    from genbg.pipeline import build
+    from genbg.pipeline import Way, build
     from genbg.preset import load_preset
     from genbg.report.summary import summary
     from genbg.write.folder import write_export
@@ -85,7 +87,7 @@ def make(
     folder = out or Path("out") / f"{asked.name}-{asked.seed}"
     check_target(target_path(folder))
     with Progress(quiet) as progress:
-        backdrop = build(asked, progress.part(0.0, BUILD_SHARE))
+        backdrop = build(asked, progress.part(0.0, BUILD_SHARE), Way(bound=bound))
         write_export(backdrop, folder, not no_preview, progress.part(BUILD_SHARE, 1.0), video)
     if not quiet:
         click.echo(summary(backdrop, folder))

@@ -23,7 +23,14 @@ from genbg.joints.budget import hold_quality
 from genbg.joints.colours import common_palette, plan_colours
 from genbg.joints.flash import tell_flashes
 from genbg.joints.motion import cut_warnings, film, speed_lines, sway_lines
-from genbg.joints.sprites import collect_sprites, cut_sprites, fit_planes, store_patterns
+from genbg.joints.sprites import (
+    collect_sprites,
+    cut_sprites,
+    fit_planes,
+    store_patterns,
+    thin_sprites,
+)
+from genbg.measure import round_digits
 from genbg.model import (
     BACK,
     FRONT,
@@ -42,6 +49,7 @@ from genbg.planes.compose import compose_planes
 from genbg.planes.mirror import fold_planes, mirror_layers, mirror_pictures, unfold_planes
 from genbg.planes.zones import MIRROR, ZonePlan, plan_zones
 from genbg.preset import Layer, Preset, located
+from genbg.reduce.bound import error_bound
 from genbg.reduce.tiles import MOST_PATTERNS
 from genbg.scroll.speeds import layer_ratio
 from genbg.scroll.splits import line_use
@@ -64,10 +72,12 @@ class Way:
     call: calls a costly pure function with its arguments; who builds often may keep results
     sketch: True leaves out the searches, for a first look: palette rows as they are first found,
         no pattern merged, even above the budget, and no frame looked at for flashes
+    bound: True also works out what error no choice of patterns goes below, which takes seconds
     """
 
     call: Callable[..., Any] = plainly
     sketch: bool = False
+    bound: bool = False
 
 
 def build(preset: Preset, progress: Progress | None = None, way: Way | None = None) -> Backdrop:
@@ -103,7 +113,9 @@ def run_stages(preset: Preset, tell: Progress, way: Way) -> Backdrop:
     fitted, blocks, rows = way.call(
         fit_planes, folded, cut, looks.inks(), machine, zones, lab, way.sketch
     )
-    sprites = collect_sprites(preset, cut, blocks, rows)
+    sprites, missing = thin_sprites(
+        collect_sprites(preset, cut, blocks, rows), preset.machine.tile_budget
+    )
     fitted = unfold_planes(fitted, zones, planes[FRONT].ink.shape)
     planes = mirror_pictures(*planes, zones)
     tell("reduce", 0.55)
@@ -122,6 +134,11 @@ def run_stages(preset: Preset, tell: Progress, way: Way) -> Backdrop:
         colours = plan_colours(preset, machine, zones, looks, fitted, idle)
         budgets = len(sprites.runs.patterns) + 1, preset.machine.tile_budget
         stored, pieces = hold_quality(store, fitted, colours, preset.machine.quality, budgets)
+    facts = {}
+    if way.bound:
+        tell("bound", 0.8)
+        room = len(stored.patterns) - len(sprites.runs.patterns)
+        facts["bound_mse"] = round_digits(error_bound(judged[0], judged[2], max(1, room)))
     tell("scroll", 0.9)
     speeds = speed_lines(preset, machine, zones, layers)
     waves = sway_lines(preset, machine, zones, layers)
@@ -130,7 +147,7 @@ def run_stages(preset: Preset, tell: Progress, way: Way) -> Backdrop:
     colours = plan_colours(preset, machine, zones, looks, fitted, use)
     maps = [pack_plane(stored, number, plane.high) for number, plane in enumerate(planes)]
     moves = film(preset, machine, speeds, waves, colours, sprites, pieces)
-    warnings = cut_warnings(preset, paintings, speeds)
+    warnings = [*cut_warnings(preset, paintings, speeds), *missing]
     layers += mirror_layers(layers, zones)
     backdrop = assemble(
         Parts(
@@ -148,6 +165,7 @@ def run_stages(preset: Preset, tell: Progress, way: Way) -> Backdrop:
             pieces,
             moves,
             warnings,
+            facts,
         )
     )
     return backdrop if way.sketch else tell_flashes(backdrop)

@@ -54,6 +54,7 @@ class Parts:
     pieces: PlacedPieces | None
     moves: Film
     warnings: list[str]
+    facts: dict[str, float]
 
 
 def assemble(parts: Parts) -> Backdrop:
@@ -109,6 +110,7 @@ def assemble(parts: Parts) -> Backdrop:
             **mirror_facts(stored.number, parts.zones),
             **({"sprites_asked": parts.moves.load.most[0]} if parts.moves.load else {}),
             **colours.facts(),
+            **parts.facts,
         },
     )
 

@@ -6,6 +6,7 @@ Four stages meet here: layers are cut into pieces (planes), pieces take part in 
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -135,6 +136,46 @@ def collect_sprites(
     """What is known of the sprites after the fit; row: (b,) palette row of each block."""
     layers = tuple(layer for layer in preset.layers if layer.plane == "sprites")
     return ScreenSprites(pieces, row[pieces.block], lay_runs(blocks), blocks, layers)
+
+
+def thin_sprites(sprites: ScreenSprites, budget: int) -> tuple[ScreenSprites, list[str]]:
+    """The sprites that a budget has room for, and what to tell the user of the others.
+
+    All where a pattern is left for the planes. Else blocks go in order of how often they are shown
+    for each pattern that they take (of those alike the upper left), to half of the budget.
+    """
+    taken = len(sprites.runs.patterns)
+    if taken < budget:
+        return sprites, []
+    sizes = [block.size // 64 for block in sprites.blocks]
+    shown = np.bincount(sprites.pieces.block, minlength=len(sizes)).tolist()
+    room, keep = budget // 2, np.zeros(len(sizes), dtype=bool)
+    for block in sorted(range(len(sizes)), key=lambda one: (-shown[one] / sizes[one], one)):
+        if sizes[block] <= room:
+            keep[block], room = True, room - sizes[block]
+    fewer = keep_blocks(sprites, keep)
+    gone = len(sprites.pieces) - len(fewer.pieces)
+    return fewer, [
+        f"sprites take {taken} patterns and the budget is {budget}, so {gone} of "
+        f"{len(sprites.pieces)} are left out; raise machine.tile_budget"
+    ]
+
+
+def keep_blocks(sprites: ScreenSprites, keep: np.ndarray) -> ScreenSprites:
+    """The sprites whose block (b,) is to be kept; blocks are numbered anew in their order."""
+    pieces = sprites.pieces
+    stay, place = keep[pieces.block], np.cumsum(keep) - 1
+    columns = {
+        name: getattr(pieces, name)[stay] for name in ("layer", "x", "y", "hflip", "vflip", "high")
+    }
+    fewer = Pieces(
+        **columns,
+        block=place[pieces.block[stay]],
+        blocks=tuple(itertools.compress(pieces.blocks, keep)),
+        zones=tuple(itertools.compress(pieces.zones, keep)),
+    )
+    blocks = tuple(itertools.compress(sprites.blocks, keep))
+    return ScreenSprites(fewer, sprites.row[stay], lay_runs(blocks), blocks, sprites.layers)
 
 
 def store_patterns(

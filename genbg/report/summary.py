@@ -32,7 +32,7 @@ JUST_NOTICEABLE = 0.02
 SEAM_WORDS = (
     (0.002, "the grid of cells can't be seen"),
     (0.006, "the grid of cells can be found where one looks for it"),
-    (math.inf, "the grid of cells shows; machine.merge = \"contours\" minds it more"),
+    (math.inf, 'the grid of cells shows; machine.merge = "contours" minds it more'),
 )
 """Up to which mean wrong step of lightness at a join which words are right. By eye, as above."""
 
@@ -108,6 +108,13 @@ def merge_words(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
     )
     words = next(words for most, words in SEAM_WORDS if error.seam <= most)
     yield "cell joins", f"{words} (seam {error.seam:.4f})"
+    bound = backdrop.facts.get("bound_mse")
+    if isinstance(bound, float):
+        yield (
+            "bound",
+            f"mean squared OKLab error {error.oklab_mse:.3g}; no {len(backdrop.patterns)} "
+            f"patterns go below {bound:.3g}, by a bound that is low itself",
+        )
 
 
 def error_words(backdrop: Backdrop) -> str:

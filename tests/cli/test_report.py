@@ -129,3 +129,23 @@ def test_where_to_look_next(backdrop, tmp_path):
     assert rows(backdrop, tmp_path)["look next at"] == str(tmp_path)
     (tmp_path / "still.png").write_bytes(b"")
     assert rows(backdrop, tmp_path)["look next at"] == f"{tmp_path}: still.png (its first frame)"
+
+
+def test_merging_in_plain_words(backdrop):
+    """Share and size of what changed, counted by hand; nothing is said where nothing did."""
+    assert "colours" not in rows(backdrop)
+    stored = backdrop.painted.copy()
+    stored[0, :8, :64] = 0
+    painted = backdrop.painted.copy()
+    painted[0, :8, :64] = 511
+    error = dataclasses.replace(backdrop.error, oklab_mse=512 / painted.size, ssim=0.99, seam=0.01)
+    changed = dataclasses.replace(
+        backdrop, painted=painted, stored=stored, error=error, facts={"bound_mse": 1e-5}
+    )
+    told = rows(changed)
+    share = 512 / painted.size
+    # Black to white is an OKLab distance of 1: fifty steps of 0.02.
+    steps = "these by 50.0 just noticeable steps on the whole (OKLab 1.000)"
+    assert told["colours"] == f"{share:.1%} of pixels changed, {steps}"
+    assert told["cell joins"].startswith("the grid of cells shows; ")
+    assert f"patterns go below {1e-5:.3g}" in told["bound"]

@@ -14,7 +14,6 @@ import pytest
 
 from genbg.check import check_export
 from genbg.colour import screen_table
-from genbg.errors import LimitError
 from genbg.hardware.map_word import unpack_map
 from genbg.hardware.sprite_entry import linked_order, unpack_sprites
 from genbg.model import FRONT, Backdrop
@@ -166,10 +165,11 @@ def test_too_many_pixels_on_a_line_are_dropped_and_told() -> None:
     assert fullest(backdrop)[2] > 320
 
 
-def test_sprites_past_the_budget_are_an_error() -> None:
-    """Sprites alone take more patterns than the budget has: an error that says so."""
-    with pytest.raises(LimitError, match=r"patterns of sprites: \d+ patterns asked, 19 patterns"):
-        build(parse_preset(SCENE, settings=["machine.tile_budget=20"]))
+def test_sprites_past_the_budget_are_left_out_and_told() -> None:
+    """Sprites alone need more than the budget: those that stay leave the planes half of it."""
+    backdrop = build(parse_preset(SCENE, settings=["machine.tile_budget=20"]))
+    assert len(backdrop.patterns) <= 20
+    assert [text for text in backdrop.warnings if "the budget is 20, so" in text]
 
 
 def test_sprites_and_planes_share_a_small_budget() -> None:

@@ -1,0 +1,68 @@
+"""A quality instead of a count, what merging minds, and the bound, from the preset on."""
+
+from __future__ import annotations
+
+import re
+
+import numpy as np
+import pytest
+
+from genbg.errors import PresetError
+from genbg.pipeline import Way, build
+from genbg.preset import load_preset
+
+SMALL = ("machine.merge=fast",)
+
+
+def made(*settings, name="sun-road", **way):
+    return build(load_preset(name, (*SMALL, *settings)), way=Way(**way))
+
+
+@pytest.mark.parametrize("quality", [0.95, 0.98])
+def test_the_smallest_budget_that_holds_a_quality(quality):
+    """It holds, and one pattern less does not; the moods share the patterns."""
+    backdrop = made(f"machine.quality={quality}")
+    assert backdrop.error.ssim >= quality
+    stored = len(backdrop.patterns)
+    assert stored < backdrop.tiles_before
+    assert made(f"machine.tile_budget={stored - 1}").error.ssim < quality
+    night = made(f"machine.quality={quality}", "mood=night")
+    assert np.array_equal(night.patterns, backdrop.patterns)
+
+
+def test_a_quality_beyond_the_budget_names_the_key_and_what_is_reached():
+    with pytest.raises(PresetError, match=r"machine\.quality = 0\.9999.*the 60 patterns.*0\.\d+"):
+        made("machine.quality=0.9999", "machine.tile_budget=60")
+
+
+def test_contours_keep_the_joins_better_than_haste():
+    """Measured by the seam of the contract: mean wrong lightness step across cell borders."""
+    budget = "machine.tile_budget=150"
+    outlines = build(load_preset("sun-road", (budget, "machine.merge=contours"))).error
+    assert outlines.seam < made(budget).error.seam
+
+
+def test_the_bound_is_below_what_is_stored_and_told_only_when_asked():
+    backdrop = made("machine.tile_budget=200", bound=True)
+    assert 0 < backdrop.facts["bound_mse"] <= backdrop.error.oklab_mse
+    assert "bound_mse" not in made("machine.tile_budget=200").facts
+
+
+@pytest.mark.parametrize("budget", [1, 2, 37, 2048])
+@pytest.mark.parametrize("name", ["sun-road", "mirror-lake"])
+def test_every_budget_has_a_result(name, budget):
+    """From a single pattern to as many as a map word can name, with and without splits."""
+    backdrop = build(load_preset(name, (f"machine.tile_budget={budget}",)))
+    assert 1 <= len(backdrop.patterns) <= budget
+
+
+def test_sprites_that_a_budget_has_no_room_for_are_told():
+    """Those that stay take half of the budget at most, and the warning counts the others."""
+    whole = build(load_preset("mirror-lake"))
+    few = build(load_preset("mirror-lake", ("machine.tile_budget=40",)))
+    told = [text for text in few.warnings if "left out" in text]
+    gone, of = map(int, re.search(r"so (\d+) of (\d+) are left out", told[0]).groups())
+    assert of == len(whole.pieces.x)
+    assert of - gone == len(few.pieces.x)
+    assert 0 < int((few.pieces.width * few.pieces.height).max()) <= 20
+    assert not [text for text in whole.warnings if "left out" in text]
