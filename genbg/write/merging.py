@@ -36,7 +36,8 @@ CURVE = colour_of(3, 5, 7)
 MARK = colour_of(7, 5, 2)
 TICKS = 5
 LOW_END = 0.05
-"""Share of all patterns below which the curve may leave the plot: the last few cost so much that\nthe rest would lie flat."""
+"""Share of all patterns below which the curve may leave the plot: the last few cost so much that
+the rest would lie flat."""
 
 
 def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
