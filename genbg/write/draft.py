@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import ctypes
 import errno
+import math
 import os
 import re
 import secrets
@@ -27,6 +28,10 @@ RENAME_EXCHANGE = 2
 
 FLUSHES_AT_ONCE = 16
 """Threads that wait for the disk: an export of 40 files took 12 ms so, 30 to 140 ms one by one."""
+
+MOST_WAITING_KB = 65536
+"""Up to which amount of waiting data the whole file system is flushed at once: 4 ms for an export
+where file by file took 24 to 85 ms. With more, an export would wait for what others write."""
 
 
 class Draft:
@@ -206,13 +211,47 @@ def lock_folder(path: Path) -> int:
 def flush(folder: Path) -> None:
     """Hand all files and folders of a tree to the disk, so that a power cut can't undo them.
 
-    Many at once, because the disk takes waiting files together.
+    In one step for the whole file system where the system can and little else waits to be written;
+    else file by file, many at once, because the disk takes waiting files together.
     """
+    if waiting_kb() <= MOST_WAITING_KB and flush_system(folder):
+        return
     tree = [(Path(parent), names) for parent, _, names in os.walk(folder)]
     with ThreadPoolExecutor(FLUSHES_AT_ONCE) as pool:
         list(pool.map(flush_file, [parent / name for parent, names in tree for name in names]))
     for parent, _ in tree:
         flush_folder(parent)
+
+
+def waiting_kb() -> float:
+    """Return how many kB of all programs wait to be written; infinite where nobody tells."""
+    try:
+        text = Path("/proc/meminfo").read_text("ascii")
+    except (OSError, ValueError):
+        return math.inf
+    found = re.findall(r"^(?:Dirty|Writeback): *([0-9]+) kB$", text, re.M)
+    return sum(map(int, found)) if found else math.inf
+
+
+def flush_system(folder: Path) -> bool:
+    """Hand all that waits for a folder's file system to the disk; False where that can't be done.
+
+    Raises OSError where the disk fails.
+    """
+    try:
+        call = ctypes.CDLL(None, use_errno=True).syncfs
+    except (AttributeError, OSError, TypeError):
+        return False
+    number = os.open(folder, os.O_RDONLY)
+    try:
+        if call(number) == 0:
+            return True
+        error = ctypes.get_errno()
+    finally:
+        os.close(number)
+    if error == errno.ENOSYS:
+        return False
+    raise OSError(error, os.strerror(error), str(folder))
 
 
 def flush_file(path: Path) -> None:

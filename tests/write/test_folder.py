@@ -378,3 +378,41 @@ def test_killed_at_any_step(quick_disk: Path, way: str, system: str) -> None:
         assert found["old"] > 10
         assert found["new"] > 5
         assert found["absent"] == (system == "rename")
+
+
+@pytest.mark.parametrize("waiting", [0.0, draft.MOST_WAITING_KB + 1, float("inf")])
+def test_everything_is_handed_to_the_disk(backdrop, tmp_path, monkeypatch, waiting):
+    """In one step where little waits to be written; else every file and folder by itself."""
+    whole, single = [], []
+    system = draft.flush_system
+    monkeypatch.setattr(draft, "waiting_kb", lambda: waiting)
+    monkeypatch.setattr(draft, "flush_system", lambda path: whole.append(path) or system(path))
+    monkeypatch.setattr(draft, "flush_file", lambda path: single.append(path))
+    export = write_export(backdrop, tmp_path / "out", previews=False)
+    files = sum(path.is_file() for path in export.rglob("*"))
+    assert len(whole) == (waiting == 0)
+    assert len(single) == (0 if waiting == 0 and system(tmp_path) else files)
+
+
+def test_a_disk_that_fails_at_the_flush_leaves_nothing(backdrop, tmp_path, monkeypatch):
+    """What the system tells only when data is handed over is told, and no folder is left."""
+
+    def fail(path):
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC), str(path))
+
+    monkeypatch.setattr(draft, "waiting_kb", lambda: 0.0)
+    monkeypatch.setattr(draft, "flush_system", fail)
+    with pytest.raises(FolderError, match="the disk is full"):
+        write_export(backdrop, tmp_path / "out", previews=False)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_waiting_data_is_read_where_the_system_tells(monkeypatch):
+    """proc(5): lines such as "Dirty:   13244 kB"; no such file means nobody knows."""
+    text = (
+        "MemFree:  1 kB\nDirty:             13244 kB\nWriteback:         6 kB\nWritebackTmp: 9 kB\n"
+    )
+    monkeypatch.setattr(Path, "read_text", lambda self, encoding: text)
+    assert draft.waiting_kb() == 13250
+    monkeypatch.setattr(Path, "read_text", lambda self, encoding: "")
+    assert draft.waiting_kb() == float("inf")
