@@ -11,7 +11,10 @@ import pytest
 
 from genbg import cli
 from genbg.errors import PresetError
-from genbg.preset import list_bundled, parse_preset
+from genbg.pipeline import build
+from genbg.preset import list_bundled, load_preset, parse_preset
+from genbg.report.summary import cost_lines
+from genbg.write.costs import all_costs
 
 TEXT = (Path(__file__).parents[1] / "README.md").read_text("utf-8")
 BLOCKS = re.findall(r"```toml\n(.*?)```", TEXT, re.S)
@@ -57,3 +60,17 @@ def test_presets_in_the_guide_are_bundled() -> None:
     asked = {word for word in asked if re.fullmatch(r"[a-z]+-[a-z]+", word)}
     assert asked
     assert asked <= names
+
+
+def test_the_table_of_costs_is_that_of_this_version() -> None:
+    """What the guide shows of a preset's costs is what `make` prints."""
+    name, block = re.search(
+        r"<!-- table: costs of (.*?) -->\n```text\n(.*?)```", TEXT, re.S
+    ).groups()
+    assert block == costs_text(name)
+
+
+def costs_text(name: str) -> str:
+    """The table of costs of a bundled preset, without the indent."""
+    lines = cost_lines(all_costs(build(load_preset(name))))
+    return "".join(f"{line.removeprefix('  ')}\n" for line in lines)
