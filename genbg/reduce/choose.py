@@ -25,10 +25,6 @@ from genbg.reduce.problem import (
     heavy_error,
     show,
 )
-from genbg.reduce.product import through
-
-MOST = 8
-"""Candidates of a cell; twice as many changed the result by less than one in a thousand."""
 
 BLOCK = 128
 """Kinds whose costs are worked out at a time, so that they stay near the processor."""
@@ -94,7 +90,7 @@ def renew_looks(problem: Problem, looks: Looks, patterns: np.ndarray) -> tuple[L
     return Looks(patterns, feature, length), changed
 
 
-def find_candidates(problem: Problem, looks: Looks, most: int = MOST) -> Candidates:
+def find_candidates(problem: Problem, looks: Looks, most: int) -> Candidates:
     """The patterns of least own cost for every kind of cell. Ties: the lowest number."""
     kinds, size = problem.feature.shape[1], len(looks.patterns)
     most = min(most, size)
@@ -121,15 +117,16 @@ def renew_candidates(
     not known any more, and hardly ever matters.
     """
     some = np.flatnonzero(changed)
+    most = old.number.shape[1]
     if 2 * len(some) > len(changed):
-        return find_candidates(problem, looks)
+        return find_candidates(problem, looks, most)
     if not len(some):
         return old
     where = (np.arange(ROWS)[:, None] * len(changed) + some).reshape(-1)
     part = Looks(looks.patterns[some], looks.feature[:, where], looks.length[where])
-    fresh = find_candidates(problem, part)
+    fresh = find_candidates(problem, part, most)
     cost = np.concatenate([np.where(changed[old.number], GONE, old.cost), fresh.cost], axis=1)
-    order = np.argsort(cost, axis=1, kind="stable")[:, : old.number.shape[1]]
+    order = np.argsort(cost, axis=1, kind="stable")[:, :most]
 
     def joined(a: np.ndarray, b: np.ndarray) -> np.ndarray:
         return np.take_along_axis(np.concatenate([a, b], axis=1), order, 1)
@@ -248,11 +245,8 @@ def _choose_some(
 
 def _own(problem: Problem, some: np.ndarray, error: np.ndarray) -> np.ndarray:
     """Own cost (m,) int64 of some cells' errors (m, ch, 64), as by features up to rounding."""
-    form = problem.form
-    result = np.zeros(len(error), dtype=np.int64)
-    for channel in range(error.shape[1]):
-        part = np.rint(through(error[:, channel].astype(np.float64), form.root[min(channel, 1)]))
-        result += np.einsum("nf,nf->n", part, part).astype(np.int64)
+    feature = features(error.reshape(len(error), -1, 8, 8), problem.form).astype(np.float64)
+    result = np.einsum("gnf,gnf->n", feature, feature).astype(np.int64)
     if problem.heavy is not None:
         result += heavy_error(problem.heavy[some], error)
     return result

@@ -6,6 +6,7 @@ part's cells count only through their number and the sums of their errors and pu
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -18,6 +19,10 @@ from genbg.reduce.product import through
 
 NEVER = 2.0**60
 
+FEW = 8
+"""A pattern is left alone where only one in so many of its cells has an error: the others hold it
+where it is."""
+
 _CLASSES = [
     np.array([8 * y + x for y in (top, top + 4) for x in (left, left + 4)])
     for top in range(4)
@@ -28,18 +33,19 @@ _CLASSES = [
 
 @dataclass(eq=False)
 class _Parts:
-    """Parts in order of pattern, then row; sums as whole numbers in float64.
+    """Parts in order of row, then pattern; sums as whole numbers in float64.
 
-    pattern: (p,) the patterns that are drawn, ascending; start: (p,) the first part of each
-    of: (parts,) place in `pattern` of each part's; row: (parts,); count: (parts, 1) cells of it
+    pattern: (p,) the patterns that are drawn, ascending
+    of: (parts,) place in `pattern` of each part's; row: (parts,); slices: parts of each row
+    count: (parts, 1) cells of it
     error, pull: (ch, parts, 64) sums over its cells
     heavy: (parts, 64) sums of extra weights; heavy_error: (ch, parts, 64) of weights times errors
     """
 
     pattern: np.ndarray
-    start: np.ndarray
     of: np.ndarray
     row: np.ndarray
+    slices: list[slice]
     count: np.ndarray
     error: np.ndarray
     pull: np.ndarray
@@ -51,14 +57,18 @@ def _gather(
     problem: Problem, choice: Choice, error: Errors, frozen: np.ndarray, stir: bool
 ) -> _Parts:
     """The parts of all patterns that are worth drawing anew."""
-    wanted = np.zeros(len(choice.patterns), dtype=bool)
     near = stirred(problem, error.live)
-    wanted[choice.number[near if stir else error.live[:-1]]] = True
+    uses = np.bincount(choice.number, minlength=len(choice.patterns))
+    bad = np.bincount(choice.number[near if stir else error.live[:-1]], minlength=len(uses))
+    wanted = bad * FEW > uses
     cell = np.flatnonzero((wanted & ~frozen)[choice.number])
-    key, part = np.unique(choice.number[cell] * ROWS + choice.row[cell], return_inverse=True)
+    size = len(choice.patterns)
+    key = choice.row[cell].astype(np.intp) * size + choice.number[cell]
+    key, part = np.unique(key, return_inverse=True)
     place = part * 4 + choice.flip[cell]
-    pattern, row = np.divmod(key, ROWS)
-    fresh = np.flatnonzero(np.diff(pattern, prepend=-1))
+    row, number = np.divmod(key, size)
+    bounds = np.searchsorted(row, np.arange(ROWS + 1))
+    pattern, of = np.unique(number, return_inverse=True)
 
     def total(values: np.ndarray, some: np.ndarray) -> np.ndarray:
         return _sum_turned(values, place[some], len(key))
@@ -73,10 +83,10 @@ def _gather(
         heavy = total(weight, some)[0] * WHOLE
         heavy_error = total(weight * error.value[cell[some]], some) * WHOLE
     return _Parts(
-        pattern=pattern[fresh],
-        start=fresh,
-        of=np.searchsorted(pattern[fresh], pattern),
+        pattern=pattern,
+        of=of,
         row=row,
+        slices=[slice(a, b) for a, b in itertools.pairwise(bounds)],
         count=np.bincount(part, minlength=len(key)).astype(np.float64)[:, None],
         error=total(error.value[cell[bad]], bad),
         pull=total(field, pulled),
@@ -161,23 +171,25 @@ def _changes(
     barred: (4, 16) what showing an entry costs beside
     """
     now = entries[:, pixels][parts.of]
-    weight = inner[:, pixels, np.arange(len(pixels))]
-    own = weight[0][:, None, None, None] * apart[0] + weight[1][:, None, None, None] * apart[1]
-    own += barred[:, None]
-    change = own[np.arange(len(pixels)), parts.row[:, None], now]
+    place = np.arange(len(pixels))
+    weight = inner[:, pixels, place][..., None, None, None]
+    own = weight[0] * apart[0] + weight[1] * apart[1] + barred[:, None]
+    change = own[place, parts.row[:, None], now]
     change *= parts.count[:, None]
     if parts.heavy is not None:
         change += parts.heavy[:, pixels, None] * apart.sum(axis=0)[parts.row[:, None], now]
-    for channel in range(len(parts.error)):
-        slope = parts.pull[channel][:, pixels]
-        slope += through(parts.error[channel], inner[min(channel, 1)])
-        if parts.heavy_error is not None:
-            slope += parts.heavy_error[channel][:, pixels]
-        table = 2 * colours[:, :, channel]
-        along = table[parts.row][:, None] - table[parts.row[:, None], now][..., None]
-        along *= slope[..., None]
-        change += along
-    return change if len(entries) == len(change) else np.add.reduceat(change, parts.start, axis=0)
+    slope = parts.pull[:, :, pixels]
+    for channel in range(len(slope)):
+        slope[channel] += through(parts.error[channel], inner[min(channel, 1)])
+    if parts.heavy_error is not None:
+        slope += parts.heavy_error[:, :, pixels]
+    slope = np.ascontiguousarray(slope.transpose(1, 2, 0))
+    total = np.zeros((len(entries), len(pixels), 16))
+    for row, part in enumerate(parts.slices):
+        along = 2 * (slope[part] @ colours[row].T)
+        along -= np.take_along_axis(along, now[part, :, None].astype(np.intp), 2)
+        total[parts.of[part]] += along + change[part]
+    return total
 
 
 def _apply(

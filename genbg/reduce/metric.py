@@ -82,7 +82,8 @@ class Form:
 
     inner: (2, 64, 64) int64, of the lightness and of every other channel, in 1/WHOLE
     blur_inner: (64, 64) int64 the blurred share of it, without its weight, in 1/UNIT
-    root: (2, 64, 64) float64 pixels to features, multiples of 2**-12
+    root: (2, 4, 16, 16) float64 even and odd parts, twice as long, to features of the same group,
+        multiples of 2**-12
     """
 
     weights: Weights
@@ -119,28 +120,40 @@ def make_form(weights: Weights) -> Form:
 
 
 def _root(inner: np.ndarray) -> np.ndarray:
-    """Pixels to features (64, 64): the form's square root seen in even and odd parts.
+    """Parts to features (4, 16, 16): the form's square root seen in even and odd parts, which the
+    form keeps apart.
 
     Rounded to 2**-12, far coarser than any difference between libraries of linear algebra.
     """
     parity = _parity()
     values, vectors = np.linalg.eigh(parity @ inner @ parity.T / WHOLE)
     root = (vectors * np.sqrt(values)) @ vectors.T
-    return np.rint((parity.T @ root) * 4096) / 4096
+    groups = root.reshape(4, 16, 4, 16)[np.arange(4), :, np.arange(4)]
+    return np.rint(groups / 2 * 4096) / 4096
 
 
 def features(pixels: np.ndarray, form: Form) -> np.ndarray:
     """Features (4, n, 16 ch) float32 of whole numbers of cells (n, ch, 8, 8), centred on 0."""
     count, channels = pixels.shape[:2]
-    flat = pixels.reshape(count, channels, 64).astype(np.float64)
-    parts = [
-        np.rint(through(flat[:, channel], form.root[min(channel, 1)]))
-        for channel in range(channels)
-    ]
-    grouped = np.stack(parts, axis=1).reshape(count, channels, 4, 16)
-    return np.ascontiguousarray(
-        grouped.transpose(2, 0, 1, 3).reshape(4, count, channels * 16).astype(np.float32)
-    )
+    parts = fold(pixels)
+    result = np.empty((4, count, channels, 16), dtype=np.float32)
+    for channel in range(channels):
+        for group, root in enumerate(form.root[min(channel, 1)]):
+            part = np.ascontiguousarray(parts[group, :, channel])
+            result[group, :, channel] = np.rint(through(part, root))
+    return result.reshape(4, count, channels * 16)
+
+
+def fold(pixels: np.ndarray) -> np.ndarray:
+    """Even and odd parts (4, n, ch, 16) float64, twice as long, of cells (n, ch, 8, 8)."""
+    wide = pixels.astype(np.float64)
+    upper, lower = wide[:, :, :4], wide[:, :, :3:-1]
+    folded = np.empty((2, 2, *pixels.shape[:2], 4, 4))
+    for y, part in enumerate((upper + lower, upper - lower)):
+        left, right = part[..., :4], part[..., :3:-1]
+        np.add(left, right, out=folded[y, 0])
+        np.subtract(left, right, out=folded[y, 1])
+    return folded.reshape(4, *pixels.shape[:2], 16)
 
 
 def turn_features(feature: np.ndarray, flip: np.ndarray) -> np.ndarray:
@@ -180,22 +193,32 @@ def best_flips(a: np.ndarray, b: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     return flip, np.take_along_axis(products, flip[:, None].astype(np.intp), axis=-1)[:, 0]
 
 
+REACH = len(TAPS) - 1
+"""Pixels that the blur's autocorrelation reaches, so as many of a neighbour's count."""
+
+
 @functools.cache
 def _across(axis_step: int) -> np.ndarray:
-    """The blur's autocorrelation from a cell's 8 pixels to those of a neighbour, (8, 8) int64.
+    """The blur's autocorrelation from the pixels of a neighbour that count to those they reach.
 
-    Element [source, target]; axis_step: -1, 0 or 1, where the source lies seen from the target.
+    axis_step: -1, 0 or 1, where the neighbour lies; element [source, target], (8, 8) or (3, 3)
+    int64.
     """
     pixel = np.arange(8)
     far = np.abs(pixel[:, None] + 8 * axis_step - pixel)
-    return np.array([*TAPS, *[0] * 12])[far]
+    return np.array([*TAPS, *[0] * 12])[far][_SOURCE[axis_step]][:, _TARGET[axis_step]]
+
+
+_SOURCE = {-1: slice(8 - REACH, 8), 0: slice(0, 8), 1: slice(0, REACH)}
+_TARGET = {-1: slice(0, REACH), 0: slice(0, 8), 1: slice(8 - REACH, 8)}
+"""Pixels along one axis, by where the neighbour lies: those of it that count, those it reaches."""
 
 
 @functools.cache
-def _influence() -> np.ndarray:
-    """What each of the eight neighbours' pixels add to a cell's, (8, 64, 64) float32."""
-    parts = [np.kron(_across(y), _across(x)) for y, x in AROUND]
-    return np.stack(parts).astype(np.float32)
+def _influence(place: int) -> np.ndarray:
+    """What the pixels of one of the eight neighbours add to a cell's, float32."""
+    y, x = AROUND[place]
+    return np.kron(_across(y), _across(x)).astype(np.float32)
 
 
 def neighbours(shape: tuple[int, int, int]) -> np.ndarray:
@@ -224,11 +247,14 @@ def pull(error: np.ndarray, live: np.ndarray, around: np.ndarray, form: Form) ->
     count, channels = len(around), error.shape[1]
     result = np.zeros((count, channels, 64), dtype=np.int32)
     if form.weights.blur:
-        total = np.zeros((count, channels * 64), dtype=np.float32)
-        for place, influence in enumerate(_influence()):
+        total = np.zeros((count, channels, 8, 8), dtype=np.float32)
+        shaped = error.reshape(-1, channels, 8, 8)
+        for place, (y, x) in enumerate(AROUND):
             where = np.flatnonzero(live[around[:, place]])
-            near = error[around[where, place]].astype(np.float32).reshape(-1, 64)
-            total[where] += through(near, influence).reshape(len(where), channels * 64)
+            near = shaped[around[where, place], :, _SOURCE[y], _SOURCE[x]].astype(np.float32)
+            influence = _influence(place)
+            added = through(near.reshape(-1, len(influence)), influence)
+            total[where, :, _TARGET[y], _TARGET[x]] += added.reshape(near.shape)
         total *= form.weights.blur
         result += total.reshape(result.shape).astype(np.int32)
     if form.weights.seam:

@@ -25,8 +25,12 @@ HEAVY_SHARE = 16
 
 
 LEAST_GAIN = 1 / 512
-"""Share of the cost that swaps must promise to be worth another turn."""
+"""Share of the cost that swaps must promise, or a turn must have gained, to be worth another."""
 
+UNSEEN_GAIN = 1 / 8
+MOST_GAIN = 1 / 16
+"""Where little was merged, what a turn must gain is so many squared coarse steps a pixel in the
+mean, if that is no more than a sixteenth of the cost: less than that nobody will see."""
 
 MOST_SHAKES = 8
 SHAKE_WORK = 60_000
@@ -39,18 +43,21 @@ class Mode:
     """How hard the search works and what it weighs.
 
     rounds: turns of swapping after the first of drawing and choosing
+    candidates: patterns that a cell chooses among; twice as many changed the result by less than
+        one in a thousand
     stir: whether cells shown as they are may change to meet their neighbours
     """
 
     weights: Weights
     rounds: int
+    candidates: int
     stir: bool = False
 
 
 MODES = {
-    "balanced": Mode(Weights(blur=14, seam=9), 8),
-    "fast": Mode(Weights(blur=14, seam=9), 0),
-    "contours": Mode(Weights(blur=6, seam=32), 8, stir=True),
+    "balanced": Mode(Weights(blur=14, seam=9), 8, 4),
+    "fast": Mode(Weights(blur=14, seam=9), 0, 4),
+    "contours": Mode(Weights(blur=6, seam=32), 8, 8, stir=True),
 }
 
 
@@ -65,7 +72,7 @@ def search(problem: Problem, start: Choice, mode: Mode, seed: int = 0) -> Choice
     size = len(problem.kind_tile) * len(start.patterns)
     for _ in range(min(MOST_SHAKES, SHAKE_WORK // size) if mode.rounds else 0):
         looks = make_looks(problem, best.patterns)
-        candidates = find_candidates(problem, looks)
+        candidates = find_candidates(problem, looks, mode.candidates)
         shaken = shake_patterns(problem, best, looks, candidates, blank(best), random)
         choice, cost = descend(problem, shaken, mode)
         if cost < least:
@@ -76,30 +83,39 @@ def search(problem: Problem, start: Choice, mode: Mode, seed: int = 0) -> Choice
 def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
     """The best choice on the way down from a start, and its score."""
     error = errors(problem, choice)
-    best, least = choice, score(problem, error)
+    best, least, known = choice, score(problem, error), error
     looks = candidates = None
     for turn in range(mode.rounds + 1):
         choice = redraw(problem, choice, blank(choice), mode.stir, error)
         if looks is None or candidates is None:
             looks = make_looks(problem, choice.patterns)
-            candidates = find_candidates(problem, looks)
+            candidates = find_candidates(problem, looks, mode.candidates)
         else:
             looks, changed = renew_looks(problem, looks, choice.patterns)
             candidates = renew_candidates(problem, looks, candidates, changed)
         choice, error = choose_again(problem, choice, candidates)
         cost = score(problem, error)
-        if cost < least:
-            best, least = choice, cost
-        elif turn > 1:
+        gained, share = least - cost, least_gain(problem, cost)
+        if gained > 0:
+            best, least, known = choice, cost, error
+        if turn > 1 and gained <= share * cost:
             break
         if turn < mode.rounds:
             choice, gain = swap_patterns(problem, choice, looks, candidates, blank(choice), error)
-            if gain * WHOLE < LEAST_GAIN * cost:
+            if gain * WHOLE < share * cost:
                 break
             error = errors(problem, choice)
-    last = redraw(problem, best, blank(best), mode.stir)
+    if mode.rounds and least_gain(problem, least) > LEAST_GAIN:
+        return best, least
+    last = redraw(problem, best, blank(best), mode.stir, known)
     cost = score(problem, errors(problem, last))
     return (last, cost) if cost < least else (best, least)
+
+
+def least_gain(problem: Problem, cost: int) -> float:
+    """Share of the cost that makes another turn worth while."""
+    unseen = UNSEEN_GAIN * WHOLE * problem.tiles.size
+    return max(LEAST_GAIN, min(MOST_GAIN, unseen / max(cost, 1)))
 
 
 def kind_uses(problem: Problem) -> np.ndarray:

@@ -25,6 +25,7 @@ from genbg.reduce.search import blank, draw_start, kind_uses, unify
 from genbg.reduce.swap import cell_costs, shake_patterns, swap_patterns
 
 BUDGET = 40
+MOST = 8
 
 
 def sample(see_through: bool = False, marked: bool = False) -> Problem:
@@ -95,7 +96,7 @@ def test_costs_of_candidates_are_those_of_trying(kind):
     problem = sample(**kind)
     choice = start(problem)
     looks = make_looks(problem, choice.patterns)
-    found = find_candidates(problem, looks)
+    found = find_candidates(problem, looks, MOST)
     for one in range(0, len(problem.kind_tile), 7):
         tile = problem.cells.patterns[problem.kind_tile[one]][None]
         meant = show(problem.steps, tile, problem.kind_row[one : one + 1])
@@ -116,7 +117,7 @@ def test_candidates_are_the_nearest_of_all_looks():
     problem = sample()
     choice = start(problem)
     looks = make_looks(problem, choice.patterns)
-    found = find_candidates(problem, looks)
+    found = find_candidates(problem, looks, MOST)
     kinds = np.arange(len(problem.kind_tile))
     every = np.broadcast_to(np.arange(BUDGET), (len(kinds), BUDGET))
     least = np.min(
@@ -131,14 +132,14 @@ def test_renewed_candidates_equal_those_made_afresh_as_far_as_they_go():
     problem = sample()
     choice = start(problem)
     looks = make_looks(problem, choice.patterns)
-    old = find_candidates(problem, looks)
+    old = find_candidates(problem, looks, MOST)
     patterns = choice.patterns.copy()
     patterns[[3, 17]] = patterns[[17, 3]]
     patterns[5] = problem.cells.patterns[0]
     looks, changed = renew_looks(problem, looks, patterns)
     assert np.flatnonzero(changed).tolist() == [3, 5, 17]
     renewed = renew_candidates(problem, looks, old, changed)
-    afresh = find_candidates(problem, make_looks(problem, patterns))
+    afresh = find_candidates(problem, make_looks(problem, patterns), MOST)
     assert (renewed.cost.min(axis=1) == afresh.cost.min(axis=1)).all()
 
 
@@ -147,7 +148,7 @@ def test_choosing_again_costs_less(kind):
     """Cells that choose for themselves lower the score, and report their errors rightly."""
     problem = sample(**kind)
     choice = start(problem)
-    candidates = find_candidates(problem, make_looks(problem, choice.patterns))
+    candidates = find_candidates(problem, make_looks(problem, choice.patterns), MOST)
     chosen, error = choose_again(problem, choice, candidates)
     assert cost(problem, chosen) < cost(problem, choice)
     assert (error.value == errors(problem, chosen).value).all()
@@ -174,12 +175,12 @@ def test_swaps_pay_in_the_end(kind):
     problem = sample(**kind)
     choice = redraw(problem, start(problem), np.zeros(BUDGET, bool))
     looks = make_looks(problem, choice.patterns)
-    candidates = find_candidates(problem, looks)
+    candidates = find_candidates(problem, looks, MOST)
     before, _ = choose_again(problem, choice, candidates)
     swapped, gain = swap_patterns(problem, before, looks, candidates, blank(before))
     assert gain > 0
     after = redraw(problem, swapped, blank(swapped))
-    candidates = find_candidates(problem, make_looks(problem, after.patterns))
+    candidates = find_candidates(problem, make_looks(problem, after.patterns), MOST)
     after, _ = choose_again(problem, after, candidates)
     assert cost(problem, after) < cost(problem, before)
 
@@ -189,7 +190,7 @@ def test_swaps_and_shakes_leave_every_cell_a_pattern_that_is_there():
     problem = sample(see_through=True)
     choice = start(problem)
     looks = make_looks(problem, choice.patterns)
-    candidates = find_candidates(problem, looks)
+    candidates = find_candidates(problem, looks, MOST)
     random = np.random.Generator(np.random.PCG64(0))
     shaken = shake_patterns(problem, choice, looks, candidates, blank(choice), random)
     swapped, _ = swap_patterns(problem, choice, looks, candidates, blank(choice))
