@@ -92,50 +92,58 @@ def renew_looks(problem: Problem, looks: Looks, patterns: np.ndarray) -> tuple[L
 
 def find_candidates(problem: Problem, looks: Looks, most: int) -> Candidates:
     """The patterns of least own cost for every kind of cell. Ties: the lowest number."""
-    kinds, size = problem.feature.shape[1], len(looks.patterns)
+    return _find_some(problem, looks, most, np.arange(problem.feature.shape[1]))
+
+
+def _find_some(problem: Problem, looks: Looks, most: int, kinds: np.ndarray) -> Candidates:
+    """The same for some kinds (m,)."""
+    size = len(looks.patterns)
     most = min(most, size)
-    number = np.empty((kinds, most), dtype=np.intp)
-    row = np.empty((kinds, most), dtype=np.uint8)
-    for start in range(0, kinds, BLOCK):
-        block = slice(start, min(start + BLOCK, kinds))
-        cost = likeness(problem.feature[:, block], looks.feature)
+    number = np.empty((len(kinds), most), dtype=np.intp)
+    row = np.empty((len(kinds), most), dtype=np.uint8)
+    for start in range(0, len(kinds), BLOCK):
+        block = slice(start, start + BLOCK)
+        cost = likeness(problem.feature[:, kinds[block]], looks.feature)
         cost *= -2
         cost += looks.length
         by_row = cost.reshape(-1, ROWS, size)
         number[block] = _least_columns(by_row.min(axis=1), most)
         row[block] = np.take_along_axis(by_row, number[block][:, None], 2).argmin(axis=1)
-    flip, cost = own_costs(problem, looks, np.arange(kinds), number, row)
+    flip, cost = own_costs(problem, looks, kinds, number, row)
     return Candidates(number, row, flip, cost)
 
 
 def renew_candidates(
-    problem: Problem, looks: Looks, old: Candidates, changed: np.ndarray
+    problem: Problem, looks: Looks, old: Candidates, changed: np.ndarray, bad: np.ndarray
 ) -> Candidates:
     """Candidates among other looks, where only some patterns changed (k,) bool.
 
-    Lists that lost a pattern are filled up with changed ones alone: what else would come next is
-    not known any more, and hardly ever matters.
+    Lists that lost a pattern are filled up with changed ones alone, and that only for kinds that
+    are shown badly, bad (kinds,) bool: what else would come next hardly ever matters.
     """
-    some = np.flatnonzero(changed)
-    most = old.number.shape[1]
+    some, most = np.flatnonzero(changed), old.number.shape[1]
     if 2 * len(some) > len(changed):
         return find_candidates(problem, looks, most)
     if not len(some):
         return old
     where = (np.arange(ROWS)[:, None] * len(changed) + some).reshape(-1)
     part = Looks(looks.patterns[some], looks.feature[:, where], looks.length[where])
-    fresh = find_candidates(problem, part, most)
-    cost = np.concatenate([np.where(changed[old.number], GONE, old.cost), fresh.cost], axis=1)
+    kinds = np.flatnonzero(bad)
+    fresh = _find_some(problem, part, most, kinds)
+    left = np.where(changed[old.number], GONE, old.cost)
+    cost = np.concatenate([left[kinds], fresh.cost], axis=1)
     order = np.argsort(cost, axis=1, kind="stable")[:, :most]
 
     def joined(a: np.ndarray, b: np.ndarray) -> np.ndarray:
-        return np.take_along_axis(np.concatenate([a, b], axis=1), order, 1)
+        result = a.copy()
+        result[kinds] = np.take_along_axis(np.concatenate([a[kinds], b], axis=1), order, 1)
+        return result
 
     return Candidates(
         joined(old.number, some[fresh.number]),
         joined(old.row, fresh.row),
         joined(old.flip, fresh.flip),
-        np.take_along_axis(cost, order, 1),
+        joined(left, fresh.cost),
     )
 
 

@@ -17,7 +17,7 @@ from genbg.reduce.draw import draw_groups, redraw
 from genbg.reduce.exact import canonical, distinct
 from genbg.reduce.merge import Groups
 from genbg.reduce.metric import WHOLE, Weights
-from genbg.reduce.problem import Choice, Problem, errors, score
+from genbg.reduce.problem import Choice, Errors, Problem, errors, score
 from genbg.reduce.swap import shake_patterns, swap_patterns
 
 HEAVY_SHARE = 16
@@ -92,7 +92,9 @@ def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
             candidates = find_candidates(problem, looks, mode.candidates)
         else:
             looks, changed = renew_looks(problem, looks, choice.patterns)
-            candidates = renew_candidates(problem, looks, candidates, changed)
+            candidates = renew_candidates(
+                problem, looks, candidates, changed, bad_kinds(problem, error)
+            )
         choice, error = choose_again(problem, choice, candidates)
         cost = score(problem, error)
         gained, share = least - cost, least_gain(problem, cost)
@@ -110,6 +112,13 @@ def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
     last = redraw(problem, best, blank(best), mode.stir, known)
     cost = score(problem, errors(problem, last))
     return (last, cost) if cost < least else (best, least)
+
+
+def bad_kinds(problem: Problem, error: Errors) -> np.ndarray:
+    """Kinds (kinds,) bool of which some cell has an error."""
+    bad = np.zeros(len(problem.kind_tile), dtype=bool)
+    bad[problem.kind[error.live[:-1]]] = True
+    return bad
 
 
 def least_gain(problem: Problem, cost: int) -> float:

@@ -138,7 +138,8 @@ def test_renewed_candidates_equal_those_made_afresh_as_far_as_they_go():
     patterns[5] = problem.cells.patterns[0]
     looks, changed = renew_looks(problem, looks, patterns)
     assert np.flatnonzero(changed).tolist() == [3, 5, 17]
-    renewed = renew_candidates(problem, looks, old, changed)
+    every = np.ones(len(problem.kind_tile), dtype=bool)
+    renewed = renew_candidates(problem, looks, old, changed, every)
     afresh = find_candidates(problem, make_looks(problem, patterns), MOST)
     assert (renewed.cost.min(axis=1) == afresh.cost.min(axis=1)).all()
 
