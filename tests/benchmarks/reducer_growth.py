@@ -81,7 +81,7 @@ def main() -> None:
             kept, buckets.LARGEST = buckets.LARGEST, 2 * FULL
             spent, peak, full = run(given)
             buckets.LARGEST = kept
-            print(f"  full {spent:6.1f} s  {peak:5.0f} MB  error {full:.6f}; ours {error / full:.3f}")
+            print(f"  full {spent:6.1f} s  {peak:5.0f} MB  {full:.6f}, {error / full:.3f} of it")
 
 
 if __name__ == "__main__":
