@@ -1,8 +1,11 @@
-"""Rocks: buttresses of a cliff, each with a lit and a shaded face and a ragged outline.
+"""Cliffs: a wall of upright blocks of rock, each with a lit and a shaded face.
 
-Tones are those of `relief.py`. A buttress stands on the lattice of cells: its outline and the ridge
-between its faces are paths of `paths.py`, so that a cliff stores the few ways in which an edge can
-cross a cell.
+A wall is cut into blocks by cracks that wander down it on the lattice of `paths.py`. A block is a
+prism: the face toward the light is lit, the other lies in shade, and ledges run across it where it
+steps out. A block that stands before its neighbour casts shadow on it. Since all cracks and ledges
+keep to the cells, a wall stores the few ways in which an edge can cross a cell.
+
+Tones are those of `relief.py`; -1 where there is no rock.
 """
 
 from __future__ import annotations
@@ -11,99 +14,157 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from genbg.paint.craft import CELL
+from genbg.paint.cover import add_marks
+from genbg.paint.craft import CELL, rim
 from genbg.paint.marks import tone_changes
 from genbg.paint.paths import draw_paths
-from genbg.paint.scatter import pick, pick_one
+from genbg.paint.scatter import jittered, pick, pick_one
 
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)
 
-
 CRACKS = (
-    tone_changes("...-.... ...-.... ..--.... ..-..... ..-..... ..--.... ...-.... ...-...."),
     tone_changes("........ .....-.. .....-.. ....--.. ....-... ....-... ........ ........"),
-    tone_changes("........ .++..... .+++.... ...----. ......-. ........ ........ ........"),
+    tone_changes("........ .++++... .---++.. ....--.. ........ ........ ........ ........"),
+    tone_changes("........ ........ ....+++. ..++---. ..--.... ........ ........ ........"),
 )
-"""Tone changes (8, 8) of a face: a long crack, a short one, a ledge."""
+"""Tone changes (8, 8) of a face: a crack, two chips."""
+CORNER = np.array([5, 3, 2, 1, 1])
+"""Lines by which the top of a block is lower near its edges, pixel by pixel."""
+NARROWEST = 2
+"""Cell columns of the narrowest block."""
 
 
-@dataclass(frozen=True)
-class Buttress:
-    """One upright of a cliff.
+@dataclass(frozen=True, eq=False)
+class Wall:
+    """A wall cut into blocks, all the way round.
 
-    x, wide: pixels of its middle and of its width below the head, multiples of 4
-    top: cell row; dim: tones by which it is darker, as it stands farther back
-    spread: of 8 cell rows, at how many each side stands out by 4 pixels more
+    left: (K,) cell column at which each begins, ascending; wide: (K,) its cell columns
+    out: (K,) 0..2, how far it stands out; seed: of all that is drawn on it
+    sway: pixels by which cracks wander: 4, or 0 for a wall of few patterns
     """
 
-    x: int
-    wide: int
-    top: int
+    columns: int
+    left: np.ndarray
+    wide: np.ndarray
+    out: np.ndarray
     seed: int
-    dim: int = 0
-    spread: int = 1
+    sway: int = 4
+
+    def at(self, column: int) -> int:
+        """The block that a cell column belongs to."""
+        return int(np.searchsorted(self.left, column % self.columns, side="right") - 1) % len(
+            self.left
+        )
 
 
-def buttress_edges(rock: Buttress, rows: int) -> np.ndarray:
-    """Places (3, rows - top + 1) int64 of left edge, ridge and right edge at the cell borders."""
-    n = np.arange(rows - rock.top + 1)
-    half = rock.wide // 2 // 4 * 4
-    edges = []
-    for side, word in ((-1, "left"), (1, "right")):
-        out = np.cumsum(pick(rock.seed, 8, n, 1 + side) < rock.spread) * 4
-        wave = np.where(pick(rock.seed, 4, n // 2, 4 + side) == 0, 4, 0)
-        head = 4 * pick_one(rock.seed, max(1, half // 8), word)
-        reach = np.where(n == 0, min(head, half), np.where(n == 1, max(half - 4, 4), half))
-        edges.append(side * (reach + np.where(n > 1, out - wave, 0)))
-    turn = 1 if pick_one(rock.seed, 2, "turn") else -1
-    zig = np.array([0, 1, 1, 2, 1, 0, -1, -1])[(n + pick_one(rock.seed, 8, "zig")) % 8]
-    ridge = np.clip(turn * zig * max(4, half // 3 // 4 * 4), edges[0] + 4, edges[1] - 4)
-    return np.stack([edges[0], ridge // 4 * 4, edges[1]])
+def cut_wall(columns: int, wide: int, seed: int, sway: int = 4) -> Wall:
+    """Blocks about `wide` cell columns wide, none narrower than NARROWEST."""
+    kept: list[int] = []
+    for column in jittered(columns - NARROWEST, wide, seed, 0.6).tolist():
+        if not kept or column - kept[-1] >= NARROWEST:
+            kept.append(column)
+    # No block begins at the plane's first column, so that its two ends meet on a face.
+    left = np.array(kept) + 1
+    width = np.diff(left, append=left[0] + columns)
+    number = np.arange(len(left))
+    out = (pick(seed, 2, number, 1) + 2 * (number % 2)) % 3
+    return Wall(columns, left, width, out, seed, sway)
 
 
-def draw_buttress(
-    rock: Buttress, rows: int, light_x: float, shapes: int, cracks: int = 3
-) -> tuple[np.ndarray, int]:
-    """Tones (8 * (rows - top), w) int64 of a buttress, -1 beside it, and the column they begin at.
+def draw_wall(
+    wall: Wall,
+    tops: np.ndarray,
+    rows: int,
+    light: tuple[float, float],
+    shapes: int,
+    marks: int = 3,
+) -> np.ndarray:
+    """Tones (8 * rows, 8 * columns) int64 of a wall, -1 above its blocks.
 
-    shapes: seed of the shapes that edges take; cracks: of 8 cells, how many are marked
+    tops: (K,) first line of each block, 8 * rows for none; shapes: seed of the shapes of edges
+    marks: of 16 plain cells, how many are marked with cracks
     """
-    places = buttress_edges(rock, rows)
-    # The middle lies on a multiple of 4, the stamp begins at a cell.
-    first = (rock.x + int(places[0].min())) // CELL * CELL - CELL
-    wide = -(-(rock.x + int(places[2].max()) - first) // CELL) * CELL + CELL
-    paths = draw_paths(places + rock.x - first, shapes, 1, 1)
-    left, ridge, right = (path[:, None] for path in paths)
-    x = np.arange(wide)[None, :]
-    inside = (x >= left) & (x < right)
-    lit = (x < ridge) if light_x <= 0 else (x >= ridge)
-    tones = np.where(lit, LIT, SHADE)
-    y = np.arange(len(tones))[:, None]
-    row, column = np.arange(len(tones) // CELL), np.arange(wide // CELL) + first // CELL
-    kind = _spread(pick(rock.seed, 8, row[:, None], column[None, :], 9))
-    mark = np.stack(CRACKS)[kind % len(CRACKS), y % CELL, x % CELL]
-    deep_in = np.minimum(np.minimum(x - left, right - 1 - x), np.abs(x - ridge))
-    whole = np.minimum.reduceat(
-        np.minimum.reduceat(deep_in, np.arange(0, wide, CELL), axis=1),
-        np.arange(0, len(tones), CELL),
-        axis=0,
-    )
-    tones = tones + np.where((kind < cracks) & (_spread(whole) > 0), mark, 0)
-    to_light, from_light = (x - left, right - 1 - x) if light_x <= 0 else (right - 1 - x, x - left)
-    tones = np.where(to_light < 1, RIM, tones)
-    tones = np.where(from_light < 2, DEEP, tones)
-    tones = np.where(inside, tones, -1)
-    above = np.vstack([np.full((1, wide), -1), tones[:-1]])
-    tones = np.where((tones >= LIT) & (above < 0), RIM, tones)
-    return np.where(tones >= 0, np.clip(tones - rock.dim, DEEP, RIM), -1), first
+    block, before, after = _locate(wall, rows, shapes)
+    edge = np.minimum(before, after)
+    y = np.arange(rows * CELL)[:, None]
+    top = tops[block] + np.where(edge < len(CORNER), CORNER[np.minimum(edge, len(CORNER) - 1)], 0)
+    there = y >= top
+    from_right = light[0] > 0
+    near, far = (after, before) if from_right else (before, after)
+    ledge = _ledges(wall, tops, rows)
+    lit = near < _parting(wall, rows, shapes)[block, y]
+    tones = np.where(lit, _faces(wall, ledge)[block, y // CELL], SHADE)
+    tones = add_marks(np.where(there, tones, -1), CRACKS, marks, from_right, 0, wall.seed)
+    tones = _mark_ledges(tones, lit, ledge[block, y // CELL], y % CELL)
+    side = np.roll(np.arange(len(tops)), -1 if from_right else 1)
+    ahead = wall.out[side] - wall.out
+    cast = np.where((ahead > 0)[:, None] & (tops[side][:, None] <= y.T), 4, 0)
+    cast = cast.astype(np.int16)[block, y]
+    tones = np.where(lit & (near < 2) & (cast == 0), RIM, tones)
+    tones = np.where(lit & (near < cast), SHADE, tones)
+    tones = np.where(far < 2, DEEP, tones)
+    tones = np.where((tones >= SHADE) & rim(there, (light[0], 1.0)), RIM, tones)
+    return np.where(there, tones, -1)
 
 
-def _spread(cells: np.ndarray) -> np.ndarray:
-    """What holds for cells (r, c), pixel by pixel (8r, 8c)."""
-    return np.repeat(np.repeat(cells, CELL, axis=0), CELL, axis=1)
+def _locate(wall: Wall, rows: int, shapes: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Block of each pixel (H, W), and pixels int16 to the cracks left and right of it."""
+    count, width = len(wall.left), wall.columns * CELL
+    line = np.arange(rows + 1)[None, :]
+    number = np.arange(count)[:, None]
+    sway = (pick(wall.seed, 3, number, (line + 2 * number) // 4, 2) - 1) * wall.sway
+    cracks = draw_paths(wall.left[:, None] * CELL + 4 + sway, shapes, 1, 1)
+    x = np.arange(width)
+    passed = np.zeros((rows * CELL, width + 1), dtype=np.int16)
+    for crack in cracks:
+        passed[np.arange(len(passed)), np.maximum(crack, 0)] += 1
+    block = (np.cumsum(passed[:, :-1], axis=1, dtype=np.int16) - 1) % count
+    y = np.arange(rows * CELL)[:, None]
+    cracks = cracks.astype(np.int16)
+    after = cracks[(block + 1) % count, y] - 1 - x
+    before = x - cracks[block, y]
+    before[before < 0] += width
+    after[after < 0] += width
+    return block, before.astype(np.int16), after.astype(np.int16)
+
+
+def _parting(wall: Wall, rows: int, shapes: int) -> np.ndarray:
+    """Pixels (K, H) of each block's lit face, line by line."""
+    number, line = np.arange(len(wall.left))[:, None], np.arange(rows + 1)[None, :]
+    share = 4 + pick(wall.seed, 4, number, 3)
+    step = pick(wall.seed, 2, number, (line + number) // 4, 4) * wall.sway * 2
+    places = wall.wide[:, None] * share // 10 * CELL + step
+    return draw_paths(np.maximum(places, 4), shapes, 1, 1).astype(np.int16)
+
+
+def _ledges(wall: Wall, tops: np.ndarray, rows: int) -> np.ndarray:
+    """Which cell rows (K, rows) bool of each block begin with a ledge."""
+    ledge = np.zeros((len(wall.left), rows), dtype=bool)
+    for n, top in enumerate(tops.tolist()):
+        row = max(top, 0) // CELL + 3 + pick_one(wall.seed, 3, "ledge", n)
+        while row < rows - 1:
+            ledge[n, row] = True
+            row += 4 + pick_one(wall.seed, 4, "ledge", n, row)
+    return ledge
+
+
+def _faces(wall: Wall, ledge: np.ndarray) -> np.ndarray:
+    """Tones (K, rows) of lit faces: they change from ledge to ledge."""
+    step = np.cumsum(ledge, axis=1)
+    luck = pick(wall.seed, 4, np.arange(len(step))[:, None], step, 5)
+    return np.where(luck == 0, BETWEEN, LIT).astype(np.int16)
+
+
+def _mark_ledges(
+    tones: np.ndarray, lit: np.ndarray, ledge: np.ndarray, line: np.ndarray
+) -> np.ndarray:
+    """Tones with ledges: light on their upper side, and shade below."""
+    tones = np.where(ledge & lit & (line < 1), RIM, tones)
+    under = ledge & (line == np.where(lit, 1, 0))
+    return np.where(under, np.where(lit, BETWEEN, DEEP), tones)
 
 
 def outline_of(tones: np.ndarray) -> np.ndarray:
-    """First line (w,) int64 of each column of a stamp, its height where the column is empty."""
+    """First line (w,) int64 of each column of a picture, its height where the column is empty."""
     there = tones >= 0
     return np.where(there.any(axis=0), there.argmax(axis=0), len(tones))

@@ -29,6 +29,7 @@ PAINTERS: dict[str, str] = {
     "cave": "cave",
     "waterfall": "waterfall",
     "ice": "ice",
+    "landmark": "landmark",
     "picture": "picture",
 }
 

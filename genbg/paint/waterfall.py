@@ -17,17 +17,26 @@ from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
 from genbg.paint.fields import profile
 from genbg.paint.mist import raise_mist
-from genbg.paint.pieces import Sheet, Tones
+from genbg.paint.pieces import BETWEEN, DEEP, Sheet, Tones
 from genbg.paint.puffs import Shading, draw_puff
-from genbg.paint.rocks import Buttress, draw_buttress, outline_of
+from genbg.paint.rocks import Wall, cut_wall, draw_wall, outline_of
 from genbg.paint.scatter import hash_words, jittered, pick, pick_one
+from genbg.paint.trees import CONIFERS
 
-DRIPS = np.array([[3, 3, 5, 6, 5, 3, 2, 2], [2, 4, 7, 7, 4, 3, 3, 2]])
+DRIPS = np.array([[4, 5, 7, 8, 6, 4, 5, 4], [4, 6, 9, 10, 7, 5, 4, 4]])
 """How far green hangs over an edge, column by column."""
-PUFFS = ((3, 2), (4, 2), (5, 3))
+TUFTS = np.array([[1, 1, 2, 2, 1, 0, 1, 1], [1, 2, 3, 3, 2, 1, 1, 0]])
+"""How far it stands above the edge."""
+PUFFS = ((2, 1), (3, 2), (4, 2))
 """Columns and rows of puffs of spray, from small to large."""
+REFLECTION = ((0, 8), (0, 8), (2, 8), (0, 5), (3, 8), (1, 4), (5, 8), (0, 2))
+"""Of each cell, the pixels from which and to which the foot is reflected, line by line."""
 BESIDE = 3
 """Columns beside a fall that no opening takes: water falls between rocks."""
+WIDE = 4
+"""Cell columns of a usual block of a cliff."""
+LANES = np.array([[3, 2, 2, 1, 3, 2], [4, 3, 4, 2, 4, 3]])
+"""Tones of lanes of falling water side by side: between streaks, and in them."""
 STREAK_ROWS = 4
 """Cells after which the streaks of a fall repeat."""
 
@@ -44,7 +53,11 @@ class FallKeys:
     tiers: int = key(2, "int", "Steps over which water falls.", low=1, high=4)
     opening: float = key(0.0, "float", "Share of the width without a cliff.", low=0, high=0.9)
     green: float = key(0.5, "float", "How much grows on tops and ledges.", low=0, high=1)
+    trees: float = key(0.3, "float", "How many trees stand on its tops.", low=0, high=1)
     spray: float = key(0.6, "float", "How much spray stands at the foot.", low=0, high=1)
+    water: int = key(
+        0, "int", "Lines at the foot that show its reflection.", low=0, high=32, unit="lines"
+    )
     mist: float = key(
         0.0, "float", "How far mist rises from the foot, a share of the lines.", low=0, high=1
     )
@@ -52,6 +65,7 @@ class FallKeys:
 
 RAMPS = (
     Ramp("rock", "The cliff.", ("#18182d", "#333355", "#5b5b7f", "#8c8ca2", "#d1d1c8"), 5),
+    Ramp("behind", "The cliff behind.", ("#33335c", "#5b5b8c", "#8c8cb6", "#c8d1db"), 4),
     Ramp("green", "What grows on it.", ("#003324", "#246d24", "#6db624"), 3),
     Ramp("fall", "Falling water.", ("#246db6", "#6db6db", "#dbffff"), 4),
     Ramp("spray", "Spray.", ("#92c8db", "#ffffff"), 3),
@@ -61,13 +75,17 @@ RAMPS = (
 
 @dataclass(frozen=True)
 class Fall:
-    """One fall: cell columns [left, left + wide), its lip row, the rows at which it meets steps."""
+    """One fall: cell columns [left, left + wide), its lip row, the rows at which it meets steps.
+
+    phase: cells by which its streaks begin later than another's
+    """
 
     left: int
     wide: int
     lip: int
     steps: tuple[int, ...]
     seed: int
+    phase: int = 0
 
 
 def paint_waterfall(job: Job) -> Painting:
@@ -78,9 +96,12 @@ def paint_waterfall(job: Job) -> Painting:
     _raise_rank(job, keys, sheet, falls, 0)
     for fall in falls:
         _let_fall(job, keys, sheet, fall)
-    _raise_rank(job, keys, sheet, falls, 1)
+    if job.thrift < 0.9:
+        _raise_rank(job, keys, sheet, falls, 1)
     _spray(job, keys, sheet, falls)
     raise_mist(sheet, "mist", keys.mist)
+    if keys.water:
+        _reflect(keys, sheet)
     return sheet.painting()
 
 
@@ -99,76 +120,111 @@ def place_falls(job: Job, keys: FallKeys, sheet: Sheet) -> list[Fall]:
         lip = max(lip, 1)
         tiers = max(1, keys.tiers - pick_one(own, 2, "tiers"))
         steps = [lip + (rows - lip) * k // tiers for k in range(1, tiers + 1)]
-        falls.append(Fall(place // CELL, wide, lip, tuple(steps), own))
+        phase = n + pick_one(seed, STREAK_ROWS, "phase")
+        falls.append(Fall(place // CELL, wide, lip, tuple(steps), own, phase))
     return falls
 
 
 def _raise_rank(job: Job, keys: FallKeys, sheet: Sheet, falls: list[Fall], rank: int) -> None:
-    """One rank of buttresses on the sheet: the tall one behind the falls, or the one before it."""
+    """One wall on the sheet: the tall one behind the falls, or the broken one before it."""
     seed = hash_words(job.seed, "cliff", rank)
+    wall = cut_wall(sheet.columns, WIDE, seed, 0 if job.thrift > 0.8 else 4)
+    tops = np.minimum(_block_tops(job, keys, sheet, wall, rank), sheet.rows * CELL)
+    for fall in falls:
+        _open_for(fall, wall, tops, sheet.rows, rank)
+    marks = 1 if job.thrift > 0.8 else 2
     shapes = hash_words(job.seed, "edges")
-    tall = keys.height * job.lines / CELL
-    rise = profile(sheet.columns, hash_words(job.seed, "rise"), 4, 3, 0.4)
+    tones = draw_wall(wall, tops, sheet.rows, job.light, shapes, marks)
+    outline = outline_of(tones)
+    _stand_trees(job, keys, sheet, outline, rank)
+    row = sheet.tones.row(("behind", "rock")[rank])
+    ink = np.where(tones >= 0, row[np.maximum(tones, 0)], 0)
+    sheet.ink[:] = np.where(ink > 0, ink, sheet.ink)
+    _grow_green(job, keys, sheet, outline, rank)
+
+
+def _block_tops(job: Job, keys: FallKeys, sheet: Sheet, wall: Wall, rank: int) -> np.ndarray:
+    """First lines (K,) of the blocks of a wall, in whole half cells."""
+    tall = keys.height * job.lines
+    rise = profile(sheet.columns, hash_words(job.seed, "rise"), 3, 3, 0.5)
+    rise = (rise - rise.min()) / max(float(rise.max() - rise.min()), 0.01)
     open_at = profile(sheet.columns, hash_words(job.seed, "open"), 3, 2)
     level = float(np.sort(open_at, kind="stable")[int(keys.opening * (sheet.columns - 1))])
-    wet = np.full(sheet.columns, -1)
-    for n, fall in enumerate(falls):
-        wet[(fall.left - 1 + np.arange(fall.wide + 2)) % sheet.columns] = n
-    beside = np.any([np.roll(wet, n) >= 0 for n in range(-BESIDE, BESIDE + 1)], axis=0)
-    places = jittered(sheet.columns, (4, 6)[rank], seed, 0.7)
-    rocks = []
-    for n, column in enumerate(places.tolist()):
-        own = hash_words(seed, n)
-        behind = int(wet[column])
-        if keys.opening > 0 and open_at[column] < level and not beside[column]:
+    number = np.arange(len(wall.left))
+    middle = (wall.left + wall.wide // 2) % sheet.columns
+    luck = pick(wall.seed, 4, number, 7)
+    share = 0.72 + 0.28 * rise[middle] - 0.05 * luck
+    if rank:
+        share = share * np.array([0.22, 0.42, 0.6, 0.78])[(luck + number) % 4]
+    gone = (keys.opening > 0) & (open_at[middle] < level)
+    lines = sheet.rows * CELL - (tall * share / 4).astype(np.int64) * 4
+    return np.where(gone, sheet.rows * CELL, lines)
+
+
+def _open_for(fall: Fall, wall: Wall, tops: np.ndarray, rows: int, rank: int) -> None:
+    """Make room for a fall, in place: rock up to its lip behind it, low stones before it."""
+    for column in range(fall.left - 1, fall.left + fall.wide + 2):
+        block = wall.at(column)
+        tops[block] = fall.lip * CELL if rank == 0 else rows * CELL
+    for column, side in ((fall.left - 1, -1), (fall.left + fall.wide + 1, 1)):
+        block = (wall.at(column) + side) % len(tops)
+        if rank == 0:
+            tops[block] = min(int(tops[block]), (fall.lip - 2) * CELL)
+        else:
+            low = 1 + pick_one(fall.seed, 3, "beside", side)
+            tops[block] = (rows - (rows - fall.lip) * low // 4) * CELL
+
+
+def _stand_trees(job: Job, keys: FallKeys, sheet: Sheet, outline: np.ndarray, rank: int) -> None:
+    """Trees in groups on level tops, in place; the wall goes before their feet."""
+    row = sheet.tones.row("green")
+    seed = hash_words(job.seed, "trees", rank)
+    for column in range(sheet.columns):
+        group = pick_one(seed, 100, column // 5) < keys.trees * 100
+        if not group or pick_one(seed, 3, column, "gap") == 0:
             continue
-        share = 0.8 + 0.45 * float(rise[column]) + 0.05 * pick_one(own, 3, "top")
-        if rank:
-            low = pick_one(own, 2 if beside[column] else 4, "low")
-            share *= (0.25, 0.45, 0.6, 0.8)[low]
-        top = max(0, sheet.rows - round(tall * min(share, 1.0)))
-        if behind >= 0:
-            top = falls[behind].lip if rank == 0 else sheet.rows - 1 - pick_one(own, 2, "stone")
-        wide = (32 + 8 * pick_one(own, 3, "wide"), 32 + 8 * pick_one(own, 5, "wide"))[rank]
-        if top < sheet.rows:
-            rocks.append(Buttress(column * CELL, wide, top, own, 1 - rank, 1 + rank))
-    for rock in sorted(rocks, key=lambda rock: (rock.top, rock.x)):
-        tones, first = draw_buttress(rock, sheet.rows, job.light[0], shapes)
-        _put_rock(job, keys, sheet, tones, first)
+        top = outline[column * CELL : column * CELL + CELL]
+        if int(top.max() - top.min()) > 4 or int(top.max()) > len(sheet.ink) * 2 // 3:
+            continue
+        stamp = CONIFERS[pick_one(seed, len(CONIFERS), column, "kind")]
+        foot = -(-int(top.max()) // 4) * 4 + 4
+        sheet.put(np.where(stamp >= 0, row[np.maximum(stamp, 0)], 0), column, foot)
 
 
-def _put_rock(job: Job, keys: FallKeys, sheet: Sheet, tones: np.ndarray, first: int) -> None:
-    """A buttress on the sheet, with green where its outline is nearly level."""
-    row, green = sheet.tones.row("rock"), sheet.tones.row("green")
-    ink = np.where(tones >= 0, row[np.maximum(tones, 0)], 0)
-    outline = outline_of(tones)
-    x = np.arange(tones.shape[1]) + first
-    level = np.abs(np.roll(outline, -2) - np.roll(outline, 2)) <= 6
-    grown = pick(hash_words(job.seed, "green"), 100, x // (2 * CELL), int(outline.min())) < (
-        keys.green * 100
-    )
-    drip = np.where(level & grown, DRIPS[0][x % CELL], 0)
-    down = np.arange(len(tones))[:, None] - outline
-    leaf = (down >= 0) & (down < drip) & (tones >= 0)
-    tone = np.where(down < 2, 4, np.where(down < drip - 2, 2, 0))
-    sheet.put(np.where(leaf, green[tone], ink), first // CELL, sheet.rows * CELL, False)
+def _grow_green(job: Job, keys: FallKeys, sheet: Sheet, outline: np.ndarray, rank: int) -> None:
+    """Green on level tops in place, with tufts above and drips below the edge."""
+    green = sheet.tones.row("green")
+    x = np.arange(sheet.width)
+    flat = np.abs(np.roll(outline, -3) - np.roll(outline, 3)) <= 6
+    seed = hash_words(job.seed, "green", rank)
+    kind = pick(seed, 2, x // CELL)
+    grown = pick(seed, 100, outline // CELL, x // (4 * CELL)) < keys.green * 100
+    drip = np.where(grown & flat, DRIPS[kind, x % CELL], 0)
+    tuft = np.where(grown & flat, TUFTS[kind, x % CELL], 0)
+    down = np.arange(len(sheet.ink))[:, None] - outline
+    leaf = (down >= -tuft) & (down < drip) & (outline < len(sheet.ink))
+    tone = np.where(down < 1 - tuft // 2, 4, np.where(down < drip - 2, 3, 1))
+    sheet.ink[:] = np.where(leaf, green[tone], sheet.ink)
 
 
 def streaks(columns: int, seed: int, flat: bool) -> np.ndarray:
     """Tones (8 * STREAK_ROWS, 8 * columns) of falling water, which repeats downward.
 
-    flat: every cell column takes one of two patches, so that a wide fall costs no more
+    flat: every cell column takes one of three patches, so that a wide fall costs no more
     """
     height = STREAK_ROWS * CELL
     parts = []
     for column in range(columns):
-        own = hash_words(seed, column % 2 if flat else column)
+        number = column % 3 if flat else column
+        own = hash_words(seed, number)
         x = np.arange(CELL)
-        lane = pick(own, 4, x // 2, 0)
-        start, length = pick(own, height, x // 2, 1), 10 + pick(own, 14, x // 2, 2)
+        lane = number * CELL // 2 + x // 2
+        dull, bright = LANES[:, lane % LANES.shape[1]]
+        start = lane * 11 + pick(own, 6, x // 2, 1)
+        length = 11 + pick(own, 10, x // 2, 2)
         y = np.arange(height)[:, None]
-        bright = (y - start - x % 2 * 2) % height < length
-        parts.append(np.where(bright, np.where(lane > 1, 4, 3), np.where(lane == 0, 1, 2)))
+        shines = (y - start - x % 2 * 2) % height < length
+        parts.append(np.where(shines, bright, dull))
     return np.concatenate(parts, axis=1)
 
 
@@ -181,14 +237,16 @@ def _let_fall(job: Job, keys: FallKeys, sheet: Sheet, fall: Fall) -> None:
         height = (last - first) * CELL
         patch = streaks(wide, hash_words(job.seed, "streaks", 0 if thrifty else fall.left), thrifty)
         # Begun at another cell, the same patterns make another fall.
-        patch = np.roll(patch, CELL * pick_one(fall.seed, STREAK_ROWS, n, "phase"), axis=0)
+        patch = np.roll(patch, (CELL * (fall.phase + n), CELL * (fall.phase // 4)), axis=(0, 1))
         tones = np.tile(patch, (-(-height // len(patch)), 1))[:height]
         y, x = np.arange(height)[:, None], np.arange(wide * CELL)[None, :]
         edge = np.minimum(x, wide * CELL - 1 - x)
         sway = np.array([0, 1, 1, 2, 2, 1, 1, 0])[(y + 3 * (x > wide * 4)) % CELL]
+        shade = x >= wide * CELL * 3 // 4 if job.light[0] <= 0 else x < wide * CELL // 4
+        tones = np.where(shade, np.maximum(tones - 1, 1), tones)
         tones = np.where(edge < 2 + sway, 1, tones)
         tones = np.where(y < 2, 4, np.where(y < 5, np.maximum(tones, 3), tones))
-        inside = (edge >= sway // 2) & ((y > 1) | (edge > 3 - 2 * y))
+        inside = (y > 1) | (edge > 3 - 2 * y)
         sheet.put(np.where(inside, row[tones], 0), fall.left - n, last * CELL, False)
         first = last
 
@@ -213,6 +271,21 @@ def _spray(job: Job, keys: FallKeys, sheet: Sheet, falls: list[Fall]) -> None:
             for k in range(count):
                 column = left + k * (span - wide) // max(1, count - 1)
                 sheet.put(piece, column, last * CELL + (0 if final else 4), k % 2 == 1)
+
+
+def _reflect(keys: FallKeys, sheet: Sheet) -> None:
+    """The last lines in place: a bright edge of water, and broken reflections below it."""
+    first = sheet.foot - keys.water
+    above = sheet.ink[first - 1].copy()
+    white = sheet.tones.holds(above, "fall") | sheet.tones.holds(above, "spray")
+    dark = np.where(white, sheet.tones("fall", BETWEEN), sheet.tones("rock", DEEP))
+    edge = sheet.tones("spray", DEEP)
+    x = np.arange(sheet.width)
+    for n in range(keys.water):
+        gap, run = REFLECTION[n * len(REFLECTION) // keys.water]
+        there = (above > 0) & (x % CELL >= gap) & (x % CELL < run)
+        ink = np.where(there, edge if n == 0 else dark, 0)
+        sheet.ink[first + n] = ink
 
 
 PAINTER = Painter(

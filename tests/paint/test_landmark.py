@@ -1,0 +1,110 @@
+"""The landmark painter: lighthouse, hut, hut on piles, crag."""
+
+import numpy as np
+import pytest
+from painting_checks import LIGHT_LEFT, LIGHT_RIGHT, paint
+
+from genbg.paint.landmark import KINDS, RAMPS
+from genbg.paint.table import painter
+
+kinds = pytest.mark.parametrize("kind", KINDS)
+
+
+def drawn(kind, seed=1, light=LIGHT_LEFT, **params):
+    given = {"kind": kind, "rock": 0.4, "halo": 0, **params}
+    return paint("landmark", top=0, bottom=160, seed=seed, params=given, light=light)
+
+
+def inks_of(painting, name):
+    """First ink of a ramp and the one after its last."""
+    first = 1
+    for use in painting.ramps:
+        if use.name == name:
+            return first, first + use.steps
+        first += use.steps
+    raise AssertionError(name)
+
+
+def where(painting, name):
+    first, end = inks_of(painting, name)
+    return (painting.ink >= first) & (painting.ink < end)
+
+
+@kinds
+@pytest.mark.parametrize("seed", range(3))
+def test_one_stands_on_the_plane(kind, seed):
+    """What is painted lies together: a run of more than 40 % of the plane is see-through."""
+    columns = np.flatnonzero((drawn(kind, seed).ink > 0).any(axis=0))
+    gaps = np.diff(columns, append=columns[0] + 512)
+    assert len(columns) > 32
+    assert gaps.max() > 0.4 * 512
+
+
+@kinds
+def test_it_stands_where_it_is_put(kind):
+    """Its middle lies within 8 cells of `place`, on a plane that wraps."""
+    for place in (0.25, 0.5, 0.9):
+        ink = drawn(kind, place=place, rock=0).ink
+        x = np.flatnonzero((ink > 0).any(axis=0))
+        off = (x - place * 512 + 256) % 512 - 256
+        assert abs(off.mean()) < 64
+
+
+def test_lamps_are_guarded():
+    """Every pixel that shines is one that merging has to keep; a crag has none."""
+    for kind in KINDS:
+        painting = drawn(kind)
+        assert (painting.guard == where(painting, "window")).all()
+        assert painting.guard.any() == (kind != "crag")
+
+
+def test_beams_reach_as_far_as_asked():
+    """Light lies to both sides of the lamp, no farther than `beam`, and thins out."""
+    assert not where(drawn("lighthouse"), "glow").any()
+    glow = where(drawn("lighthouse", beam=128), "glow").any(axis=0)
+    x = np.flatnonzero(glow)
+    assert 200 <= x[-1] - x[0] <= 256
+    inner = where(drawn("lighthouse", beam=128), "glow").sum(axis=0)[x[0] : x[-1] + 1]
+    lines = 2 * (2 + np.arange(128) // 8)
+    share = inner[:128][::-1] / lines
+    assert share[20:60].mean() > share[100:].mean()
+
+
+def test_the_rock_bears_what_stands_on_it():
+    """With `rock`, stone reaches the foot under all of the tower."""
+    painting = drawn("lighthouse", rock=0.5)
+    wall = np.flatnonzero(where(painting, "wall")[60:90].any(axis=0))
+    stone = where(painting, "rock") | where(painting, "green")
+    assert stone[-20:-12][:, wall].all(axis=0).mean() > 0.9
+    assert not where(drawn("lighthouse", rock=0), "rock").any()
+
+
+@kinds
+def test_light_from_the_right_turns_it(kind):
+    """With light from the right, its right half is the brighter one in tones of its ramps."""
+    means = []
+    for light in (LIGHT_LEFT, LIGHT_RIGHT):
+        painting = drawn(kind, light=light, rock=0.5)
+        first, end = inks_of(painting, "rock")
+        rows, x = np.nonzero((painting.ink >= first) & (painting.ink < end))
+        bright = painting.ink[rows, x] >= end - 2
+        means.append(float(x[bright].mean() - x[~bright].mean()))
+    assert means[0] < means[1]
+
+
+@kinds
+def test_extremes_of_keys(kind):
+    """Low layers, one cell row included, off the cells, narrow planes: painted within the inks."""
+    for top, bottom, width in ((64, 72, 256), (5, 99, 512), (0, 224, 1024)):
+        for params in ({"rock": 0.8, "surf": 1.0}, {"shine": 32, "halo": 48, "beam": 256}):
+            painting = paint(
+                "landmark", top=top, bottom=bottom, width=width, params={"kind": kind, **params}
+            )
+            assert painting.ink.max() <= sum(use.steps for use in painting.ramps)
+
+
+def test_one_ink_a_ramp_and_many():
+    """Ramps of a single ink and of eight are painted within their inks."""
+    for count in (1, 8):
+        paint("landmark", steps={ramp.name: count for ramp in painter("landmark").ramps})
+    assert {ramp.name for ramp in RAMPS if ramp.lit} == {"glow", "window"}
