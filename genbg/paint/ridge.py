@@ -57,6 +57,9 @@ class Params:
     snow: float = key(
         0.0, "float", "How far snow reaches down from the highest summit.", low=0.0, high=1.0
     )
+    open: bool = key(
+        False, "bool", "No ground between the hills: they rise from water as islands and capes."
+    )
     mist: float = key(
         0.25, "float", "How far mist rises from the foot, a share of the lines.", low=0.0, high=1.0
     )
@@ -68,7 +71,8 @@ def paint(job: Job) -> Painting:
     lattice = lay_lattice(job)
     snowline = lines - params.height * lines * (1 - params.snow)
     tones = np.full((lines, job.width), -1, dtype=np.int8)
-    tones[-8:] = BETWEEN
+    if not params.open:
+        tones[-8:] = BETWEEN
     ramp = np.zeros(tones.shape, dtype=np.int8)
     for summit, heights in zip(*place_summits(job), strict=True):
         part, kind = draw_summit(job, summit, heights, lattice, snowline)
