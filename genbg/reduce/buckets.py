@@ -35,7 +35,7 @@ def merge_all(feature: np.ndarray, weight: np.ndarray, tile: np.ndarray, budget:
         flip ^= groups.flip[label]
         label = groups.label[label]
     last = merge_items(feature, weight, tile, budget)
-    return Groups(last.label[label], last.flip[label] ^ flip, last.costs)
+    return Groups(last.label[label], last.flip[label] ^ flip, last.costs, last.further)
 
 
 def _merge_buckets(feature: np.ndarray, weight: np.ndarray, tile: np.ndarray, least: int) -> Groups:
@@ -49,7 +49,8 @@ def _merge_buckets(feature: np.ndarray, weight: np.ndarray, tile: np.ndarray, le
         groups = merge_items(feature[:, some], weight[some], tile[some], wanted)
         label[some], flip[some] = groups.label + start, groups.flip
         start += int(groups.label.max()) + 1
-    return Groups(label, flip, np.zeros(0, dtype=np.float32))
+    nothing = np.zeros(0, dtype=np.float32)
+    return Groups(label, flip, nothing, nothing)
 
 
 def _upright(feature: np.ndarray) -> np.ndarray:

@@ -9,32 +9,23 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.reduce.buckets import LARGEST, centroids
-from genbg.reduce.merge import Groups, merge_items
-from genbg.reduce.problem import Problem
+from genbg.reduce.merge import Groups
 
 POINTS = 64
 """Points of a curve: enough for a plot of a few hundred pixels."""
 
 
-def error_curve(
-    problem: Problem, uses: np.ndarray, groups: Groups, need: int, error: float
-) -> np.ndarray:
+def error_curve(before: int, groups: Groups, need: int, error: float) -> np.ndarray:
     """Curve (n, 2) float64 of patterns and mean squared OKLab error, from all patterns to one.
 
-    uses: (kinds,) how much each kind weighed; groups: the merge that the search began with
+    before: distinct patterns; groups: the merge that the search began with
     need: patterns that the groups need; error: of the finished search with as many
     """
-    before = len(problem.cells.patterns)
     spent = np.cumsum(groups.costs, dtype=np.float64)
     at_budget = float(spent[-1]) if len(spent) else 0.0
     above = np.stack([need + np.arange(len(spent))[::-1], spent], axis=1)
-    below = np.zeros((0, 2))
-    if need <= LARGEST:
-        left = centroids(problem.feature, uses, problem.kind_tile, groups)
-        rest = merge_items(*left, 1, haste=2).costs
-        further = at_budget + np.cumsum(rest, dtype=np.float64)
-        below = np.stack([need - 1 - np.arange(len(rest)), further], axis=1)
+    further = at_budget + np.cumsum(groups.further, dtype=np.float64)
+    below = np.stack([need - 1 - np.arange(len(further)), further], axis=1)
     points = np.concatenate([[[before, 0.0]], above[above[:, 0] < before], below])
     points = points[points[:, 0] >= 1]
     points[:, 1] *= error / at_budget if at_budget > 0 else 0.0

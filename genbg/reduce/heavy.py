@@ -37,7 +37,7 @@ REACH = 2
 def heavy_pixels(lightness: np.ndarray, guard: np.ndarray) -> np.ndarray:
     """Extra weight (n, 8, 8) uint8 of every pixel of every cell.
 
-    lightness: (planes, H, W) int32 coarse steps; guard: (planes, H, W) bool
+    lightness: (planes, H, W) int16 coarse steps; guard: (planes, H, W) bool
     """
     weight = np.where(rare_spots(lightness), SPOT_WEIGHT, 0).astype(np.uint8)
     weight[guard] = GUARD_WEIGHT

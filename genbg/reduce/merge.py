@@ -2,10 +2,10 @@
 
 The cost of joining two groups is what their cells lose by sharing one centroid: J. H. Ward,
 "Hierarchical grouping to optimize an objective function", J. Amer. Statist. Assoc. 58(301), 1963;
-here under flips. Groups that are each other's nearest are merged many at a time, the cheapest
-first: with this cost a merge never brings a third group nearer than the two were, so such pairs
-would be found in any order (F. Murtagh, "A survey of recent advances in hierarchical clustering
-algorithms", The Computer Journal 26(4), 1983).
+here under flips. All groups that are each other's nearest merge at once, down to one group, and
+the merges are put in order of cost afterwards: with this cost a merge never brings a third group
+nearer than the two were, so the cheapest pair again and again finds the same ones (F. Murtagh, "A
+survey of recent advances in hierarchical clustering algorithms", The Computer Journal 26(4), 1983).
 """
 
 from __future__ import annotations
@@ -15,11 +15,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from genbg.reduce.metric import best_flips, lengths, likeness, turn_features
-
-HASTE = 6
-"""How many pairs merge at once: one in so many that may. With all of them at once the last
-ones cost more than merges to come: 2 gives a fifth more error than one at a time, 4 less than one
-hundredth, 8 and more three thousandths."""
 
 BLOCK = 256
 """Rows of the table of costs that are worked on at a time, so that they stay near the processor."""
@@ -35,57 +30,91 @@ class Groups:
     """Items in groups.
 
     label: (D,) intp group of every item; flip: (D,) uint8 flip between item and group
-    costs: what each merge cost, in the order of the merges (the first len(label) - groups)
+    costs: what each merge cost, in order; further: what merges would cost from there to one group
     """
 
     label: np.ndarray
     flip: np.ndarray
     costs: np.ndarray
+    further: np.ndarray
 
 
-def merge_items(
-    feature: np.ndarray,
-    weight: np.ndarray,
-    tile: np.ndarray,
-    budget: int,
-    haste: int = HASTE,
-) -> Groups:
+def merge_items(feature: np.ndarray, weight: np.ndarray, tile: np.ndarray, budget: int) -> Groups:
     """Merge items in pairs until the groups need at most `budget` patterns.
 
     feature: (4, D, f) float32 whole numbers; weight: (D,) how many cells an item stands for
     tile: (D,) which pattern an item is: unmerged items of one pattern share it at no cost
-    haste: one in so many of the pairs that may merge does so at once
     Ties: the pair of lowest numbers.
     """
     count = feature.shape[1]
-    alone = np.ones(count, dtype=bool)
-    parent, turn = np.arange(count), np.zeros(count, dtype=np.uint8)
-    feature, weight = feature.copy(), weight.astype(np.float32)
+    first, second, turn, cost = _merge_all(feature.copy(), weight.astype(np.float32))
+    order = np.argsort(_heights(first, second, cost), kind="stable")
+    taken = _merges_needed(first[order], second[order], tile, budget)
+    parent, flip = np.arange(count), np.zeros(count, dtype=np.uint8)
+    used = order[:taken]
+    parent[second[used]], flip[second[used]] = first[used], turn[used]
+    return Groups(*_follow(parent, flip), cost[used], cost[order[taken:]])
+
+
+def _merge_all(
+    feature: np.ndarray, weight: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """Merge down to one group; feature and weight are used up.
+
+    Returns for each merge the item that names the group, the one that named the other until then,
+    the flip between them and the cost, every merge after those that made its groups.
+    """
+    names = alive = np.arange(feature.shape[1])
     table = _cost_table(feature, weight)
-    alive, spent = np.arange(count), [np.zeros(0, np.float32)]
-    names, near = alive, table.argmin(axis=1)
-    while (need := _patterns_needed(names[alive], alone, tile)) > budget:
+    near = table.argmin(axis=1)
+    found = [(names[:0], names[:0], np.zeros(0, np.uint8), np.zeros(0, np.float32))]
+    while len(alive) > 1:
         if len(alive) < COMPACT * len(table):
             table = table[alive][:, alive]
             feature, weight, names = feature[:, alive].copy(), weight[alive], names[alive]
             near, alive = np.searchsorted(alive, near[alive]), np.arange(len(alive))
-        first, second, cost = _pick_pairs(table, near, alive, need - budget, haste)
-        flips = _join(feature, weight, first, second)
-        parent[names[second]], turn[names[second]] = names[first], flips
+        first, second = _pick_pairs(table, near, alive)
+        cost = table[first, second]
+        found.append((names[first], names[second], _join(feature, weight, first, second), cost))
         table[second], table[:, second] = FAR, FAR
         alive = np.setdiff1d(alive, second, assume_unique=True)
         _refresh(table, feature, weight, first, alive)
         _renew_nearest(table, near, alive, first, second)
-        alone[names[first]] = False
-        spent.append(cost)
-    label, flip = _follow(parent, turn)
-    return Groups(label, flip, np.concatenate(spent))
+    first, second, turn, cost = (np.concatenate(part) for part in zip(*found, strict=True))
+    return first, second, turn, cost
 
 
-def _patterns_needed(names: np.ndarray, alone: np.ndarray, tile: np.ndarray) -> int:
-    """Patterns that groups need: one each, but one for all unmerged items of one pattern."""
-    single = alone[names]
-    return int((~single).sum()) + len(np.unique(tile[names[single]]))
+def _heights(first: np.ndarray, second: np.ndarray, cost: np.ndarray) -> np.ndarray:
+    """What merges (m,) are ordered by: their cost, or that of an earlier one of their items where
+    rounding made it the greater."""
+    height = cost.tolist()
+    last: dict[int, float] = {}
+    for place, (one, other) in enumerate(zip(first.tolist(), second.tolist(), strict=True)):
+        height[place] = max(height[place], last.get(one, 0.0), last.get(other, 0.0))
+        last[one] = height[place]
+    return np.array(height)
+
+
+def _merges_needed(first: np.ndarray, second: np.ndarray, tile: np.ndarray, budget: int) -> int:
+    """How many of the merges have to be made until no more than `budget` patterns are needed.
+
+    Groups need one each, but one for all unmerged items of one pattern.
+    """
+    tiles = np.unique(tile, return_inverse=True)[1]
+    alone = np.bincount(tiles).tolist()
+    pattern, single, need = tiles.tolist(), [True] * len(tile), len(alone)
+    for taken, pair in enumerate(zip(first.tolist(), second.tolist(), strict=True)):
+        if need <= budget:
+            return taken
+        need += 1
+        for item in pair:
+            if single[item]:
+                single[item] = False
+                alone[pattern[item]] -= 1
+                need -= alone[pattern[item]] == 0
+            else:
+                need -= 1
+    return len(first)
 
 
 def _follow(parent: np.ndarray, turn: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -125,22 +154,19 @@ def _costs(
 
 
 def _pick_pairs(
-    table: np.ndarray, near: np.ndarray, alive: np.ndarray, most: int, haste: int
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Cheapest of the pairs that are each other's nearest, at most so many, cheapest first.
+    table: np.ndarray, near: np.ndarray, alive: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """The lower and the higher of the groups that are each other's nearest.
 
-    near: the nearest of each group. Returns the lower group, the higher one and the cost.
+    near: the nearest of each group
     """
     other = near[alive]
     first = alive[(near[other] == alive) & (alive < other)]
-    second = near[first]
     if len(first) == 0:  # a ring of ties: the first cheapest pair will do
         lowest = alive[table[alive, other].argmin()]
         pair = np.sort([lowest, near[lowest]])
-        first, second = pair[:1], pair[1:]
-    cost = table[first, second]
-    order = np.argsort(cost, kind="stable")[: max(1, min(most, (len(first) + haste - 1) // haste))]
-    return first[order], second[order], cost[order]
+        return pair[:1], pair[1:]
+    return first, near[first]
 
 
 def _renew_nearest(

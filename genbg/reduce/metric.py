@@ -135,25 +135,22 @@ def _root(inner: np.ndarray) -> np.ndarray:
 def features(pixels: np.ndarray, form: Form) -> np.ndarray:
     """Features (4, n, 16 ch) float32 of whole numbers of cells (n, ch, 8, 8), centred on 0."""
     count, channels = pixels.shape[:2]
-    parts = fold(pixels)
+    flat = pixels.reshape(-1, 64).astype(np.float32)
+    parts = through(flat, _folding()).reshape(count, channels, 4, 16)
     result = np.empty((4, count, channels, 16), dtype=np.float32)
-    for channel in range(channels):
-        for group, root in enumerate(form.root[min(channel, 1)]):
-            part = np.ascontiguousarray(parts[group, :, channel])
-            result[group, :, channel] = np.rint(through(part, root))
+    for group in range(4):
+        for some, root in ((slice(0, 1), form.root[0]), (slice(1, None), form.root[1])):
+            part = parts[:, some, group].astype(np.float64)
+            feature = through(part.reshape(-1, 16), root[group])
+            np.rint(feature, out=feature)
+            result[group, :, some] = feature.reshape(part.shape)
     return result.reshape(4, count, channels * 16)
 
 
-def fold(pixels: np.ndarray) -> np.ndarray:
-    """Even and odd parts (4, n, ch, 16) float64, twice as long, of cells (n, ch, 8, 8)."""
-    wide = pixels.astype(np.float64)
-    upper, lower = wide[:, :, :4], wide[:, :, :3:-1]
-    folded = np.empty((2, 2, *pixels.shape[:2], 4, 4))
-    for y, part in enumerate((upper + lower, upper - lower)):
-        left, right = part[..., :4], part[..., :3:-1]
-        np.add(left, right, out=folded[y, 0])
-        np.subtract(left, right, out=folded[y, 1])
-    return folded.reshape(4, *pixels.shape[:2], 16)
+@functools.cache
+def _folding() -> np.ndarray:
+    """Pixels to even and odd parts, twice as long, (64, 64) float32 of 1 and -1 and 0."""
+    return np.ascontiguousarray(2 * _parity().T.astype(np.float32))
 
 
 def turn_features(feature: np.ndarray, flip: np.ndarray) -> np.ndarray:

@@ -87,7 +87,8 @@ def pose_problem(
     painted = show(steps, tiles, cells.row)
     key, heavy = cells.number * ROWS + cells.row, None
     if guard is not None:
-        heavy = heavy_pixels(join_cells(painted[:, 0].reshape(-1, 8, 8), cells.shape), guard)
+        light = painted[:, 0].astype(np.int16).reshape(-1, 8, 8)
+        heavy = heavy_pixels(join_cells(light, cells.shape), guard)
         heavy = heavy.reshape(-1, 64).astype(np.int32) if heavy.any() else None
     upright = None
     if heavy is not None:

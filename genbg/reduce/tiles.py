@@ -50,7 +50,7 @@ def reduce_tiles(
         groups = merge_all(problem.feature, uses, problem.kind_tile, budget)
         choice = unify(search(problem, draw_start(problem, groups, budget), how, seed))
         error = mean_error(problem, choice, fitted.palette, lab)
-        curve = error_curve(problem, uses, groups, budget, error)
+        curve = error_curve(before, groups, budget, error)
     flips = np.array(FLIPS)[choice.flip]
     return StoredPlanes(
         patterns=choice.patterns,
