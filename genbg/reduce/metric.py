@@ -111,10 +111,8 @@ def _parity() -> np.ndarray:
 def make_form(weights: Weights) -> Form:
     """The form of given weights."""
     blurred = np.kron(_chain(), _chain()).astype(np.int64)
-    border = np.diag([1, 0, 0, 0, 0, 0, 0, 1])
-    sides = np.kron(border, np.eye(8)) + np.kron(np.eye(8), border)
     other = WHOLE * np.eye(64) + weights.blur * blurred
-    lightness = other + weights.seam * UNIT * sides
+    lightness = other + weights.seam * UNIT * np.diag(_sides())
     inner = np.rint(np.stack([lightness, other])).astype(np.int64)
     return Form(weights, inner, blurred, np.stack([_root(part) for part in inner]))
 
@@ -274,13 +272,24 @@ def full_cost(error: np.ndarray, live: np.ndarray, around: np.ndarray, form: For
 
 
 def inner_product(flat: np.ndarray, form: Form) -> np.ndarray:
-    """The form within each cell times its error: (n, ch, 64) int64 of whole numbers (n, ch, 64)."""
-    wide = flat.astype(np.float64)
-    result = np.empty(flat.shape, dtype=np.int64)
-    for channel in range(flat.shape[1]):
-        inner = form.inner[min(channel, 1)].astype(np.float64)
-        result[:, channel] = through(wide[:, channel], inner)
+    """The form within each cell times its error: (n, ch, 64) int64 of whole numbers (n, ch, 64).
+
+    The blur's part is a product in float32: errors are below 2**8 and a line of it sums to UNIT.
+    """
+    result = flat * np.int64(WHOLE)
+    if form.weights.blur:
+        lines = flat.reshape(-1, 64).astype(np.float32)
+        blurred = through(lines, form.blur_inner.astype(np.float32)) * form.weights.blur
+        result += blurred.astype(np.int32).reshape(flat.shape)
+    result[:, 0] += flat[:, 0] * (form.weights.seam * UNIT * _sides())
     return result
+
+
+@functools.cache
+def _sides() -> np.ndarray:
+    """How many borders of its cell each pixel (64,) lies at."""
+    border = np.array([1, 0, 0, 0, 0, 0, 0, 1])
+    return (border[:, None] + border).reshape(64)
 
 
 def entry_steps(palette: np.ndarray, lab: np.ndarray, see_through: bool) -> np.ndarray:
