@@ -150,9 +150,9 @@ def _hut(job: Job, keys: LandmarkKeys, sheet: Sheet, middle: int, foot: int, row
     """A hut with a lamp on a post before it."""
     hut = draw_hut(sheet.tones, job.seed, 6, max(2, rows - 3))
     post = draw_lamp_post(sheet.tones, "wood", "window", 4)
-    sheet.put(hut, middle - 4, foot)
     beside = middle - 7 if sheet.turned else middle + 6
     _shine(keys, sheet, beside, foot - len(post) + 4, half=True)
+    sheet.put(hut, middle - 4, foot)
     sheet.put(np.pad(post, ((0, 0), (4, 4))), beside - 1, foot)
 
 

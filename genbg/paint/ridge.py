@@ -54,6 +54,7 @@ class Params:
     trees: float = key(
         0.0, "float", "Share of the outlines on which single trees stand.", low=0.0, high=1.0
     )
+    firs: bool = key(False, "bool", "Single trees are conifers on round hills too.")
     snow: float = key(
         0.0, "float", "How far snow reaches down from the highest summit.", low=0.0, high=1.0
     )
@@ -146,7 +147,7 @@ def draw_summit(
     if params.snow:
         kind = np.where(lay_snow(tones, snowline, summit, lattice), SNOW, BODY)
     if params.trees:
-        conifers = params.peaks >= 0.5
+        conifers = params.firs or params.peaks >= 0.5
         trees = plant_trees(
             outline, tones.shape, left, params.trees, conifers, mirror, lattice, summit
         )

@@ -225,12 +225,12 @@ def _paint_nebula(job: Job, keys: SkyKeys, ink: np.ndarray, first: int, steps: i
     """
     above = job.top % CELL
     rows, columns = -(-(job.lines + above) // CELL), job.width // CELL
-    cloud = fractal(columns, rows + 1, hash_words(job.seed, "nebula"), 6, octaves=3)
-    sway = fractal(columns, 1, hash_words(job.seed, "sway"), 1, octaves=2)[0]
-    middle = rows * (0.36 + 0.5 * sway)[None, :]
-    off = np.abs(np.arange(rows + 1)[:, None] - middle) / (0.36 * rows)
+    cloud = fractal(columns, rows + 1, hash_words(job.seed, "nebula"), 4, 0.16, octaves=3)
+    sway = fractal(columns, 1, hash_words(job.seed, "sway"), 2, octaves=2)[0]
+    middle = rows * (0.36 + 0.6 * sway)[None, :]
+    off = np.abs(np.arange(rows + 1)[:, None] - middle) / (0.3 * rows)
     band = np.clip(1.0 - off * off, 0.0, 1.0)
-    strength = band * (0.15 + 0.55 * keys.nebula + 1.7 * cloud) * (steps + 0.5)
+    strength = band * (0.15 + 0.9 * keys.nebula + 1.1 * cloud) * (steps + 0.5)
     parts = 1 if job.thrift > 0.6 else 2
     corners = np.clip(np.floor(strength * parts + 0.5) / parts, 0.0, steps)
     levels = between_corners(corners)[above : above + job.lines]
