@@ -1,11 +1,12 @@
-"""Out of the hollow where settling ends: dissolve a row, split another.
+"""Out of the hollow where settling ends: deal a part of the cells anew.
 
-Settling moves cells one by one, so four rows that share the picture badly stay that way: two rows
-for much the same colours, one for two families of them. A *move* sends the cells of one row to
-their next best rows, gives the free row a part of another one's cells, then settles. A row is split
-in two ways: halves of like mean colour, or the third of its cells that it shows worst. Moves are
-tried in the order of a cheap forecast (what dissolving costs, less what the split row costs now);
-the first that ends lower is taken, and the forecast is made anew.
+Settling moves cells one by one, so four rows that share the picture badly stay that way. Two kinds
+of *moves* lead out, each followed by settling and kept only where that ends lower:
+  redeal   the cells of two rows are dealt anew around two of them, to the one that is nearer by
+           mean colour or has more of their inks
+  carry    a cell, and those of its row that look most like it, go to another row
+What is dealt is drawn by lot, half of the time among what is shown badly; the lots are the same
+ones each time.
 """
 
 from __future__ import annotations
@@ -16,81 +17,113 @@ import numpy as np
 
 from genbg.quantize.pack import ROWS
 from genbg.quantize.rows import Fit, Rows, fill_rows, pool_rows, settle_rows
-from genbg.quantize.start import cell_means, spread_means
+from genbg.quantize.start import cell_gaps
 
-TRIAL, MOVES = 8, 32
-"""Moves tried from each start, and then from the best end of these."""
+MOVES = 64
+"""Moves tried in any case."""
 
-WORK = 3 << 19
+SETS_A_MOVE = 6
+"""One more move is tried for so many sets above what the first ones are for: photographs have many
+ways to deal their cells."""
+
+WORK = 1 << 22
 """Moves times the size of the gap table are held to this, so that pictures of several hundred
 colours do not take seconds."""
 
-WORST = 3
-"""One in so many cells of a row is split off as shown worst."""
-
-Move = tuple[int, int, bool]
-"""The row dissolved, the row split, and whether it is split by looks (or else by error)."""
+COMPANY = (3, 10, 30)
+"""So many cells look most like the one that is carried; those of its row go with it."""
 
 
-def climb_best(fit: Fit, starts: Iterable[Rows]) -> Rows:
-    """The best state reached by moves: a few from each start, more from the best end."""
-    share = min(1.0, WORK / ((TRIAL + MOVES) * fit.gap.size))
-    ends = [climb_rows(fit, start, max(4, int(TRIAL * share))) for start in starts]
-    return climb_rows(fit, min(ends, key=lambda rows: rows.total), max(4, int(MOVES * share)))
+class Lots:
+    """Whole numbers drawn by lot: G. L. Steele, D. Lea, C. H. Flood, "Fast splittable pseudorandom
+    number generators", 2014, the finaliser of the 64-bit version."""
+
+    def __init__(self) -> None:
+        self.state = 0
+
+    def below(self, count: int) -> int:
+        """A number from 0 to count - 1."""
+        mask = (1 << 64) - 1
+        self.state = (self.state + 0x9E3779B97F4A7C15) & mask
+        mixed = ((self.state ^ self.state >> 30) * 0xBF58476D1CE4E5B9) & mask
+        mixed = ((mixed ^ mixed >> 27) * 0x94D049BB133111EB) & mask
+        return (mixed ^ mixed >> 31) % count
+
+
+def climb_best(fit: Fit, starts: Iterable[np.ndarray]) -> Rows:
+    """The state reached by moves from the best of the starts, each entries (4, Z, 15)."""
+    best = None
+    for start in starts:
+        state = settle_rows(fit, start)
+        if best is None or state.total < best.total:
+            best = state
+        if not best.total:
+            break
+    assert best is not None
+    return climb_rows(fit, best, moves_for(fit))
+
+
+def moves_for(fit: Fit) -> int:
+    """How many moves a picture is worth."""
+    return max(4, min(max(MOVES, len(fit.first) // SETS_A_MOVE), WORK // fit.gap.size))
 
 
 def climb_rows(fit: Fit, start: Rows, moves: int) -> Rows:
-    """The state after at most so many moves tried; no worse than `start`."""
-    best, means = start, cell_means(fit)
-    while moves > 0:
-        for move in forecast_moves(best):
-            moves -= 1
-            state = try_move(fit, best, means, move)
-            if state.total < best.total:
-                best = state
-                break
-            if moves <= 0:
-                return best
-        else:
-            return best
+    """The state after at most so many moves; no worse than `start`."""
+    best, lots = start, Lots()
+    for _ in range(moves):
+        if not best.total:
+            break
+        row, dealt = (redeal, redeal, carry)[lots.below(3)](fit, best, lots)
+        entries = best.entries.copy()
+        entries[dealt] = fit.nothing
+        state = settle_rows(fit, fill_rows(fit, entries, pool_rows(fit, row)), best.total)
+        if state.total < best.total:
+            best = state
     return best
 
 
-def forecast_moves(state: Rows) -> list[Move]:
-    """All moves, the most promising first; ties to the lowest rows, split by looks first."""
-    at = np.arange(len(state.row))
-    now = state.cost[at, state.row]
-    spent = [int(now[state.row == r].sum()) for r in range(ROWS)]
-    forecast = []
-    for gone in range(ROWS):
-        mine = state.row == gone
-        others = np.delete(state.cost[mine], gone, axis=1)
-        more = int(others.min(axis=1).sum()) - spent[gone] if mine.any() else 0
-        forecast += [(more - spent[split], gone, split) for split in range(ROWS) if split != gone]
-    return [(gone, split, looks) for _, gone, split in sorted(forecast) for looks in (True, False)]
+def redeal(fit: Fit, state: Rows, lots: Lots) -> tuple[np.ndarray, list[int]]:
+    """The row (m,) of every cell after two rows are dealt anew, and those two."""
+    first = draw_cell(state, lots)
+    rows = [int(state.row[first])]
+    rows.append((rows[0] + 1 + lots.below(ROWS - 1)) % ROWS)
+    cells = np.flatnonzero((state.row == rows[0]) | (state.row == rows[1]))
+    second = int(cells[lots.below(len(cells))])
+    if lots.below(2):
+        far = cell_gaps(fit.means[cells], fit.means[[first, second]])
+        over = far[:, 1] < far[:, 0]
+    else:
+        shares = [shared_pixels(fit, cell)[cells] for cell in (first, second)]
+        over = np.where(shares[0] == shares[1], state.row[cells] == rows[1], shares[1] > shares[0])
+    row = state.row.copy()
+    row[cells] = np.where(over, rows[1], rows[0])
+    return row, rows
 
 
-def try_move(fit: Fit, state: Rows, means: np.ndarray, move: Move) -> Rows:
-    """The state after one move and settling, which is cut short where it can't get lower."""
-    dissolved, split, looks = move
-    cost = state.cost.copy()
-    cost[:, dissolved] = np.inf
-    row = np.where(state.row == dissolved, cost.argmin(axis=1), state.row)
-    parted = np.flatnonzero(state.row == split)
-    if len(parted) > 1:
-        off = (
-            parted[spread_means(means[parted], 2) == 1]
-            if looks
-            else shown_worst(fit, state, parted)
-        )
-        row[off] = dissolved
-    entries = state.entries.copy()
-    entries[[dissolved, split]] = fit.nothing
-    return settle_rows(fit, fill_rows(fit, entries, pool_rows(fit, row)), state.total)
+def carry(fit: Fit, state: Rows, lots: Lots) -> tuple[np.ndarray, list[int]]:
+    """The row (m,) of every cell after a few go elsewhere, and the two rows concerned."""
+    one = draw_cell(state, lots)
+    here = int(state.row[one])
+    there = (here + 1 + lots.below(ROWS - 1)) % ROWS
+    far = cell_gaps(fit.means, fit.means[[one]])[:, 0]
+    near = np.argsort(far, kind="stable")[: COMPANY[lots.below(len(COMPANY))]]
+    row = state.row.copy()
+    row[near[row[near] == here]] = there
+    return row, [here, there]
 
 
-def shown_worst(fit: Fit, state: Rows, cells: np.ndarray) -> np.ndarray:
-    """Of these cells, the third with the most error a pixel; ties to the first cell."""
-    pixels = np.add.reduceat(fit.weight, fit.first)
-    error = state.cost[cells, state.row[cells]] / pixels[cells]
-    return cells[np.argsort(-error, kind="stable")[: max(1, len(cells) // WORST)]]
+def draw_cell(state: Rows, lots: Lots) -> int:
+    """A cell, half of the time any and half of the time the likelier the more its error is."""
+    if lots.below(2):
+        return lots.below(len(state.row))
+    error = np.cumsum(state.cost.min(axis=0))
+    return int(np.searchsorted(error, lots.below(state.total), side="right"))
+
+
+def shared_pixels(fit: Fit, cell: int) -> np.ndarray:
+    """How many pixels of every cell (m,) show points of this one."""
+    begin = fit.first[cell]
+    has = np.zeros(len(fit.gap))
+    has[fit.kind[begin : begin + fit.lengths[cell]]] = 1
+    return np.add.reduceat(has[fit.kind] * fit.weight, fit.first)

@@ -17,7 +17,8 @@ of a shape.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections import Counter
+from collections.abc import Mapping
 
 import numpy as np
 
@@ -60,9 +61,9 @@ def order_columns(
     stays = staying_slots(ink, zones)
     voted = vote_columns(ink, light, shape_votes(fillings, ink.size), stays)
     numbered = np.stack([_in_order(one, one) for one in ink])
-    tally = _Tally(fillings, stays)
+    tally = Tally(fillings, stays, ink.size)
     orders = [exchange_columns(columns, tally) for columns in (voted, numbered)]
-    return min(orders, key=tally.count)
+    return min(orders, key=lambda order: order[0])[1]
 
 
 def tonal_columns(ink: np.ndarray, light: np.ndarray) -> np.ndarray:
@@ -111,56 +112,106 @@ def vote_columns(
     return column
 
 
-def exchange_columns(column: np.ndarray, tally: _Tally) -> np.ndarray:
-    """Columns after exchanging two of a list wherever that lowers the tally."""
-    column = column.copy()
-    best = tally.count(column)
+def exchange_columns(column: np.ndarray, tally: Tally) -> tuple[int, np.ndarray]:
+    """What the columns cost after exchanging two of a list wherever that costs less, and they."""
+    flat = column.ravel().tolist()
+    tally.begin(flat)
     for _ in range(PASSES):
-        before = best
-        for one, a, b in tally.exchanges(column.shape[0]):
-            column[one, [a, b]] = column[one, [b, a]]
-            count = tally.count(column)
-            if count < best:
-                best = count
-            else:
-                column[one, [a, b]] = column[one, [b, a]]
-        if best == before:
+        before = tally.cost
+        for a, b in tally.pairs:
+            tally.exchange(flat, a, b)
+        if tally.cost == before:
             break
-    return column
+    return tally.cost, np.array(flat, np.int64).reshape(column.shape)
 
 
-class _Tally:
-    """What an order costs: patterns of shapes that lie in several lists, and inks that move."""
+class Tally:
+    """What an order costs: patterns of shapes that lie in several lists, and inks that move.
 
-    def __init__(self, fillings: Mapping[bytes, set[tuple[int, ...]]], stays: np.ndarray) -> None:
-        rows: list[list[int]] = []
+    A pattern's *key* is its shape's number and the columns of its parts, four bits each. After an
+    exchange only the keys of fillings that hold one of the two slots are made anew.
+
+    cost: distinct keys, plus inks rewritten at a zone's border that could stay
+    pairs: every two slots of a list whose exchange can matter
+    """
+
+    def __init__(
+        self, fillings: Mapping[bytes, set[tuple[int, ...]]], stays: np.ndarray, size: int
+    ) -> None:
+        self.bases: list[int] = []
+        self.uses: list[list[tuple[int, int]]] = [[] for _ in range(size)]
+        self.stays: list[list[int]] = [[] for _ in range(size)]
+        self.parts: list[tuple[int, ...]] = []
         for number, several in enumerate(fillings.values()):
             if len({part[0] // ENTRIES for part in several}) > 1:
-                rows += [[number, *part, *[-1] * (LABELS - len(part))] for part in sorted(several)]
-        table = np.array(rows, np.int64).reshape(-1, LABELS + 1)
-        self.shape, self.stays = table[:, 0] << 4 * LABELS, stays
-        self.parts = np.ascontiguousarray(table[:, 1:].T)
-        self.slots = np.unique(np.concatenate([self.parts[self.parts >= 0], stays.ravel()]))
+                for part in sorted(several):
+                    for place, slot in enumerate(part):
+                        self.uses[slot].append((len(self.parts), 1 << 4 * place))
+                    self.parts.append(part)
+                    self.bases.append(number << 4 * LABELS)
+        for a, b in stays.tolist():
+            self.stays[a].append(b)
+            self.stays[b].append(a)
+        met = [bool(use or stay) for use, stay in zip(self.uses, self.stays, strict=True)]
+        self.pairs = [
+            (a, b)
+            for a in range(size)
+            for b in range(a + 1, (a // ENTRIES + 1) * ENTRIES)
+            if met[a] or met[b]
+        ]
+        self.cost = 0
 
-    def count(self, column: np.ndarray) -> int:
-        """Distinct patterns under the columns (lists, 15), and inks rewritten that could stay."""
-        flat = np.zeros(column.size + 1, np.int64)
-        flat[:-1] = column.ravel()
-        key = self.shape.copy()
-        for place, slots in enumerate(self.parts):
-            key += flat[slots] << 4 * place
-        moved = int((flat[self.stays[:, 0]] != flat[self.stays[:, 1]]).sum())
-        return len(set(key.tolist())) + moved
+    def begin(self, column: list[int]) -> None:
+        """Count anew for the columns of all slots."""
+        self.keys = [
+            base + sum([column[slot] << 4 * place for place, slot in enumerate(part)])
+            for base, part in zip(self.bases, self.parts, strict=True)
+        ]
+        self.times = dict(Counter(self.keys))
+        moved = sum(column[a] != column[b] for a, others in enumerate(self.stays) for b in others)
+        self.cost = len(self.times) + moved // 2
 
-    def exchanges(self, lists: int) -> Iterator[tuple[int, int, int]]:
-        """(list, slot, other slot) of every exchange that can matter."""
-        used = np.zeros(lists * ENTRIES, bool)
-        used[self.slots] = True
-        for one, met in enumerate(used.reshape(lists, ENTRIES)):
-            for a in range(ENTRIES):
-                for b in range(a + 1, ENTRIES):
-                    if met[a] or met[b]:
-                        yield one, a, b
+    def exchange(self, column: list[int], a: int, b: int) -> None:
+        """Exchange the columns of two slots of a list if that costs less."""
+        step = column[b] - column[a]
+        fresh = {one: self.keys[one] + step * unit for one, unit in self.uses[a]}
+        for one, unit in self.uses[b]:
+            fresh[one] = fresh.get(one, self.keys[one]) - step * unit
+        gain = 0
+        if self.stays[a] or self.stays[b]:
+            gain += self.moved(column, a, b)
+            column[a], column[b] = column[b], column[a]
+            gain -= self.moved(column, a, b)
+            column[a], column[b] = column[b], column[a]
+        old, new = [self.keys[one] for one in fresh], list(fresh.values())
+        if gain <= 0 and self.times.keys().isdisjoint(new) and len(set(new)) >= len(set(old)):
+            return
+        gain += self.recount(old, new)
+        if gain > 0:
+            column[a], column[b] = column[b], column[a]
+            self.cost -= gain
+            for one, key in fresh.items():
+                self.keys[one] = key
+        else:
+            self.recount(new, old)
+
+    def recount(self, gone: list[int], come: list[int]) -> int:
+        """How many fewer distinct keys there are once some are gone and others have come."""
+        times = self.times
+        before = len(times)
+        for key in gone:
+            left = times[key] - 1
+            if left:
+                times[key] = left
+            else:
+                del times[key]
+        for key in come:
+            times[key] = times.get(key, 0) + 1
+        return before - len(times)
+
+    def moved(self, column: list[int], a: int, b: int) -> int:
+        """How many inks of two slots have another column across a zone's border."""
+        return sum([column[slot] != column[other] for slot in (a, b) for other in self.stays[slot]])
 
 
 def _in_order(ink: np.ndarray, by: np.ndarray) -> np.ndarray:

@@ -13,7 +13,7 @@ no wall at night.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -24,12 +24,19 @@ from genbg.quantize.align import align_zones
 from genbg.quantize.cells import CELL, Cells, join_cells, read_cells
 from genbg.quantize.climb import climb_best
 from genbg.quantize.columns import order_columns, tonal_columns
+from genbg.quantize.entries import FAR
 from genbg.quantize.pack import ENTRIES, ROWS, cell_sets, pack_sets
-from genbg.quantize.rows import FAR, Fit, cell_costs, nearest_gap, settle_rows
+from genbg.quantize.rows import Fit, cell_costs, merge_cells, nearest_gap, settle_rows
 from genbg.quantize.share import share_rows
-from genbg.quantize.start import bits_of, entries_of, start_by_join, start_by_mean
+from genbg.quantize.start import (
+    bits_of,
+    entries_of,
+    start_by_join,
+    start_by_mean,
+    starts_by_likes,
+)
 
-HOME_SHARE = 8
+HOME_SHARE = 16
 """A difference under HOME weighs so many times the mean one under the other moods."""
 
 TONAL_SHARE = 0.45
@@ -60,10 +67,10 @@ def fit_palette(
     cells = read_cells(front, back, inks, levels, zones)
     held = np.unique(cells.ink)
     fit = fit_of(cells, inks, levels, held)
-    entries = pack_exactly(cells, held, fit.nothing)
+    merged = merge_cells(fit)
+    entries = pack_exactly(merged)
     if entries is None:
-        own = np.searchsorted(held, cells.ink)
-        entries = quick_rows(fit) if quick else search_rows(fit, own)
+        entries = settle_rows(fit, quick_rows(merged) if quick else search_rows(merged)).entries
     return finish(cells, fit, align_zones(fit, entries), held, inks, levels, zones)
 
 
@@ -92,19 +99,17 @@ def fit_of(cells: Cells, inks: Inks, levels: tuple[int, ...], held: np.ndarray) 
     members = tuple(np.flatnonzero(cells.zone == zone) for zone in range(cells.zones))
     weight = cells.weight.astype(np.float64)
     home = steps[0, cells.ink].astype(np.float64)
-    return Fit(cells.first, cells.kind, weight, table, home, members)
+    own = np.searchsorted(held, cells.ink)
+    return Fit(cells.first, cells.kind, weight, table, home, members, own)
 
 
-def pack_exactly(cells: Cells, held: np.ndarray, nothing: int) -> np.ndarray | None:
+def pack_exactly(fit: Fit) -> np.ndarray | None:
     """Entries (4, Z, 15) that show every pixel as painted, or None where there are none."""
-    zones = [np.flatnonzero(cells.zone == zone) for zone in range(cells.zones)]
-    if max(len(points) for points in zones) > ROWS * ENTRIES:
+    if max(len(points) for points in fit.members) > ROWS * ENTRIES:
         return None
-    masks = [bits_of(points) for points in zones]
-    rows = pack_sets(cell_sets(cells.first, cells.kind, len(cells.ink)), masks).rows
-    if rows is None:
-        return None
-    return entries_of(rows, masks, np.searchsorted(held, cells.ink), nothing)
+    masks = [bits_of(points) for points in fit.members]
+    rows = pack_sets(cell_sets(fit.first, fit.kind, len(fit.gap)), masks).rows
+    return None if rows is None else entries_of(rows, masks, fit.own, fit.nothing)
 
 
 def quick_rows(fit: Fit) -> np.ndarray:
@@ -112,10 +117,18 @@ def quick_rows(fit: Fit) -> np.ndarray:
     return settle_rows(fit, start_by_mean(fit)).entries
 
 
-def search_rows(fit: Fit, own: np.ndarray) -> np.ndarray:
-    """Entries (4, Z, 15) of least error; own: (P,) the candidate that is each point's own ink."""
-    starts = [settle_rows(fit, start_by_mean(fit)), settle_rows(fit, start_by_join(fit, own))]
-    return climb_best(fit, starts).entries
+def search_rows(fit: Fit) -> np.ndarray:
+    """Entries (4, Z, 15) of least error."""
+    return climb_best(fit, find_starts(fit)).entries
+
+
+def find_starts(fit: Fit) -> Iterator[np.ndarray]:
+    """Entries (4, Z, 15) to start from."""
+    joined = start_by_join(fit)
+    if joined is not None:
+        yield joined
+    yield start_by_mean(fit)
+    yield from starts_by_likes(fit)
 
 
 def finish(
@@ -165,7 +178,7 @@ def nearest_slots(fit: Fit, entries: np.ndarray) -> np.ndarray:
     slot = np.empty((ROWS, len(fit.gap)), np.int64)
     for zone, points in enumerate(fit.members):
         for r in range(ROWS):
-            slot[r, points] = fit.gap[points][:, entries[r, zone]].argmin(axis=1)
+            slot[r, points] = fit.tables[zone].column[entries[r, zone]].argmin(axis=0)
     return slot
 
 
@@ -173,7 +186,7 @@ def best_rows(fit: Fit, cells: Cells, entries: np.ndarray) -> np.ndarray:
     """The rows (p, 4) bool that show each distinct cell with the least error."""
     cost = np.zeros((len(cells.point), ROWS))
     if len(cells.filled):
-        cost[cells.filled] = cell_costs(fit, nearest_gap(fit, entries))
+        cost[cells.filled] = cell_costs(fit, nearest_gap(fit, entries)).T
     return cost == cost.min(axis=1, keepdims=True)
 
 

@@ -4,36 +4,29 @@ Words: a *candidate* is an ink that an entry may hold; the *gap* of a point and 
 squared colour distance; a row's *pool* is what its cells show, point by point.
 
 Two choices hang together: which row a cell takes, and which inks a row holds. `settle_rows` takes
-turns: each cell goes to the row that shows it best, then each row exchanges entries for candidates
-that serve its pool better (Teitz and Bart, Operations Research 16(5), 1968, priced with the nearest
-and the second nearest entry of every point) and moves each to the candidate that serves its points
-best (Lloyd, IEEE Transactions on Information Theory 28(2), 1982), until nothing gets better.
-Candidates are colours that exist, so nothing is rounded afterwards.
-
-All numbers are whole and below 2**53, so sums and matrix products are exact in any order.
+turns: each cell goes to the row that shows it best, then each row's entries are exchanged and moved
+for what its cells show (`entries.py`), until nothing gets better.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
-from genbg.quantize.pack import ENTRIES, ROWS
-
-FAR = float(1 << 27)
-"""Gap to an entry that holds nothing: above that of any two colours."""
-
-SWAPS = 4
-"""Exchanges in one row before cells are dealt again; more would tune entries to cells that are
-about to leave."""
+from genbg.quantize.entries import Table, fill_entries, gap_table, improve_entries
+from genbg.quantize.pack import ENTRIES, ROWS, set_words
 
 ROUNDS = 40
 """Turns before settling is called off; most pictures need three to eight."""
 
-
 HOPE = 3
 """A turn's gain is hoped to come so many times more in all the turns after it."""
+
+BEGIN, TURN = 4, 1.15
+"""Where there is a total to get below: hopeless above so many times that one at the beginning, and
+after the first turn. Nine in ten of those that get there lie below both."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,6 +37,7 @@ class Fit:
     gap: (P, J + 1) float64; the last column is FAR, for entries that hold nothing
     home: (P, 3) float64 lab steps of the points
     members: for each zone, the points in it
+    own: (P,) the candidate that is each point's own ink
     """
 
     first: np.ndarray
@@ -52,6 +46,7 @@ class Fit:
     gap: np.ndarray
     home: np.ndarray
     members: tuple[np.ndarray, ...]
+    own: np.ndarray
 
     @property
     def nothing(self) -> int:
@@ -63,13 +58,30 @@ class Fit:
         """Entries (4, Z, 15) that hold nothing."""
         return np.full((ROWS, len(self.members), ENTRIES), self.nothing)
 
+    @cached_property
+    def tables(self) -> tuple[Table, ...]:
+        """The gaps of each zone."""
+        return tuple(gap_table(self.gap[points], self.own[points]) for points in self.members)
+
+    @cached_property
+    def lengths(self) -> np.ndarray:
+        """How many points each cell has, (m,)."""
+        return np.diff(self.first, append=len(self.kind))
+
+    @cached_property
+    def means(self) -> np.ndarray:
+        """Mean colour of every cell, (m, 3) whole lab steps as float64."""
+        total = np.add.reduceat(self.weight[:, None] * self.home[self.kind], self.first, axis=0)
+        pixels = np.add.reduceat(self.weight, self.first)
+        return np.floor(total / pixels[:, None] + 0.5)
+
 
 @dataclass(frozen=True, eq=False)
 class Rows:
     """A state of the search.
 
-    entries: (4, Z, 15) candidates; row: (m,) row of every cell; cost: (m, 4) of each cell in each
-        row; total: the cost of all cells in their rows
+    entries: (4, Z, 15) candidates; row: (m,) row of every cell; cost: (4, m) of each row for each
+        cell; total: the cost of all cells in their rows
     """
 
     entries: np.ndarray
@@ -78,16 +90,34 @@ class Rows:
     total: int
 
 
+def merge_cells(fit: Fit) -> Fit:
+    """The fit with cells of the same points taken together, one for each set of points.
+
+    They would nearly always take the same row, and drawn art has several of them to a set.
+    """
+    if not len(fit.first):
+        return fit
+    words = set_words(fit.first, fit.kind, len(fit.gap))
+    _, kept, which = np.unique(words, axis=0, return_index=True, return_inverse=True)
+    first = np.cumsum(fit.lengths[kept]) - fit.lengths[kept]
+    ahead = np.arange(len(fit.kind)) - np.repeat(fit.first, fit.lengths)
+    place = np.repeat(first[which.ravel()], fit.lengths) + ahead
+    kind = np.empty(int(fit.lengths[kept].sum()), np.int64)
+    kind[place] = fit.kind
+    weight = np.bincount(place, fit.weight)
+    return Fit(first, kind, weight, fit.gap, fit.home, fit.members, fit.own)
+
+
 def settle_rows(fit: Fit, entries: np.ndarray, bound: float = np.inf) -> Rows:
     """Improve entries and cells' rows in turns; the best state seen.
 
-    bound: a total to get below; the turns end early where the last gain shows that it is too far
+    bound: a total to get below; the turns end early where that seems too far
     """
     best = place_cells(fit, entries)
-    for _ in range(ROUNDS):
-        pool = pool_rows(fit, best.row)
-        entries = move_entries(fit, swap_entries(fit, best.entries, pool), pool)
-        state = place_cells(fit, entries)
+    for turn in range(ROUNDS):
+        if not best.total or best.total > bound * (BEGIN, TURN)[min(turn, 1)]:
+            break
+        state = place_cells(fit, improve_rows(fit, best.entries, pool_rows(fit, best.row)))
         gain = best.total - state.total
         if gain <= 0:
             break
@@ -100,136 +130,40 @@ def settle_rows(fit: Fit, entries: np.ndarray, bound: float = np.inf) -> Rows:
 def place_cells(fit: Fit, entries: np.ndarray) -> Rows:
     """Each cell in the row that shows it with the least error; ties to the lowest row."""
     cost = cell_costs(fit, nearest_gap(fit, entries))
-    row = cost.argmin(axis=1)
-    total = int(cost[np.arange(len(cost)), row].sum())
-    return Rows(entries, row, cost, total)
+    return Rows(entries, cost.argmin(axis=0), cost, int(cost.min(axis=0).sum()))
 
 
 def cell_costs(fit: Fit, gap: np.ndarray) -> np.ndarray:
-    """Error (m, 4) of every cell in every row; gap: (P, 4) of each point in each row."""
-    return np.add.reduceat(fit.weight[:, None] * gap[fit.kind], fit.first, axis=0)
+    """Error (4, m) of every cell in every row; gap: (4, P) of each point in each row."""
+    return np.add.reduceat(gap.take(fit.kind, axis=1) * fit.weight, fit.first, axis=1)
 
 
 def nearest_gap(fit: Fit, entries: np.ndarray) -> np.ndarray:
-    """Gap (P, 4) of each point to the nearest entry of each row in the point's zone."""
-    gap = np.empty((len(fit.gap), ROWS))
+    """Gap (4, P) of each point to the nearest entry of each row in the point's zone."""
+    gap = np.empty((ROWS, len(fit.gap)))
     for zone, points in enumerate(fit.members):
-        held = fit.gap[points][:, entries[:, zone].ravel()]
-        gap[points] = held.reshape(len(points), ROWS, ENTRIES).min(axis=2)
+        gap[:, points] = fit.tables[zone].column.take(entries[:, zone], axis=0).min(axis=1)
     return gap
 
 
 def pool_rows(fit: Fit, row: np.ndarray) -> np.ndarray:
     """What the cells of each row show, (4, P)."""
     points = len(fit.gap)
-    lengths = np.diff(fit.first, append=len(fit.kind))
-    place = np.repeat(row, lengths) * points + fit.kind
+    place = np.repeat(row * points, fit.lengths) + fit.kind
     return np.bincount(place, fit.weight, minlength=ROWS * points).reshape(ROWS, points)
 
 
-def move_entries(fit: Fit, entries: np.ndarray, pool: np.ndarray) -> np.ndarray:
-    """Entries moved to the candidates that serve their points best, and empty ones filled."""
+def improve_rows(fit: Fit, entries: np.ndarray, pool: np.ndarray) -> np.ndarray:
+    """Entries (4, Z, 15) after exchanges and moves for the pools (4, P)."""
     entries = entries.copy()
     for zone, points in enumerate(fit.members):
-        for r in range(ROWS):
-            seen = points[pool[r, points] > 0]
-            gap, share = fit.gap[seen], pool[r, seen]
-            nearest = gap[:, entries[r, zone]].argmin(axis=1)
-            costs = sum_groups(gap[:, :-1] * share[:, None], nearest)
-            best = costs.argmin(axis=1)
-            best[np.bincount(nearest, minlength=ENTRIES) == 0] = fit.nothing
-            entries[r, zone] = fill_row(gap, best, share)
+        entries[:, zone] = improve_entries(fit.tables[zone], entries[:, zone], pool[:, points])
     return entries
-
-
-def sum_groups(values: np.ndarray, group: np.ndarray) -> np.ndarray:
-    """Sums (15, J) of the lines (p, J) that belong to each entry; group: (p,) below 15.
-
-    Plain sums instead of a matrix product: small products in many threads cost more than they save
-    where several backdrops are made side by side.
-    """
-    total = np.zeros((ENTRIES, values.shape[1]))
-    if len(group):
-        order = np.argsort(group, kind="stable")
-        present, first = np.unique(group[order], return_index=True)
-        total[present] = np.add.reduceat(values[order], first, axis=0)
-    return total
 
 
 def fill_rows(fit: Fit, entries: np.ndarray, pool: np.ndarray) -> np.ndarray:
     """Entries (4, Z, 15) with the empty ones filled for the pools (4, P)."""
-    filled = entries.copy()
-    for zone, points in enumerate(fit.members):
-        gap = fit.gap[points]
-        for r in range(ROWS):
-            filled[r, zone] = fill_row(gap, entries[r, zone], pool[r, points])
-    return filled
-
-
-def fill_row(gap: np.ndarray, held: np.ndarray, pool: np.ndarray) -> np.ndarray:
-    """Entries (15,) with the empty ones filled, each by the candidate that helps the pool most.
-
-    gap: (p, J + 1) of the zone's points; pool: (p,). Ties to the lowest candidate; entries stay
-    empty once nothing helps.
-    """
-    held, seen, nothing = held.copy(), np.flatnonzero(pool), gap.shape[1] - 1
-    if not len(seen) or (held != nothing).all():
-        return held
-    gap, pool = gap[seen], pool[seen]
-    near = gap[:, held].min(axis=1)
-    for place in np.flatnonzero(held == nothing):
-        gain = np.einsum("p,pj->j", pool, np.maximum(near[:, None] - gap, 0.0))
-        best = int(gain[:-1].argmax())
-        if gain[best] <= 0:
-            break
-        held[place] = best
-        near = np.minimum(near, gap[:, best])
-    return held
-
-
-def swap_entries(fit: Fit, entries: np.ndarray, pool: np.ndarray) -> np.ndarray:
-    """Entries after at most SWAPS exchanges in each row and zone, the best exchange first."""
     entries = entries.copy()
     for zone, points in enumerate(fit.members):
-        for r in range(ROWS):
-            seen = points[pool[r, points] > 0]
-            if len(seen) > ENTRIES:
-                entries[r, zone] = _swap_row(fit.gap[seen], entries[r, zone], pool[r, seen])
+        entries[:, zone] = fill_entries(fit.tables[zone], entries[:, zone], pool[:, points])
     return entries
-
-
-def _swap_row(gap: np.ndarray, held: np.ndarray, pool: np.ndarray) -> np.ndarray:
-    """One row after exchanges: all are priced once, then each is made if it still helps by then."""
-    change = swap_changes(gap, held, pool)
-    best = change.argmin(axis=1)
-    price = change[np.arange(len(held)), best]
-    cost = int((pool * gap[:, held].min(axis=1)).sum())
-    left = SWAPS
-    for place in np.argsort(price, kind="stable"):
-        if price[place] >= 0 or not left:
-            break
-        tried = held.copy()
-        tried[place] = best[place]
-        after = int((pool * gap[:, tried].min(axis=1)).sum())
-        if after < cost:
-            held, cost, left = tried, after, left - 1
-    return held
-
-
-def swap_changes(gap: np.ndarray, held: np.ndarray, pool: np.ndarray) -> np.ndarray:
-    """By how much each exchange (entry given up, candidate taken) changes the row's cost, (15, J).
-
-    A point whose own entry goes falls to its second nearest or to the new candidate, any other one
-    stays or goes to the new candidate.
-    """
-    own = gap[:, held]
-    at = np.arange(len(own))
-    nearest = own.argmin(axis=1)
-    near = own[at, nearest]
-    own[at, nearest] = 2 * FAR
-    second = own.min(axis=1)
-    taken = np.minimum(gap[:, :-1], near[:, None])
-    lost = np.minimum(gap[:, :-1], second[:, None]) - taken
-    lost *= pool[:, None]
-    taken -= near[:, None]
-    return sum_groups(lost, nearest) + np.einsum("p,pj->j", pool, taken)

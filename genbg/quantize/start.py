@@ -1,95 +1,156 @@
 """Where the search for palette rows starts.
 
-Two ways that fail on different pictures, so both are tried and the better end is kept:
-  by mean   cells of like mean colour share a row: best for photographs
-  by join   inks that differ least are joined, the rarer into the commoner, until the cells' sets
-            can be packed: best for drawn art, where few joins are needed
+Ways that fail on different pictures, so all are tried:
+  by mean    cells of like mean colour share a row: best for photographs
+  by likes   sets of inks are taken together pair by pair until four are left: best for drawn art
+  by join    a few inks that differ least are joined, the rarer into the commoner, so that the
+             cells' sets can be packed: best where hardly anything is missing
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+
 import numpy as np
 
-from genbg.quantize.pack import ENTRIES, ROWS, cell_sets, pack_sets
+from genbg.quantize.pack import ENTRIES, ROWS, cell_sets, largest_sets, pack_sets
 from genbg.quantize.rows import Fit, fill_rows, pool_rows
 
 MEAN_ROUNDS = 12
 """Rounds of the means; they settle in fewer on nearly every picture."""
 
-JOIN_NODES = 150
-"""Nodes for one packing on the way down; whoever needs more goes on joining."""
+JOINS = (1, 2, 4)
+"""Joins tried, the fewest first. Where more are needed, the other starts lead further."""
+
+JOIN_NODES = 60
+"""Nodes for one packing of joined inks."""
+
+LIKES = 256
+"""Sets that are taken together at most: the time grows with their square and more."""
+
+SCALE = 1024
+"""What outweighs a tie-break or a fraction of a score: more inks than a picture has."""
 
 
 def start_by_mean(fit: Fit) -> np.ndarray:
     """Entries (4, Z, 15) for rows of cells of like mean colour."""
-    row = spread_means(cell_means(fit), ROWS)
+    return deal_rows(fit, spread_means(fit.means, ROWS))
+
+
+def deal_rows(fit: Fit, row: np.ndarray) -> np.ndarray:
+    """Entries (4, Z, 15) for cells in these rows (m,)."""
     return fill_rows(fit, fit.empty_rows, pool_rows(fit, row))
 
 
-def cell_means(fit: Fit) -> np.ndarray:
-    """Mean colour of every cell, (m, 3) whole lab steps as float64."""
-    total = np.add.reduceat(fit.weight[:, None] * fit.home[fit.kind], fit.first, axis=0)
-    pixels = np.add.reduceat(fit.weight, fit.first)
-    return np.floor(total / pixels[:, None] + 0.5)
+def cell_gaps(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+    """Squared distance (n, k) of colours (n, 3) and (k, 3)."""
+    d = a[:, None] - b[None]
+    return d[..., 0] * d[..., 0] + d[..., 1] * d[..., 1] + d[..., 2] * d[..., 2]
 
 
 def spread_means(means: np.ndarray, groups: int) -> np.ndarray:
     """Group (m,) of each of the means (m, 3): k-means from centres far apart, on whole steps."""
     middle = np.floor(means.sum(axis=0) / len(means) + 0.5)
-    picks = [int(_gaps(means, middle[None])[:, 0].argmax())]
+    picks = [int(cell_gaps(means, middle[None])[:, 0].argmax())]
     while len(picks) < groups:
-        picks.append(int(_gaps(means, means[picks]).min(axis=1).argmax()))
+        picks.append(int(cell_gaps(means, means[picks]).min(axis=1).argmax()))
     centres = means[picks]
-    group = _gaps(means, centres).argmin(axis=1)
+    group = cell_gaps(means, centres).argmin(axis=1)
     for _ in range(MEAN_ROUNDS):
         share = (group == np.arange(groups)[:, None]).astype(np.float64)
         pixels = np.maximum(share.sum(axis=1), 1.0)
         centres = np.floor(share @ means / pixels[:, None] + 0.5)
-        moved = _gaps(means, centres).argmin(axis=1)
+        moved = cell_gaps(means, centres).argmin(axis=1)
         if np.array_equal(moved, group):
             break
         group = moved
     return group
 
 
-def _gaps(a: np.ndarray, b: np.ndarray) -> np.ndarray:
-    d = a[:, None] - b[None]
-    return d[..., 0] * d[..., 0] + d[..., 1] * d[..., 1] + d[..., 2] * d[..., 2]
+def starts_by_likes(fit: Fit) -> Iterator[np.ndarray]:
+    """Entries (4, Z, 15), twice: for rows of sets that have many inks in common, and a large share.
 
-
-def start_by_join(fit: Fit, own: np.ndarray) -> np.ndarray:
-    """Entries (4, Z, 15) after as few joins as make the cells' sets fit.
-
-    own: (P,) the candidate that is each point's own ink
+    None at all where there are more than LIKES sets.
     """
-    joins = join_order(fit, own)
-    fewest, most = 0, len(joins)
-    entries = fit.empty_rows
-    while fewest < most:
-        joined = (fewest + most) // 2
-        found = _pack_joined(fit, own, joins[:joined])
-        if found is None:
-            fewest = joined + 1
-        else:
-            entries, most = found, joined
-    pool = pool_rows(fit, np.zeros(len(fit.first), np.int64))
-    return entries if (entries != fit.nothing).any() else fill_rows(fit, entries, pool)
+    points = len(fit.gap)
+    sets = largest_sets(cell_sets(fit.first, fit.kind, points))
+    if len(sets) > LIKES:
+        return
+    has = np.array([[one >> point & 1 for point in range(points)] for one in sets], np.float64)
+    most = ENTRIES * len(fit.members)
+    for score in (score_inks, score_share):
+        groups = take_together(has, most, score)
+        shown = np.add.reduceat(groups[:, fit.kind] * fit.weight, fit.first, axis=1)
+        yield deal_rows(fit, shown.argmax(axis=0))
 
 
-def join_order(fit: Fit, own: np.ndarray) -> list[tuple[int, int]]:
-    """All joins (point, point it becomes) from the cheapest on; ties to the lowest points.
+Score = Callable[[np.ndarray, np.ndarray, np.ndarray], np.ndarray]
+"""How ill two sets go together: of the inks above a row's, those in common, and their sizes."""
+
+
+def score_inks(surplus: np.ndarray, common: np.ndarray, sizes: np.ndarray) -> np.ndarray:
+    """By inks in common, three for one above the row's; then the smaller pair first."""
+    return (3 * surplus - common) * SCALE + sizes.sum(axis=0) - common
+
+
+def score_share(surplus: np.ndarray, common: np.ndarray, sizes: np.ndarray) -> np.ndarray:
+    """By the share of the smaller set that is in common; any ink above the row's outweighs it."""
+    return surplus * SCALE - np.floor(common * 64 / np.maximum(sizes.min(axis=0), 1))
+
+
+def take_together(has: np.ndarray, most: int, score: Score) -> np.ndarray:
+    """At most four unions (4, P) of the sets, by taking the best pair together again and again.
+
+    has: (n, P) float64, 1 where the set has the ink; most: inks of a row. Ties to the first sets.
+    """
+    has, count = has.copy(), len(has)
+    size = has.sum(axis=1)
+    price = np.full((count, count), np.inf)
+    for one in range(1, count):
+        price[one, :one] = pair_scores(has, size, one, most, score)[:one]
+    gone = np.zeros(count, bool)
+    for _ in range(count - ROWS):
+        upper, lower = divmod(int(price.argmin()), count)
+        has[lower] = np.maximum(has[lower], has[upper])
+        size[lower] = has[lower].sum()
+        gone[upper] = True
+        price[upper] = price[:, upper] = np.inf
+        fresh = np.where(gone, np.inf, pair_scores(has, size, lower, most, score))
+        price[lower, :lower], price[lower + 1 :, lower] = fresh[:lower], fresh[lower + 1 :]
+    return has[~gone]
+
+
+def pair_scores(has: np.ndarray, size: np.ndarray, one: int, most: int, score: Score) -> np.ndarray:
+    """The score (n,) of one set with every other."""
+    common = has @ has[one]
+    surplus = np.maximum(size + size[one] - common - most, 0)
+    return score(surplus, common, np.stack([size, np.full(len(size), size[one])]))
+
+
+def start_by_join(fit: Fit) -> np.ndarray | None:
+    """Entries (4, Z, 15) after the fewest of JOINS that make the cells' sets fit, or None."""
+    joins = join_order(fit, JOINS[-1])
+    for count in JOINS:
+        entries = _pack_joined(fit, joins[:count])
+        if entries is not None:
+            return entries
+    return None
+
+
+def join_order(fit: Fit, count: int) -> list[tuple[int, int]]:
+    """The cheapest joins (point, point it becomes), cheapest first; ties to the lowest points.
 
     A join costs the pixels of the rarer one times the gap; only points of one zone are joined.
     """
     pixels = np.bincount(fit.kind, fit.weight, minlength=len(fit.gap))
-    gap = fit.gap[:, own]
+    gap = fit.gap[:, fit.own]
     apart = np.ones(gap.shape, bool)
     for points in fit.members:
         apart[np.ix_(points, points)] = False
     np.fill_diagonal(apart, True)
     cost = np.where(apart, np.inf, np.minimum(pixels[:, None], pixels) * gap)
     joins = []
-    for _ in range(len(own) - len(fit.members)):
+    for _ in range(min(count, len(fit.own) - len(fit.members))):
         a, b = divmod(int(cost.argmin()), len(cost))
         if pixels[a] > pixels[b]:
             a, b = b, a
@@ -101,8 +162,8 @@ def join_order(fit: Fit, own: np.ndarray) -> list[tuple[int, int]]:
     return joins
 
 
-def _pack_joined(fit: Fit, own: np.ndarray, joins: list[tuple[int, int]]) -> np.ndarray | None:
-    becomes = np.arange(len(own))
+def _pack_joined(fit: Fit, joins: list[tuple[int, int]]) -> np.ndarray | None:
+    becomes = np.arange(len(fit.own))
     for a, b in joins:
         becomes[becomes == a] = b
     left, number = np.unique(becomes, return_inverse=True)
@@ -114,7 +175,7 @@ def _pack_joined(fit: Fit, own: np.ndarray, joins: list[tuple[int, int]]) -> np.
     rows = pack_sets(sets, masks, node_limit=JOIN_NODES).rows
     if rows is None:
         return None
-    return entries_of(rows, masks, own[left], fit.nothing)
+    return entries_of(rows, masks, fit.own[left], fit.nothing)
 
 
 def bits_of(numbers: np.ndarray) -> int:

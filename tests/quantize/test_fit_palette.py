@@ -197,21 +197,24 @@ def test_contour_pixels_are_those_beside_a_soft_edge():
 
 
 def test_guarded_pixels_keep_their_colour():
-    """A rare ink under a guard survives a fit in which the same ink without it does not."""
-    rng = np.random.default_rng(6)
+    """Over six pictures, a rare ink is shown with half the error or less where it has a guard."""
+    errors = np.array([lamp_errors(seed) for seed in range(6)])
+    assert errors[:, 0].sum() < errors[:, 1].sum() / 2
+
+
+def lamp_errors(seed):
+    """Squared error of three pixels of a rare ink: under a guard, and without it."""
+    rng = np.random.default_rng(seed)
     used = rng.choice(np.arange(1, 512), 100, replace=False)
-    ink = random_plane(6, 99, size=(128, 128), each=14, holes=0).ink.astype(int)
-    ink[3, 3:6] = 100
-    lamp = 100
+    ink = random_plane(seed, 99, size=(128, 128), each=14, holes=0).ink.astype(int)
+    ink[3, 3:6] = lamp = 100
     guard = ink == lamp
     table = oklab_table()[[0, *used]]
-
-    def lamp_error(front):
+    errors = []
+    for front in (plane(ink, guard), plane(ink)):
         fitted = fit_palette(front, empty_like(front), home_inks(used), LINEAR_LEVELS)
-        got = table[shown(fitted)[0][guard]]
-        return float(((got - table[lamp]) ** 2).sum())
-
-    assert lamp_error(plane(ink, guard)) < lamp_error(plane(ink))
+        errors.append(((table[shown(fitted)[0][guard]] - table[lamp]) ** 2).sum())
+    return errors
 
 
 def test_backdrop_colour_on_the_back_plane_takes_no_entry():
@@ -299,7 +302,7 @@ def test_zones_tied_by_a_cell_keep_one_row_number():
     home = np.zeros((12, 3))
     members = tuple(np.arange(12).reshape(3, 4))
     first, kind = np.array([0, 1, 3]), np.array([0, 5, 8, 2])
-    fit = Fit(first, kind, np.ones(4), gap, home, members)
+    fit = Fit(first, kind, np.ones(4), gap, home, members, np.arange(12))
     assert tied_zones(fit).tolist() == [False, False, True]
     entries = fit.empty_rows
     entries[:, 0, 0] = [10, 11, 12, 13]
