@@ -27,6 +27,7 @@ from genbg.paint.puffs import (
     puff_library,
     shade_body,
 )
+from genbg.paint.rain import draw_rain, hang_rags
 from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.paint.streaks import draw_streaks
 
@@ -174,10 +175,10 @@ def _heads(
 
 
 def _storm(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
-    """Towers over a flat dark base, with rain below it in shafts."""
+    """Towers over a dark base, with rags and shafts of rain below it."""
     rows, columns = picture.shape[0] // CELL, picture.shape[1] // CELL
     base = max(3, rows - round(rows * 0.45 * keys.rain))
-    _rain(job, picture, base, max(0, rows - base))
+    draw_rain(picture, base, max(0, rows - base), job.seed, job.light[0] > 0, BODY)
     tops = _crown(job, columns, max(2, base - keys.size / CELL), base, max(2, columns // 16))
     own = np.zeros_like(picture)
     crown, inner = _library(job, keys, steps), _library(job, keys, steps, 0.5)
@@ -194,20 +195,7 @@ def _storm(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
     )
     shade_body(own, base * CELL, round(40 * keys.shade), keys.grain)
     np.copyto(picture, own, where=own > 0)
-
-
-def _rain(job: Job, picture: np.ndarray, base: int, deep: int) -> None:
-    """Slanting lines in whole cells below the base; shafts of hashed width, thinner far down."""
-    columns = picture.shape[1] // CELL
-    strength = profile(columns, hash_words(job.seed, "rain"), max(2, columns // 8), octaves=2)
-    lean = -1 if job.light[0] > 0 else 1
-    down, across = np.arange(CELL)[:, None], np.arange(CELL)[None, :]
-    place = (across + lean * (down // 2)) % CELL
-    drop = np.tile(((place == 0) & (down < 5)) | ((place == 4) & (down > 2)), (1, columns))
-    for row in range(base, base + deep):
-        shift = lean * (row - base) // 2
-        wet = np.roll(strength, -shift) > 0.35 * (row - base) / max(1, deep) - 0.1
-        picture[row * CELL : (row + 1) * CELL][drop & np.repeat(wet, CELL)[None, :]] = BODY
+    hang_rags(picture, base, job.seed, DEEPEST)
 
 
 def _streaked(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:

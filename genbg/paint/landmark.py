@@ -27,7 +27,7 @@ LEVEL = {"lighthouse": 6, "hut": 7, "stilts": 8, "crag": 1}
 """Cell columns to each side of the middle on which the rock of each kind is level."""
 BEAM = 8
 """Pixels along a beam of light for one more to each side."""
-FADE = (8, 8, 4, 2)
+FADE = (9, 8, 7, 6, 5, 4, 3, 2, 1)
 """Of 16 pixels of a beam, how many shine, from the lamp outward."""
 ALSO = {"hull": "wood", "paint": "roof"}
 """Ramps that boats ask for, and which of the painter's own they take."""

@@ -5,9 +5,10 @@ import pytest
 from painting_checks import job_of, paint
 
 from genbg.paint.craft import CELL
+from genbg.paint.falls import STREAK_ROWS, streaks
 from genbg.paint.pieces import Sheet, Tones
 from genbg.paint.rocks import NARROWEST, RIM, cut_wall, draw_wall, outline_of
-from genbg.paint.waterfall import RAMPS, STREAK_ROWS, place_falls, streaks
+from genbg.paint.waterfall import RAMPS, place_falls
 
 GREEN = slice(10, 13)
 """Inks of what grows, at the ramps' own steps: after 5 of rock and 4 of the rock behind."""
