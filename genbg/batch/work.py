@@ -85,8 +85,11 @@ def _make(task: Task) -> Result:
     from genbg.batch.judge import judge
     from genbg.pipeline import build
 
-    with tempfile.TemporaryDirectory(prefix="genbg-art-") as drawer:
-        backdrop = build(_preset(task, Path(drawer)))
+    if task.folder is not None:
+        backdrop = build(_preset(task, Path(task.folder)))
+    else:
+        with tempfile.TemporaryDirectory(prefix="genbg-art-") as drawer:
+            backdrop = build(_preset(task, Path(drawer)))
     figures = {
         "patterns_before": backdrop.tiles_before,
         "patterns": len(backdrop.patterns),
@@ -111,13 +114,12 @@ def _make(task: Task) -> Result:
     return Result(task.number, figures, hashlib.sha256(files[-1][1]).hexdigest(), files)
 
 
-def _preset(task: Task, drawer: Path) -> Any:
-    """The task's checked preset; pictures that came along are laid in `drawer` first."""
+def _preset(task: Task, folder: Path) -> Any:
+    """The task's checked preset; pictures that came along are laid in `folder` first."""
     from genbg.preset import parse_preset
 
-    folder = Path(task.folder) if task.folder is not None else drawer
     for name, data in task.art.items():
-        place = drawer / name
+        place = folder / name
         place.parent.mkdir(parents=True, exist_ok=True)
         place.write_bytes(data)
     return parse_preset(
