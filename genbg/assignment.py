@@ -13,44 +13,48 @@ def best_assignment(cost: np.ndarray) -> np.ndarray:
     lowest column on the way.
     """
     n, m = cost.shape
-    table = np.zeros((n + 1, m + 1), np.int64)
-    table[1:, 1:] = cost
-    row_price, column_price = np.zeros(n + 1, np.int64), np.zeros(m + 1, np.int64)
-    taken = np.zeros(m + 1, np.int64)
+    table = [[0] * (m + 1), *([0, *line] for line in cost.astype(np.int64).tolist())]
+    row_price, column_price, taken = [0] * (n + 1), [0] * (m + 1), [0] * (m + 1)
     for row in range(1, n + 1):
         taken[0] = row
         at, came = _find_free(table, row_price, column_price, taken)
         while at:
             taken[at] = taken[came[at]]
             at = came[at]
-    used = np.flatnonzero(taken[1:])
     result = np.empty(n, np.int64)
-    result[taken[1:][used] - 1] = used
+    for column, row in enumerate(taken[1:]):
+        if row:
+            result[row - 1] = column
     return result
 
 
 def _find_free(
-    table: np.ndarray, row_price: np.ndarray, column_price: np.ndarray, taken: np.ndarray
-) -> tuple[int, np.ndarray]:
+    table: list[list[int]], row_price: list[int], column_price: list[int], taken: list[int]
+) -> tuple[int, list[int]]:
     """The nearest column that no row has taken, and from which column each was reached.
 
-    Column 0 is where the new row waits. Prices are moved along in place.
+    Column 0 is where the new row waits. Prices are moved along in place. Plain lists, because most
+    tables have fifteen columns, where a call of numpy costs more than a pass over them.
     """
-    size = len(taken)
-    least = np.full(size, 1 << 60)
-    came = np.zeros(size, np.int64)
-    done = np.zeros(size, bool)
+    least, came = [1 << 60] * len(taken), [0] * len(taken)
+    left, done = list(range(1, len(taken))), [0]
     at = 0
     while True:
-        done[at] = True
-        way = table[taken[at]] - row_price[taken[at]] - column_price
-        nearer = ~done & (way < least)
-        least[nearer], came[nearer] = way[nearer], at
-        step = int(np.where(done, 1 << 60, least).argmin())
-        delta = least[step]
-        row_price[taken[done]] += delta
-        column_price[done] -= delta
-        least[~done] -= delta
-        at = step
+        line, price = table[taken[at]], row_price[taken[at]]
+        delta, nearest = 1 << 61, 0
+        for column in left:
+            way = line[column] - price - column_price[column]
+            if way < least[column]:
+                least[column], came[column] = way, at
+            if least[column] < delta:
+                delta, nearest = least[column], column
+        for column in done:
+            row_price[taken[column]] += delta
+            column_price[column] -= delta
+        for column in left:
+            least[column] -= delta
+        at = nearest
+        left.remove(at)
+        done.append(at)
         if not taken[at]:
             return at, came

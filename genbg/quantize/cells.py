@@ -67,18 +67,20 @@ def read_cells(
 
     zones: (top, bottom) plane lines, in order, that cover the plane without a gap
     """
-    ink = unify_inks(inks)[np.stack([front.ink, back.ink])]
+    ink = unify_inks(inks).astype(np.int32).take(np.stack([front.ink, back.ink]))
     kinds = inks.colours.shape[1]
     zone_of_line = np.repeat(np.arange(len(zones)), [bottom - top for top, bottom in zones])
     ink[BACK] = open_backdrop(ink[BACK], back.high, inks, zone_of_line)
-    tagged = np.where(ink > 0, zone_of_line[:, None] * kinds + ink, 0)
+    tagged = ink
+    if len(zones) > 1:
+        tagged = np.where(ink > 0, zone_of_line[:, None] * kinds + ink, 0)
     used = np.flatnonzero(np.bincount(tagged.ravel(), minlength=2)[1:]) + 1
     number = np.zeros(len(zones) * kinds, np.int32)
     number[used] = np.arange(1, len(used) + 1)
-    pixels = cut_cells(number[tagged])
+    pixels = cut_cells(number.take(tagged))
     point, which = distinct_cells(pixels)
-    extra = contour_pixels(ink, lab_steps(levels)[inks.colours[0]]) * CONTOUR_WEIGHT
-    extra += np.stack([front.guard, back.guard]) * GUARD_WEIGHT
+    extra = contour_pixels(ink, lab_steps(levels)[inks.colours[0]]) * np.uint8(CONTOUR_WEIGHT)
+    extra += np.stack([front.guard, back.guard]) * np.uint8(GUARD_WEIGHT)
     cell, kind, count, weight = count_points(pixels, which, len(used), cut_cells(extra))
     filled, first = np.unique(cell, return_index=True)
     shape = len(ink), ink.shape[1] // CELL, ink.shape[2] // CELL
@@ -109,7 +111,8 @@ def open_backdrop(
     behind = np.array((inks.behind * zones)[:zones])
     same = (inks.colours[:, None] == inks.colours[:, behind, None]).all(axis=0)
     low = np.repeat(np.repeat(~high, CELL, axis=0), CELL, axis=1)
-    return np.where(same[zone_of_line[:, None], ink] & low, 0, ink)
+    place = ink if zones == 1 else zone_of_line[:, None] * same.shape[1] + ink
+    return np.where(same.ravel().take(place) & low, 0, ink)
 
 
 def cut_cells(pixels: np.ndarray) -> np.ndarray:
@@ -139,13 +142,14 @@ def count_points(
     count = np.bincount(place, minlength=size).reshape(-1, points + 1)
     count[:, 0] = 0
     cell, kind = np.nonzero(count)
-    more = np.bincount(place, extra.ravel(), minlength=size).reshape(-1, points + 1)
+    some = np.flatnonzero(extra)
+    more = np.bincount(place[some], extra.ravel()[some], minlength=size).reshape(-1, points + 1)
     shown = count[cell, kind]
     return cell, kind - 1, shown, shown + more[cell, kind]
 
 
 def contour_pixels(ink: np.ndarray, lab: np.ndarray) -> np.ndarray:
-    """Pixels (2, H, W) int64 0 or 1: on a contour between two colours close enough to be joined.
+    """Pixels (2, H, W) bool: on a contour between two colours close enough to be joined.
 
     ink: (2, H, W); lab: (K+1, 3) lab steps. On its own side a contour has the same ink: one or two
     of the four neighbours differ. Where more do, it is dither or a stray pixel. The left and the
@@ -154,13 +158,18 @@ def contour_pixels(ink: np.ndarray, lab: np.ndarray) -> np.ndarray:
     close = distance_steps(lab[:, None], lab[None]) <= CONTOUR_REACH * CONTOUR_REACH
     np.fill_diagonal(close, False)
     close[0] = close[:, 0] = False
-    differ, near = np.zeros((2, *ink.shape), np.uint8)
+    near, differ = np.zeros((2, *ink.shape), np.uint8)
     right = np.roll(ink, -1, axis=2)
-    for total, pairs in ((differ, ink != right), (near, close[ink, right])):
+    for total, pairs in ((differ, ink != right), (near, _look_up(close, ink, right))):
         total += pairs
         total += np.roll(pairs, 1, axis=2)
     upper, lower = ink[:, :-1], ink[:, 1:]
-    for total, pairs in ((differ, upper != lower), (near, close[upper, lower])):
+    for total, pairs in ((differ, upper != lower), (near, _look_up(close, upper, lower))):
         total[:, :-1] += pairs
         total[:, 1:] += pairs
-    return ((near > 0) & (differ <= 2)).astype(np.int64)
+    return (near > 0) & (differ <= 2)
+
+
+def _look_up(table: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
+    """Values of a square table at places (a, b)."""
+    return table.ravel().take(a * len(table) + b)

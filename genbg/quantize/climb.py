@@ -11,7 +11,7 @@ ones each time.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 import numpy as np
 
@@ -19,7 +19,7 @@ from genbg.quantize.pack import ROWS
 from genbg.quantize.rows import Fit, Rows, fill_rows, pool_rows, settle_rows
 from genbg.quantize.start import cell_gaps
 
-MOVES = 64
+MOVES = 96
 """Moves tried in any case."""
 
 SETS_A_MOVE = 6
@@ -32,6 +32,10 @@ colours do not take seconds."""
 
 COMPANY = (3, 10, 30)
 """So many cells look most like the one that is carried; those of its row go with it."""
+
+
+Move = tuple[np.ndarray, list[int]]
+"""The row (m,) that a move gives every cell, and the two rows concerned."""
 
 
 class Lots:
@@ -51,16 +55,20 @@ class Lots:
 
 
 def climb_best(fit: Fit, starts: Iterable[np.ndarray]) -> Rows:
-    """The state reached by moves from the best of the starts, each entries (4, Z, 15)."""
-    best = None
+    """The state reached by moves; starts: entries (4, Z, 15).
+
+    A quarter of the moves goes to each of the two best starts, the others to the better end.
+    """
+    ends: dict[int, Rows] = {}
     for start in starts:
         state = settle_rows(fit, start)
-        if best is None or state.total < best.total:
-            best = state
-        if not best.total:
-            break
-    assert best is not None
-    return climb_rows(fit, best, moves_for(fit))
+        ends.setdefault(state.total, state)
+        if not state.total:
+            return state
+    moves, lots = moves_for(fit), Lots()
+    best = [climb_rows(fit, ends[total], moves // 4, lots) for total in sorted(ends)[:2]]
+    better = min(best, key=lambda state: state.total)
+    return climb_rows(fit, better, moves - moves // 4 * len(best), lots)
 
 
 def moves_for(fit: Fit) -> int:
@@ -68,41 +76,52 @@ def moves_for(fit: Fit) -> int:
     return max(4, min(max(MOVES, len(fit.first) // SETS_A_MOVE), WORK // fit.gap.size))
 
 
-def climb_rows(fit: Fit, start: Rows, moves: int) -> Rows:
+def climb_rows(fit: Fit, start: Rows, moves: int, lots: Lots) -> Rows:
     """The state after at most so many moves; no worse than `start`."""
-    best, lots = start, Lots()
+    best = start
     for _ in range(moves):
         if not best.total:
             break
-        row, dealt = (redeal, redeal, carry)[lots.below(3)](fit, best, lots)
+        row, dealt = KINDS[lots.below(len(KINDS))](fit, best, lots)
         entries = best.entries.copy()
         entries[dealt] = fit.nothing
-        state = settle_rows(fit, fill_rows(fit, entries, pool_rows(fit, row)), best.total)
+        laid = fill_rows(fit, entries, pool_rows(fit, row))
+        state = settle_rows(fit, laid, best.total, dealt)
         if state.total < best.total:
             best = state
     return best
 
 
-def redeal(fit: Fit, state: Rows, lots: Lots) -> tuple[np.ndarray, list[int]]:
-    """The row (m,) of every cell after two rows are dealt anew, and those two."""
-    first = draw_cell(state, lots)
-    rows = [int(state.row[first])]
-    rows.append((rows[0] + 1 + lots.below(ROWS - 1)) % ROWS)
-    cells = np.flatnonzero((state.row == rows[0]) | (state.row == rows[1]))
-    second = int(cells[lots.below(len(cells))])
-    if lots.below(2):
-        far = cell_gaps(fit.means[cells], fit.means[[first, second]])
-        over = far[:, 1] < far[:, 0]
-    else:
-        shares = [shared_pixels(fit, cell)[cells] for cell in (first, second)]
-        over = np.where(shares[0] == shares[1], state.row[cells] == rows[1], shares[1] > shares[0])
+def redeal_by_inks(fit: Fit, state: Rows, lots: Lots) -> Move:
+    """Two rows are dealt anew to the one of two cells that has more of a cell's inks."""
+    cells, seeds, rows = draw_seeds(state, lots)
+    shares = [shared_pixels(fit, seed)[cells] for seed in seeds]
+    over = np.where(shares[0] == shares[1], state.row[cells] == rows[1], shares[1] > shares[0])
     row = state.row.copy()
     row[cells] = np.where(over, rows[1], rows[0])
     return row, rows
 
 
-def carry(fit: Fit, state: Rows, lots: Lots) -> tuple[np.ndarray, list[int]]:
-    """The row (m,) of every cell after a few go elsewhere, and the two rows concerned."""
+def redeal_by_mean(fit: Fit, state: Rows, lots: Lots) -> Move:
+    """Two rows are dealt anew to the one of two cells that is nearer by mean colour."""
+    cells, seeds, rows = draw_seeds(state, lots)
+    far = cell_gaps(fit.means[cells], fit.means[seeds])
+    row = state.row.copy()
+    row[cells] = np.where(far[:, 1] < far[:, 0], rows[1], rows[0])
+    return row, rows
+
+
+def draw_seeds(state: Rows, lots: Lots) -> tuple[np.ndarray, list[int], list[int]]:
+    """The cells of two rows, two of them to deal the others around, and the rows."""
+    first = draw_cell(state, lots)
+    here = int(state.row[first])
+    there = (here + 1 + lots.below(ROWS - 1)) % ROWS
+    cells = np.flatnonzero((state.row == here) | (state.row == there))
+    return cells, [first, int(cells[lots.below(len(cells))])], [here, there]
+
+
+def carry(fit: Fit, state: Rows, lots: Lots) -> Move:
+    """A cell and those of its row that look most like it go to another row."""
     one = draw_cell(state, lots)
     here = int(state.row[one])
     there = (here + 1 + lots.below(ROWS - 1)) % ROWS
@@ -111,6 +130,16 @@ def carry(fit: Fit, state: Rows, lots: Lots) -> tuple[np.ndarray, list[int]]:
     row = state.row.copy()
     row[near[row[near] == here]] = there
     return row, [here, there]
+
+
+KINDS: tuple[Callable[[Fit, Rows, Lots], Move], ...] = (
+    redeal_by_inks,
+    redeal_by_inks,
+    redeal_by_mean,
+    carry,
+    carry,
+)
+"""Drawn by lot; those that stand twice have led out more often."""
 
 
 def draw_cell(state: Rows, lots: Lots) -> int:

@@ -258,6 +258,8 @@ def shape_votes(fillings: Mapping[bytes, set[tuple[int, ...]]], size: int) -> np
     """How often two slots of different lists play the same part in one shape, (size, size)."""
     votes = np.zeros((size, size), np.int64)
     for several in fillings.values():
+        if len(several) < 2:
+            continue
         parts = np.array(sorted(several)[:FILLINGS])
         lists = parts // ENTRIES
         first, second = np.nonzero((lists[:, None] != lists[None]).all(axis=2))

@@ -1,4 +1,4 @@
-"""The entries of the four rows in one zone: priced, exchanged, moved and filled, all rows at once.
+"""The entries of rows in one zone: priced, exchanged, moved and filled, several rows at once.
 
 A row's entries serve its *pool*: how many pixels of each point its cells show. Exchanges are priced
 with the nearest and the second nearest entry of every point (Teitz and Bart, Operations Research
@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from genbg.quantize.pack import ENTRIES, ROWS
+from genbg.quantize.pack import ENTRIES
 
 FAR = float(1 << 27)
 """Gap to an entry that holds nothing: above that of any two colours."""
@@ -53,7 +53,7 @@ def gap_table(gap: np.ndarray, own: np.ndarray) -> Table:
 
 
 def improve_entries(table: Table, held: np.ndarray, pool: np.ndarray) -> np.ndarray:
-    """Entries (4, 15) after exchanges and moves; pool: (4, p)."""
+    """Entries (n, 15) of some rows after exchanges and moves; pool: (n, p)."""
     return move_entries(table, swap_entries(table, held, pool), pool)
 
 
@@ -66,7 +66,7 @@ def swap_entries(table: Table, held: np.ndarray, pool: np.ndarray) -> np.ndarray
     change = swap_changes(table, held, pool)
     taken, price = change.argmin(axis=2), change.min(axis=2)
     order = np.argsort(price, axis=1, kind="stable")
-    held, rows = held.copy(), np.arange(ROWS)
+    held, rows = held.copy(), np.arange(len(held))
     cost = pool_costs(table, held, pool)
     for place in order.T[:SWAPS]:
         hopeful = price[rows, place] < 0
@@ -81,20 +81,20 @@ def swap_entries(table: Table, held: np.ndarray, pool: np.ndarray) -> np.ndarray
 
 
 def pool_costs(table: Table, held: np.ndarray, pool: np.ndarray) -> np.ndarray:
-    """Error (4,) of every row's pool (4, p) with the entries (4, 15)."""
+    """Error (n,) of every row's pool (n, p) with the entries (n, 15)."""
     cost: np.ndarray = (table.column.take(held, axis=0).min(axis=1) * pool).sum(axis=1)
     return cost
 
 
 def swap_changes(table: Table, held: np.ndarray, pool: np.ndarray) -> np.ndarray:
-    """By how much each exchange (entry given up, candidate taken) changes a row's cost, (4, 15, J).
+    """By how much each exchange (entry given up, candidate taken) changes a row's cost, (n, 15, J).
 
     A point whose own entry goes falls to its second nearest or to the new candidate, any other one
     stays or goes to the new candidate.
     """
     gaps = table.column.take(held, axis=0)
     nearest, near = gaps.argmin(axis=1), gaps.min(axis=1)
-    gaps[np.arange(ROWS)[:, None], nearest, np.arange(len(table.gap))] = 2 * FAR
+    gaps[np.arange(len(held))[:, None], nearest, np.arange(len(table.gap))] = 2 * FAR
     second = gaps.min(axis=1)
     taken = np.minimum(table.gap, near[:, :, None])
     lost = np.minimum(table.gap, second[:, :, None])
@@ -105,20 +105,20 @@ def swap_changes(table: Table, held: np.ndarray, pool: np.ndarray) -> np.ndarray
 
 
 def served(nearest: np.ndarray, pool: np.ndarray) -> np.ndarray:
-    """The pool of each entry, (4, 15, p); nearest: (4, p) the entry that serves each point."""
+    """The pool of each entry, (n, 15, p); nearest: (n, p) the entry that serves each point."""
     return (nearest[:, None] == np.arange(ENTRIES)[:, None]) * pool[:, None]
 
 
 def move_entries(table: Table, held: np.ndarray, pool: np.ndarray) -> np.ndarray:
     """Entries moved to the candidates that serve their points best; those of no use filled anew."""
     share = served(table.column.take(held, axis=0).argmin(axis=1), pool)
-    costs = share.reshape(ROWS * ENTRIES, -1) @ table.gap
+    costs = share.reshape(held.size, -1) @ table.gap
     best = np.where(share.any(axis=2), costs.argmin(axis=1).reshape(held.shape), table.nothing)
     return fill_entries(table, best, pool)
 
 
 def fill_entries(table: Table, held: np.ndarray, pool: np.ndarray) -> np.ndarray:
-    """Entries (4, 15) with the empty ones filled, each by the candidate that helps the pool most.
+    """Entries (n, 15) with the empty ones filled, each by the candidate that helps the pool most.
 
     Wholly empty rows are laid by `lay_row` first. Ties to the lowest candidate; entries stay empty
     once nothing helps.

@@ -10,6 +10,7 @@ for what its cells show (`entries.py`), until nothing gets better.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -27,6 +28,10 @@ HOPE = 3
 BEGIN, TURN = 4, 1.15
 """Where there is a total to get below: hopeless above so many times that one at the beginning, and
 after the first turn. Nine in ten of those that get there lie below both."""
+
+
+EVERY = tuple(range(ROWS))
+"""All rows."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,16 +113,20 @@ def merge_cells(fit: Fit) -> Fit:
     return Fit(first, kind, weight, fit.gap, fit.home, fit.members, fit.own)
 
 
-def settle_rows(fit: Fit, entries: np.ndarray, bound: float = np.inf) -> Rows:
+def settle_rows(
+    fit: Fit, entries: np.ndarray, bound: float = np.inf, dealt: Sequence[int] = EVERY
+) -> Rows:
     """Improve entries and cells' rows in turns; the best state seen.
 
     bound: a total to get below; the turns end early where that seems too far
+    dealt: rows to improve in the first turn, because the others have settled before
     """
     best = place_cells(fit, entries)
     for turn in range(ROUNDS):
         if not best.total or best.total > bound * (BEGIN, TURN)[min(turn, 1)]:
             break
-        state = place_cells(fit, improve_rows(fit, best.entries, pool_rows(fit, best.row)))
+        pool = pool_rows(fit, best.row)
+        state = place_cells(fit, improve_rows(fit, best.entries, pool, EVERY if turn else dealt))
         gain = best.total - state.total
         if gain <= 0:
             break
@@ -153,11 +162,14 @@ def pool_rows(fit: Fit, row: np.ndarray) -> np.ndarray:
     return np.bincount(place, fit.weight, minlength=ROWS * points).reshape(ROWS, points)
 
 
-def improve_rows(fit: Fit, entries: np.ndarray, pool: np.ndarray) -> np.ndarray:
-    """Entries (4, Z, 15) after exchanges and moves for the pools (4, P)."""
-    entries = entries.copy()
+def improve_rows(
+    fit: Fit, entries: np.ndarray, pool: np.ndarray, dealt: Sequence[int] = EVERY
+) -> np.ndarray:
+    """Entries (4, Z, 15) after exchanges and moves in some rows for the pools (4, P)."""
+    entries, rows = entries.copy(), np.array(dealt)
     for zone, points in enumerate(fit.members):
-        entries[:, zone] = improve_entries(fit.tables[zone], entries[:, zone], pool[:, points])
+        share = pool[rows[:, None], points]
+        entries[rows, zone] = improve_entries(fit.tables[zone], entries[rows, zone], share)
     return entries
 
 

@@ -54,5 +54,8 @@ def label_cells(cells: np.ndarray) -> list[Shape]:
         value = np.where(unmet.any(axis=1), cells[at, unmet.argmax(axis=1)], -1)
         label[(cells == value[:, None]) & unmet] = k + 1
         parts[:, k] = value
-    filled = [tuple(value for value in row if value >= 0) for row in parts.tolist()]
-    return [(shape.tobytes(), part) for shape, part in zip(label, filled, strict=True)]
+    counts, whole = (parts >= 0).sum(axis=1).tolist(), label.tobytes()
+    return [
+        (whole[at : at + 64], tuple(row[:count]))
+        for at, row, count in zip(range(0, label.size, 64), parts.tolist(), counts, strict=True)
+    ]

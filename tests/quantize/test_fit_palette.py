@@ -197,24 +197,28 @@ def test_contour_pixels_are_those_beside_a_soft_edge():
 
 
 def test_guarded_pixels_keep_their_colour():
-    """Over six pictures, a rare ink is shown with half the error or less where it has a guard."""
-    errors = np.array([lamp_errors(seed) for seed in range(6)])
-    assert errors[:, 0].sum() < errors[:, 1].sum() / 2
-
-
-def lamp_errors(seed):
-    """Squared error of three pixels of a rare ink: under a guard, and without it."""
-    rng = np.random.default_rng(seed)
-    used = rng.choice(np.arange(1, 512), 100, replace=False)
-    ink = random_plane(seed, 99, size=(128, 128), each=14, holes=0).ink.astype(int)
-    ink[3, 3:6] = lamp = 100
-    guard = ink == lamp
-    table = oklab_table()[[0, *used]]
-    errors = []
-    for front in (plane(ink, guard), plane(ink)):
-        fitted = fit_palette(front, empty_like(front), home_inks(used), LINEAR_LEVELS)
-        errors.append(((table[shown(fitted)[0][guard]] - table[lamp]) ** 2).sum())
-    return errors
+    """Of two pairs of near inks the nearer one is joined, unless its pixels are guarded."""
+    gap, numbers = spaced_colours(59)
+    partner = {n: min(numbers, key=lambda k: gap[n, k]) for n in set(range(512)) - set(numbers)}
+    nearest, *others = sorted(partner, key=lambda n: gap[n, partner[n]])
+    second = next(
+        n
+        for n in others
+        if partner[n] != partner[nearest]
+        and gap[nearest, partner[nearest]] < gap[n, partner[n]] < 4 * gap[nearest, partner[nearest]]
+        and gap[n, nearest] > 4 * gap[n, partner[n]]
+    )
+    cells = np.kron(np.arange(1, 62).tolist() + [0] * 3, np.ones((8, 8), int))
+    inks = home_inks([*numbers, nearest, second])
+    pair = {1 + numbers.index(partner[nearest]), 60}
+    for guard, joined in ((None, pair), (np.isin(cells, list(pair)), None)):
+        fitted = fit_palette(plane(cells, guard), plane(0 * cells), inks, LINEAR_LEVELS)
+        changed = set(cells[shown(fitted)[0] != cells].tolist())
+        assert len(changed) == 1
+        if joined:
+            assert changed < joined
+        else:
+            assert changed < {1 + numbers.index(partner[second]), 61}
 
 
 def test_backdrop_colour_on_the_back_plane_takes_no_entry():

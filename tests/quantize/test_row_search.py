@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from genbg.quantize.climb import Lots, carry, climb_best, climb_rows, moves_for, redeal
+from genbg.quantize.climb import KINDS, Lots, climb_best, climb_rows, moves_for
 from genbg.quantize.entries import FAR, fill_entries, gap_table, lay_row, swap_changes
 from genbg.quantize.pack import cell_sets
 from genbg.quantize.rows import (
@@ -191,7 +191,7 @@ def test_no_step_makes_it_worse(seed, zones):
     fit = random_fit(seed, cells=150, points=90, zones=zones)
     begin = place_cells(fit, start_by_mean(fit))
     settled = settle_rows(fit, begin.entries)
-    climbed = climb_rows(fit, settled, 12)
+    climbed = climb_rows(fit, settled, 12, Lots())
     assert climbed.total <= settled.total <= begin.total
     assert climbed.total == total_slowly(fit, climbed.entries)
 
@@ -202,7 +202,7 @@ def test_climbing_finds_hidden_families():
     assert climb_best(fit, [start_by_mean(fit)]).total == 0
 
 
-@pytest.mark.parametrize("move", [redeal, carry])
+@pytest.mark.parametrize("move", sorted(set(KINDS), key=lambda kind: kind.__name__))
 def test_moves_touch_two_rows(move):
     """Cells change rows only between the two rows that a move names."""
     fit = random_fit(8, cells=80)
