@@ -13,7 +13,15 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from genbg.quantize.pack import ENTRIES, ROWS, cell_sets, largest_sets, pack_sets
+from genbg.quantize.pack import (
+    ENTRIES,
+    ROWS,
+    cell_sets,
+    largest_sets,
+    pack_sets,
+    set_words,
+    whole_sets,
+)
 from genbg.quantize.rows import Fit, fill_rows, pool_rows
 
 MEAN_ROUNDS = 12
@@ -25,8 +33,9 @@ JOINS = (1, 2, 4)
 JOIN_NODES = 60
 """Nodes for one packing of joined inks."""
 
-LIKES = 256
-"""Sets that are taken together at most: the time grows with their square and more."""
+LIKES = 160
+"""Sets that are taken together at most: the time grows with their square and more. Photographs have
+more, and gain nothing by it."""
 
 SCALE = 1024
 """What outweighs a tie-break or a fraction of a score: more inks than a picture has."""
@@ -68,20 +77,27 @@ def spread_means(means: np.ndarray, groups: int) -> np.ndarray:
 
 
 def starts_by_likes(fit: Fit) -> Iterator[np.ndarray]:
-    """Entries (4, Z, 15), twice: for rows of sets that have many inks in common, and a large share.
+    """Entries (4, Z, 15) for rows of sets that have much in common, after each of WAYS.
 
-    None at all where there are more than LIKES sets.
+    Sets that would lose least without one of their inks are left out first: a few pixels here and
+    there tie together what is better kept apart.
     """
     points = len(fit.gap)
-    sets = largest_sets(cell_sets(fit.first, fit.kind, points))
-    if len(sets) > LIKES:
-        return
-    has = np.array([[one >> point & 1 for point in range(points)] for one in sets], np.float64)
+    lone = np.empty(points)
+    for table, members in zip(fit.tables, fit.members, strict=True):
+        lone[members] = table.lone
+    loss = np.minimum.reduceat(fit.weight * lone[fit.kind], fit.first)
+    dearest = np.argsort(-loss, kind="stable")
+    words = set_words(fit.first, fit.kind, points)
     most = ENTRIES * len(fit.members)
-    for score in (score_inks, score_share):
-        groups = take_together(has, most, score)
-        shown = np.add.reduceat(groups[:, fit.kind] * fit.weight, fit.first, axis=1)
-        yield deal_rows(fit, shown.argmax(axis=0))
+    for tenths, score in WAYS:
+        kept = dearest[: len(dearest) - len(dearest) * tenths // 10]
+        sets = largest_sets(whole_sets(words[kept]))
+        if len(sets) <= LIKES:
+            has = np.array([[one >> point & 1 for point in range(points)] for one in sets])
+            groups = take_together(has.astype(np.float64), most, score)
+            shown = np.add.reduceat(groups[:, fit.kind] * fit.weight, fit.first, axis=1)
+            yield deal_rows(fit, shown.argmax(axis=0))
 
 
 Score = Callable[[np.ndarray, np.ndarray, np.ndarray], np.ndarray]
@@ -96,6 +112,11 @@ def score_inks(surplus: np.ndarray, common: np.ndarray, sizes: np.ndarray) -> np
 def score_share(surplus: np.ndarray, common: np.ndarray, sizes: np.ndarray) -> np.ndarray:
     """By the share of the smaller set that is in common; any ink above the row's outweighs it."""
     return surplus * SCALE - np.floor(common * 64 / np.maximum(sizes.min(axis=0), 1))
+
+
+WAYS = ((0, score_share), (3, score_inks), (3, score_share), (6, score_inks), (6, score_share))
+"""How many tenths of the sets are left out, and how the others are scored: ways that find the best
+start on different pictures."""
 
 
 def take_together(has: np.ndarray, most: int, score: Score) -> np.ndarray:

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from genbg.quantize.climb import KINDS, Lots, climb_best, climb_rows, moves_for
 from genbg.quantize.entries import FAR, fill_entries, gap_table, lay_row, swap_changes
-from genbg.quantize.pack import cell_sets
+from genbg.quantize.pack import cell_sets, largest_sets
 from genbg.quantize.rows import (
     Fit,
     cell_costs,
@@ -18,6 +18,8 @@ from genbg.quantize.rows import (
     settle_rows,
 )
 from genbg.quantize.start import (
+    LIKES,
+    WAYS,
     join_order,
     score_inks,
     score_share,
@@ -316,8 +318,14 @@ def test_starts_by_likes_find_hidden_families():
     """Cells drawn from four families of 12 colours: sets that overlap lead to the families."""
     fit = merge_cells(random_fit(21, cells=300, points=48, families=4))
     totals = [place_cells(fit, start).total for start in starts_by_likes(fit)]
-    assert len(totals) == 2
+    assert len(totals) == len(WAYS)
     assert min(totals) == 0
-    crowd = random_fit(22, cells=900, points=60)
-    assert len(set(cell_sets(crowd.first, crowd.kind, 60))) > 256
-    assert list(starts_by_likes(crowd)) == []
+
+
+def test_starts_by_likes_are_left_out_of_a_crowd():
+    """Where there are too many sets, only the ways that leave enough of them out are gone."""
+    crowd = merge_cells(random_fit(22, cells=300, points=60))
+    sets = largest_sets(cell_sets(crowd.first, crowd.kind, 60))
+    assert len(sets) > LIKES
+    assert 0 < len(list(starts_by_likes(crowd))) < len(WAYS)
+    assert list(starts_by_likes(merge_cells(random_fit(22, cells=900, points=60)))) == []
