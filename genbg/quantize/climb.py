@@ -19,7 +19,7 @@ from genbg.quantize.pack import ROWS
 from genbg.quantize.rows import Fit, Rows, fill_rows, pool_rows, settle_rows
 from genbg.quantize.start import cell_gaps
 
-MOVES = 64
+MOVES = 80
 """Moves tried in any case."""
 
 SETS_A_MOVE = 6

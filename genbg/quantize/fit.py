@@ -36,7 +36,7 @@ from genbg.quantize.start import (
     starts_by_likes,
 )
 
-HOME_SHARE = 16
+HOME_SHARE = 24
 """A difference under HOME weighs so many times the mean one under the other moods."""
 
 TONAL_SHARE = 0.45

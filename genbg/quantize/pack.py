@@ -83,7 +83,8 @@ def cell_sets(first: np.ndarray, bit: np.ndarray, bits: int) -> list[int]:
     """
     if not len(first):
         return []
-    return whole_sets(np.unique(set_words(first, bit, bits), axis=0))
+    distinct = np.unique(set_words(first, bit, bits), axis=0).tolist()
+    return [sum([part << WORD * at for at, part in enumerate(row)]) for row in distinct]
 
 
 def set_words(first: np.ndarray, bit: np.ndarray, bits: int) -> np.ndarray:
@@ -93,11 +94,6 @@ def set_words(first: np.ndarray, bit: np.ndarray, bits: int) -> np.ndarray:
         for word in range(-(-bits // WORD))
     ]
     return np.stack(words, axis=1)
-
-
-def whole_sets(words: np.ndarray) -> list[int]:
-    """The sets (m,) of words (m, words), each as one integer."""
-    return [sum([part << WORD * at for at, part in enumerate(row)]) for row in words.tolist()]
 
 
 _Open = list[tuple[int, list[int]]]

@@ -13,21 +13,13 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from genbg.quantize.pack import (
-    ENTRIES,
-    ROWS,
-    cell_sets,
-    largest_sets,
-    pack_sets,
-    set_words,
-    whole_sets,
-)
+from genbg.quantize.pack import ENTRIES, ROWS, cell_sets, pack_sets
 from genbg.quantize.rows import Fit, fill_rows, pool_rows
 
 MEAN_ROUNDS = 12
 """Rounds of the means; they settle in fewer on nearly every picture."""
 
-JOINS = (1, 2, 4)
+JOINS = (1, 2)
 """Joins tried, the fewest first. Where more are needed, the other starts lead further."""
 
 JOIN_NODES = 60
@@ -36,6 +28,9 @@ JOIN_NODES = 60
 LIKES = 160
 """Sets that are taken together at most: the time grows with their square and more. Photographs have
 more, and gain nothing by it."""
+
+CROWD = 640
+"""Sets that are looked at for that, the dearest ones."""
 
 SCALE = 1024
 """What outweighs a tie-break or a fraction of a score: more inks than a picture has."""
@@ -80,38 +75,52 @@ def starts_by_likes(fit: Fit) -> Iterator[np.ndarray]:
     """Entries (4, Z, 15) for rows of sets that have much in common, after each of WAYS.
 
     Sets that would lose least without one of their inks are left out first: a few pixels here and
-    there tie together what is better kept apart.
+    there tie together what is better kept apart. Ties to the larger sets, then to the dearer ones.
     """
-    points = len(fit.gap)
-    lone = np.empty(points)
+    lone = np.empty(len(fit.gap))
     for table, members in zip(fit.tables, fit.members, strict=True):
         lone[members] = table.lone
     loss = np.minimum.reduceat(fit.weight * lone[fit.kind], fit.first)
-    dearest = np.argsort(-loss, kind="stable")
-    words = set_words(fit.first, fit.kind, points)
-    most = ENTRIES * len(fit.members)
+    dearest = np.argsort(-loss, kind="stable")[:CROWD]
+    has = point_table(fit)[dearest]
+    common = has @ has.T
+    inside = common == common.diagonal()[:, None]
+    np.fill_diagonal(inside, False)
     for tenths, score in WAYS:
-        kept = dearest[: len(dearest) - len(dearest) * tenths // 10]
-        sets = largest_sets(whole_sets(words[kept]))
-        if len(sets) <= LIKES:
-            has = np.array([[one >> point & 1 for point in range(points)] for one in sets])
-            groups = take_together(has.astype(np.float64), most, score)
+        kept = len(fit.first) - len(fit.first) * tenths // 10
+        if kept > len(dearest):
+            continue
+        outer = has[:kept][~inside[:kept, :kept].any(axis=1)]
+        outer = outer[np.argsort(-outer.sum(axis=1), kind="stable")]
+        if len(outer) <= LIKES:
+            groups = take_together(outer, ENTRIES * len(fit.members), score)
             shown = np.add.reduceat(groups[:, fit.kind] * fit.weight, fit.first, axis=1)
             yield deal_rows(fit, shown.argmax(axis=0))
 
 
-Score = Callable[[np.ndarray, np.ndarray, np.ndarray], np.ndarray]
-"""How ill two sets go together: of the inks above a row's, those in common, and their sizes."""
+def point_table(fit: Fit) -> np.ndarray:
+    """Which points each cell has, (m, P) float64 of 0 and 1."""
+    has = np.zeros((len(fit.first), len(fit.gap)))
+    has[np.repeat(np.arange(len(fit.first)), fit.lengths), fit.kind] = 1
+    return has
 
 
-def score_inks(surplus: np.ndarray, common: np.ndarray, sizes: np.ndarray) -> np.ndarray:
+Score = Callable[[np.ndarray, np.ndarray, np.ndarray, np.ndarray], np.ndarray]
+"""How ill sets go with others: of the inks above a row's, those in common, and both sizes."""
+
+
+def score_inks(
+    surplus: np.ndarray, common: np.ndarray, size: np.ndarray, other: np.ndarray
+) -> np.ndarray:
     """By inks in common, three for one above the row's; then the smaller pair first."""
-    return (3 * surplus - common) * SCALE + sizes.sum(axis=0) - common
+    return (3 * surplus - common) * SCALE + size + other - common
 
 
-def score_share(surplus: np.ndarray, common: np.ndarray, sizes: np.ndarray) -> np.ndarray:
+def score_share(
+    surplus: np.ndarray, common: np.ndarray, size: np.ndarray, other: np.ndarray
+) -> np.ndarray:
     """By the share of the smaller set that is in common; any ink above the row's outweighs it."""
-    return surplus * SCALE - np.floor(common * 64 / np.maximum(sizes.min(axis=0), 1))
+    return surplus * SCALE - np.floor(common * 64 / np.minimum(size, other))
 
 
 WAYS = ((0, score_share), (3, score_inks), (3, score_share), (6, score_inks), (6, score_share))
@@ -126,9 +135,8 @@ def take_together(has: np.ndarray, most: int, score: Score) -> np.ndarray:
     """
     has, count = has.copy(), len(has)
     size = has.sum(axis=1)
-    price = np.full((count, count), np.inf)
-    for one in range(1, count):
-        price[one, :one] = pair_scores(has, size, one, most, score)[:one]
+    price = pair_scores(has @ has.T, size, size[:, None], most, score)
+    price[np.triu_indices(count)] = np.inf
     gone = np.zeros(count, bool)
     for _ in range(count - ROWS):
         upper, lower = divmod(int(price.argmin()), count)
@@ -136,16 +144,17 @@ def take_together(has: np.ndarray, most: int, score: Score) -> np.ndarray:
         size[lower] = has[lower].sum()
         gone[upper] = True
         price[upper] = price[:, upper] = np.inf
-        fresh = np.where(gone, np.inf, pair_scores(has, size, lower, most, score))
+        fresh = pair_scores(has @ has[lower], size, size[lower], most, score)
+        fresh[gone] = np.inf
         price[lower, :lower], price[lower + 1 :, lower] = fresh[:lower], fresh[lower + 1 :]
     return has[~gone]
 
 
-def pair_scores(has: np.ndarray, size: np.ndarray, one: int, most: int, score: Score) -> np.ndarray:
-    """The score (n,) of one set with every other."""
-    common = has @ has[one]
-    surplus = np.maximum(size + size[one] - common - most, 0)
-    return score(surplus, common, np.stack([size, np.full(len(size), size[one])]))
+def pair_scores(
+    common: np.ndarray, size: np.ndarray, other: np.ndarray, most: int, score: Score
+) -> np.ndarray:
+    """The score of sets with others, by their inks in common and their sizes."""
+    return score(np.maximum(size + other - common - most, 0), common, size, other)
 
 
 def start_by_join(fit: Fit) -> np.ndarray | None:
