@@ -28,8 +28,10 @@ CRACKS = (
     tone_changes("........ ........ ....+++. ..++---. ..--.... ........ ........ ........"),
 )
 """Tone changes (8, 8) of a face: a crack, two chips."""
-CORNER = np.array([5, 3, 2, 1, 1])
-"""Lines by which the top of a block is lower near its edges, pixel by pixel."""
+CORNER = np.array([5, 3, 2, 1, 1, 0], dtype=np.int16)
+"""Lines by which the top of a block is lower near its edges, pixel by pixel, and farther in."""
+SHADOW = 4
+"""Pixels of shadow that a block throws on a lit face that stands behind it."""
 NARROWEST = 2
 """Cell columns of the narrowest block."""
 
@@ -84,48 +86,50 @@ def draw_wall(
     tops: (K,) first line of each block, 8 * rows for none; shapes: seed of the shapes of edges
     marks: of 16 plain cells, how many are marked with cracks
     """
-    block, before, after = _locate(wall, rows, shapes)
-    edge = np.minimum(before, after)
-    y = np.arange(rows * CELL)[:, None]
-    top = tops[block] + np.where(edge < len(CORNER), CORNER[np.minimum(edge, len(CORNER) - 1)], 0)
-    there = y >= top
+    place, before, after = _locate(wall, rows, shapes)
+    y = np.arange(rows * CELL)
+    sink = CORNER[np.minimum(np.minimum(before, after), len(CORNER) - 1)]
+    there = y[:, None] >= tops.astype(np.int16)[place // len(y)] + sink
     from_right = light[0] > 0
     near, far = (after, before) if from_right else (before, after)
-    ledge = _ledges(wall, tops, rows)
-    lit = near < _parting(wall, rows, shapes)[block, y]
-    tones = np.where(lit, _faces(wall, ledge)[block, y // CELL], SHADE)
+    ledge = np.repeat(_ledges(wall, tops, rows), CELL, axis=1)
+    lit = near < _parting(wall, rows, shapes).ravel()[place]
+    tones = np.where(lit, _faces(wall, ledge).ravel()[place], SHADE)
     tones = add_marks(np.where(there, tones, -1), CRACKS, marks, from_right, 0, wall.seed)
-    tones = _mark_ledges(tones, lit, ledge[block, y // CELL], y % CELL)
+    tones = _mark_ledges(tones, lit, ledge.ravel()[place], y[:, None] % CELL)
     side = np.roll(np.arange(len(tops)), -1 if from_right else 1)
-    ahead = wall.out[side] - wall.out
-    cast = np.where((ahead > 0)[:, None] & (tops[side][:, None] <= y.T), 4, 0)
-    cast = cast.astype(np.int16)[block, y]
-    tones = np.where(lit & (near < 2) & (cast == 0), RIM, tones)
-    tones = np.where(lit & (near < cast), SHADE, tones)
+    hidden = (wall.out[side] > wall.out)[:, None] & (tops[side][:, None] <= y)
+    cast = hidden.ravel()[place]
+    tones = np.where(lit & (near < 2) & ~cast, RIM, tones)
+    tones = np.where(lit & (near < SHADOW) & cast, SHADE, tones)
     tones = np.where(far < 2, DEEP, tones)
     tones = np.where((tones >= SHADE) & rim(there, (light[0], 1.0)), RIM, tones)
-    return np.where(there, tones, -1)
+    return np.where(there, tones, -1).astype(np.int64)
 
 
 def _locate(wall: Wall, rows: int, shapes: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Block of each pixel (H, W), and pixels int16 to the cracks left and right of it."""
-    count, width = len(wall.left), wall.columns * CELL
+    """Where each pixel (H, W) lies in tables (K, H) laid flat, and how far from both cracks.
+
+    The block of a pixel is its place // H; pixels to the crack left and right of it are int16.
+    """
+    count, width, height = len(wall.left), wall.columns * CELL, rows * CELL
     line = np.arange(rows + 1)[None, :]
     number = np.arange(count)[:, None]
     sway = (pick(wall.seed, 3, number, (line + 2 * number) // 4, 2) - 1) * wall.sway
     cracks = draw_paths(wall.left[:, None] * CELL + 4 + sway, shapes, 1, 1)
-    x = np.arange(width)
-    passed = np.zeros((rows * CELL, width + 1), dtype=np.int16)
+    passed = np.zeros((height, width + 1), dtype=np.intp)
     for crack in cracks:
-        passed[np.arange(len(passed)), np.maximum(crack, 0)] += 1
-    block = (np.cumsum(passed[:, :-1], axis=1, dtype=np.int16) - 1) % count
-    y = np.arange(rows * CELL)[:, None]
+        passed[np.arange(height), np.maximum(crack, 0)] += 1
+    block = np.cumsum(passed[:, :-1], axis=1) - 1
+    block[block < 0] = count - 1
+    place = block * height + np.arange(height)[:, None]
+    x = np.arange(width, dtype=np.int16)
     cracks = cracks.astype(np.int16)
-    after = cracks[(block + 1) % count, y] - 1 - x
-    before = x - cracks[block, y]
+    before = x - cracks.ravel()[place]
+    after = np.roll(cracks, -1, axis=0).ravel()[place] - np.int16(1) - x
     before[before < 0] += width
     after[after < 0] += width
-    return block, before.astype(np.int16), after.astype(np.int16)
+    return place, before, after
 
 
 def _parting(wall: Wall, rows: int, shapes: int) -> np.ndarray:
@@ -149,10 +153,10 @@ def _ledges(wall: Wall, tops: np.ndarray, rows: int) -> np.ndarray:
 
 
 def _faces(wall: Wall, ledge: np.ndarray) -> np.ndarray:
-    """Tones (K, rows) of lit faces: they change from ledge to ledge."""
-    step = np.cumsum(ledge, axis=1)
+    """Tones (K, H) int16 of lit faces, line by line: they change from ledge to ledge."""
+    step = np.cumsum(ledge[:, ::CELL], axis=1)
     luck = pick(wall.seed, 4, np.arange(len(step))[:, None], step, 5)
-    return np.where(luck == 0, BETWEEN, LIT).astype(np.int16)
+    return np.repeat(np.where(luck == 0, BETWEEN, LIT), CELL, axis=1).astype(np.int16)
 
 
 def _mark_ledges(

@@ -175,3 +175,27 @@ def test_any_band_can_be_painted(lines, width):
     for params in LOOKS.values():
         ink = paint("ridge", top=lines[0], bottom=lines[1], width=width, params=params).ink
         assert (ink[-1] > 0).all()
+
+
+def test_open_hills_rise_from_water():
+    """With `open` the last line is see-through between the hills, else it never is."""
+    keys = {"peaks": 0.0, "cover": "conifers", "height": 0.3, "spacing": 256, "mist": 0.0}
+    for seed in range(3):
+        closed = paint("ridge", params=keys, seed=seed).ink
+        islands = paint("ridge", params=keys | {"open": True}, seed=seed).ink
+        assert (closed[-1] > 0).all()
+        assert 0.0 < (islands[-1] > 0).mean() < 1.0
+        assert (islands[islands > 0] == closed[islands > 0]).all()
+
+
+def test_firs_stand_on_round_hills():
+    """`firs` changes nothing but the single trees, which are narrower than round ones."""
+    keys = {"peaks": 0.0, "cover": "grass", "trees": 0.5, "mist": 0.0, "texture": 0.0}
+    for seed in range(3):
+        leaves = []
+        for firs in (False, True):
+            painting = paint("ridge", params=keys | {"firs": firs}, seed=seed)
+            first = 1 + next(use.steps for use in painting.ramps if use.name == "grass")
+            leaves.append(painting.ink >= first)
+        assert leaves[1].any()
+        assert leaves[1].sum() < leaves[0].sum()
