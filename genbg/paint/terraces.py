@@ -19,9 +19,11 @@ from genbg.paint.craft import CELL
 from genbg.paint.fields import profile
 from genbg.paint.marks import mark_mask, tone_patch
 from genbg.paint.mist import raise_mist
+from genbg.paint.mounds import Mound, Ring, cut_rings, place_mounds
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.pieces import DEEP, LIT, RIM, SHADE, Sheet, Tones, art
 from genbg.paint.scatter import hash_words, jittered, pick_one
+from genbg.paint.towers import draw_hut
 from genbg.paint.trees import stamps_of
 
 CROPS = {
@@ -41,6 +43,8 @@ WALL = tone_patch("33323333 22212222 22212222 11111111 33333332 22222221 2222222
 MEADOW = tone_patch("33333333 33333333 33233333 32323333 33333333 33333323 33333232 33333333")
 GLINTS = tone_patch("22222222 22222222 44444222 22222222 22222222 22222244 22222222 22222222")
 """Tones (8, 8) of still water."""
+SHADED_TEA = np.array([2, 2, 1, 1, 1, 0, 0, 0])
+"""Tones (8,) of a hedge that the light does not reach."""
 SPROUTS = mark_mask("........ .#...#.. .#...#.. ........ ...#...# ...#...# ........ ........")
 
 
@@ -60,6 +64,13 @@ class TerraceKeys:
     mist: float = key(
         0.0, "float", "How far mist rises from the foot, a share of the lines.", low=0, high=1
     )
+    mounds: int = key(
+        0, "int", "Round hills, cut all around, that stand before the slope.", low=0, high=12
+    )
+    slope: float = key(
+        1.0, "float", "Height of the slope behind the mounds, a share of theirs.", low=0.1, high=1
+    )
+    house: bool = key(False, "bool", "A house with a light on the tallest mound.")
     trees: float = key(0.3, "float", "How many trees stand on the lips.", low=0, high=1)
     lamps: float = key(0.0, "float", "How many lamps stand on the lips.", low=0, high=1)
 
@@ -71,7 +82,11 @@ RAMPS = (
     Ramp("trees", "Trees.", ("#001824", "#004924", "#246d24", "#92b649"), 4),
     Ramp("mist", "Mist at the foot, thin to thick.", ("#b6dbdb", "#dbffff"), 2),
     Ramp("lamp", "Lamps on their posts.", ("#ff9224", "#ffffb6"), 2, True),
+    Ramp("roof", "The house's roof.", ("#490024", "#922449", "#db6d49"), 3),
 )
+
+HOUSE = {"window": "lamp", "wood": "wall"}
+"""Ramps that a house asks for, and which of the painter's own it takes."""
 
 LAMP = (
     "..0000.. .0LMML0. .0LMML0. .0LMML0. ..0000.. ...01... ...01... ...01... "
@@ -82,13 +97,15 @@ LAMP = (
 def paint_terraces(job: Job) -> Painting:
     """Hillsides of steps up to their outline; see-through above it."""
     keys: TerraceKeys = job.params
-    sheet = Sheet(job, Tones(RAMPS, job.steps))
+    sheet = Sheet(job, _Hues(RAMPS, job.steps))
     contours = lay_contours(job, keys, sheet)
     lines = np.arange(len(sheet.ink))[:, None]
     for n in range(len(contours) - 1):
         _draw_step(job, keys, sheet, lines, contours, n)
     for n in range(len(contours) - 1):
         _stand(job, keys, sheet, contours[n], n)
+    if keys.mounds:
+        _raise_mounds(job, keys, sheet)
     raise_mist(sheet, "mist", keys.mist)
     return sheet.painting(("lamp",))
 
@@ -98,9 +115,10 @@ def lay_contours(job: Job, keys: TerraceKeys, sheet: Sheet) -> np.ndarray:
     columns, seed = sheet.columns, hash_words(job.seed, "hills")
     rise = profile(columns, seed, keys.hills, 3, 0.4).astype(np.float64)
     share = (rise - rise.min()) / max(float(rise.max() - rise.min()), 0.01)
-    tall = keys.height * job.lines * (0.55 + 0.45 * share)
-    count = max(1, round(keys.height * job.lines / keys.step))
-    quantum = CELL if job.thrift > 0.85 else 4 if job.thrift > 0.3 else 2
+    height = keys.height * (keys.slope if keys.mounds else 1.0)
+    tall = height * job.lines * (0.55 + 0.45 * share)
+    count = max(1, round(height * job.lines / keys.step))
+    quantum = _quantum(job)
     places: list[np.ndarray] = []
     for n in range(count + 1):
         sway = profile(columns, hash_words(seed, n), keys.hills * 2, 2, 0.3).astype(np.float64)
@@ -115,6 +133,93 @@ def lay_contours(job: Job, keys: TerraceKeys, sheet: Sheet) -> np.ndarray:
     contours = draw_paths(ends, hash_words(job.seed, "edges"), 1, 0)
     contours[-1] = np.maximum(contours[-1], sheet.foot)
     return contours
+
+
+def _quantum(job: Job) -> int:
+    """The lattice of lines that contours keep to."""
+    return CELL if job.thrift > 0.85 else 4 if job.thrift > 0.3 else 2
+
+
+def _raise_mounds(job: Job, keys: TerraceKeys, sheet: Sheet) -> None:
+    """The round hills in place, the house and trees on them."""
+    tall = round(keys.height * job.lines)
+    mounds = place_mounds(keys.mounds, sheet.columns, sheet.foot, tall, job.seed)
+    quantum = _quantum(job)
+    for number, mound in enumerate(mounds):
+        rings = cut_rings(mound, keys.step, min(4, quantum), sheet.width, sheet.turned)
+        for ring in rings:
+            _draw_ring(job, keys, sheet, ring, mound.seed)
+        _crown(job, keys, sheet, rings, mound, number)
+
+
+def _draw_ring(job: Job, keys: TerraceKeys, sheet: Sheet, ring: Ring, seed: int) -> None:
+    """Ground, lip, planted face and wall of one ring, in place."""
+    crops = CROPS[keys.crop]
+    crop = crops[pick_one(seed, len(crops), "ring", ring.number)]
+    grass, water, wall = (sheet.tones.row(name) for name in ("crop", "water", "wall"))
+    lines = np.arange(len(sheet.ink))[:, None]
+    x = ring.columns[None, :]
+    deep = lines - ring.lip
+    stones = max(2, round(keys.wall * keys.step))
+    room = keys.step - stones
+    across = -1 - x if sheet.turned else x
+    planted = grass[TEA[np.minimum(deep, CELL - 1) % CELL, across % CELL]]
+    below = np.clip(deep - room, 0, CELL - 1)
+    face = np.where(deep < room, planted, wall[WALL[below % CELL, (x + 4 * ring.number) % CELL]])
+    shaded = np.where(deep < room, grass[SHADED_TEA[np.minimum(deep, CELL - 1) % CELL]], wall[DEEP])
+    if crop != "tea":
+        face = wall[WALL[deep % CELL, (x + 4 * ring.number) % CELL]]
+        face = np.where(deep < 2, grass[RIM], np.where(deep < 3, grass[SHADE], face))
+        shaded = np.where(deep < 2, grass[LIT], wall[DEEP])
+    face = np.where(ring.shade[None, :], shaded, face)
+    flat = water[LIT] if crop in ("water", "sprouts") else grass[RIM]
+    dim = water[DEEP] if crop in ("water", "sprouts") else grass[LIT]
+    ground = np.where(ring.shade[None, :] | (lines % 4 == 1) & (deep < -3), dim, flat)
+    ink = np.where(deep < 0, ground, face)
+    inside = (lines >= ring.back) & (lines < ring.end)
+    there = sheet.ink[:, ring.columns]
+    sheet.ink[:, ring.columns] = np.where(inside, ink, there)
+
+
+def _crown(
+    job: Job, keys: TerraceKeys, sheet: Sheet, rings: list[Ring], mound: Mound, number: int
+) -> None:
+    """What stands on a mound: the house on the tallest, trees on the others, lamps on lips."""
+    seed = hash_words(job.seed, "crown", number)
+    wood = sheet.tones.row("trees")
+    stamps = stamps_of(False)
+    top = int(rings[-1].lip.max()) + 2
+
+    def plant(column: int, foot: int, which: int) -> None:
+        tones = stamps[which]
+        sheet.put(np.where(tones >= 0, wood[np.maximum(tones, 0)], 0), column, foot)
+
+    if keys.house and number == 0:
+        side = 1 if sheet.turned else -1
+        hut = draw_hut(sheet.tones, seed, 4, 2)
+        sheet.put(hut, mound.middle - 3, top)
+        plant(mound.middle + (3 if side < 0 else -5), top + 2, 0)
+    elif pick_one(seed, 1000, "tree") < 300 + keys.trees * 700:
+        plant(mound.middle - 1, top, 0)
+    for n, ring in enumerate(rings[:-1]):
+        for k, share in enumerate((25, 60, 85)):
+            at = len(ring.columns) * (share + pick_one(seed, 16, n, k) - 8) // 100 // CELL * CELL
+            luck = pick_one(seed, 1000, n, k, "luck")
+            foot = int(ring.lip[at + 3])
+            if foot < sheet.foot - CELL and luck < keys.lamps * 200:
+                sheet.put(_lamp(sheet), int(ring.columns[at]) // CELL, foot + 1)
+            elif foot < sheet.foot - CELL and luck > 1000 - keys.trees * 500:
+                plant(int(ring.columns[at]) // CELL, foot + 2, 1)
+
+
+class _Hues(Tones):
+    """The painter's inks; a house takes those of HOUSE for what it is made of."""
+
+    def __call__(self, ramp: str, tone: int) -> int:
+        return super().__call__(HOUSE.get(ramp, ramp), tone)
+
+    def row(self, ramp: str) -> np.ndarray:
+        return super().row(HOUSE.get(ramp, ramp))
 
 
 def _draw_step(
@@ -166,9 +271,7 @@ def _field(
 def _stand(job: Job, keys: TerraceKeys, sheet: Sheet, contour: np.ndarray, n: int) -> None:
     """Trees and lamps along one contour, where it runs level."""
     seed = hash_words(job.seed, "stand", n)
-    wood, rock = sheet.tones.row("trees"), sheet.tones.row("wall")
-    lamp = art(LAMP, {"0": rock[DEEP], "1": rock[LIT], "L": sheet.tones("lamp", DEEP)})
-    lamp = np.where(art(LAMP, {"M": 1}) > 0, sheet.tones("lamp", RIM), lamp)
+    wood, lamp = sheet.tones.row("trees"), _lamp(sheet)
     for number, column in enumerate(jittered(sheet.columns, 4, seed, 0.9).tolist()):
         foot = int(contour[column * CELL])
         if foot < 2 * CELL or foot + CELL > sheet.foot:
@@ -182,6 +285,13 @@ def _stand(job: Job, keys: TerraceKeys, sheet: Sheet, contour: np.ndarray, n: in
             tones = stamps[pick_one(seed, len(stamps), number, "tree")]
             piece = np.where(tones >= 0, wood[np.maximum(tones, 0)], 0)
             sheet.put(piece, column, foot + 2)
+
+
+def _lamp(sheet: Sheet) -> np.ndarray:
+    """A lamp on its post as a piece."""
+    rock = sheet.tones.row("wall")
+    lamp = art(LAMP, {"0": rock[DEEP], "1": rock[LIT], "L": sheet.tones("lamp", DEEP)})
+    return np.where(art(LAMP, {"M": 1}) > 0, sheet.tones("lamp", RIM), lamp)
 
 
 PAINTER = Painter(
