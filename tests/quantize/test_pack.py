@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import lil_matrix
 
-from genbg.quantize.pack import cell_sets, largest_sets, pack_sets
+from genbg.quantize.pack import Packing, cell_sets, largest_sets, pack_sets
 
 
 def bits(numbers):
@@ -226,6 +226,41 @@ def test_full_rows_pack_and_one_ink_more_does_not():
         packing = pack_sets(sets)
         assert packing.rows is None
         assert packing.proven
+
+
+def test_sixty_inks_pack_and_sixty_one_do_not():
+    """Single inks fill four rows to the last entry; one more has no place (counted by hand)."""
+    singles = [1 << ink for ink in range(61)]
+    check(singles[:60], pack_sets(singles[:60]))
+    assert pack_sets(singles) == Packing(None, True, 0)
+    assert not solve_by_highs([bits(range(15 * r, 15 * r + 15)) for r in range(4)] + [1 << 60])
+
+
+@pytest.mark.parametrize("rows", [3, 4])
+@pytest.mark.parametrize("seed", range(4))
+def test_sets_that_need_all_four_rows(seed, rows):
+    """Sixty sets of 46 to 60 inks, drawn from four parts: four rows hold them, three do not."""
+    sets = from_parts(np.random.default_rng(seed), 60, 4, 13)
+    inks = _union(sets).bit_count()
+    assert 45 < inks <= 60
+    packing = pack_sets(sets, rows=rows)
+    assert packing.proven
+    assert (packing.rows is not None) == solve_by_highs(sets, rows=rows) == (rows == 4)
+
+
+@pytest.mark.parametrize("spare", [0, 1])
+def test_doubles_are_held_to_the_free_entries(spare):
+    """Of 60 inks in four full rows, a set that joins two rows needs entries that are free.
+
+    A set of one ink of each of two rows: with 60 inks in four sets of 15 there is no entry for a
+    double; where one row has 14 inks, there is one.
+    """
+    full = [bits(range(15 * r, 15 * r + 15)) for r in range(4)]
+    full[0] &= ~spare
+    sets = [*full, 1 << 5 | 1 << 20]
+    packing = pack_sets(sets)
+    assert packing.proven
+    assert (packing.rows is not None) == bool(spare) == solve_by_highs(sets)
 
 
 def test_five_sets_that_clash_in_pairs_are_infeasible():
