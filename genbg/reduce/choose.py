@@ -83,6 +83,8 @@ def make_looks(problem: Problem, patterns: np.ndarray) -> Looks:
 def renew_looks(problem: Problem, looks: Looks, patterns: np.ndarray) -> tuple[Looks, np.ndarray]:
     """Looks of other patterns, as many as before, and which (k,) bool are not the same."""
     changed = (patterns != looks.patterns).any(axis=(1, 2))
+    if not changed.any():
+        return looks, changed
     fresh = make_looks(problem, patterns[changed])
     feature, length = looks.feature.copy(), looks.length.copy()
     where = np.tile(changed, ROWS)

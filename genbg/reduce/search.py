@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from genbg.reduce.choose import (
+    Candidates,
+    Looks,
     choose_again,
     find_candidates,
     make_looks,
@@ -32,6 +34,10 @@ MOST_GAIN = 1 / 16
 """Where little was merged, what a turn must gain is so many squared coarse steps a pixel in the
 mean, if that is no more than a sixteenth of the cost: less than that nobody will see."""
 
+MUCH_MERGED = 1 / 200
+"""Swaps are made in hope where the least gain is no more than that: where pixels err by 25 squared
+coarse steps and more in the mean."""
+
 MOST_SHAKES = 8
 SHAKE_WORK = 60_000
 """Kinds of cells times patterns that all shakes together may be worth: 8 of them for 120 cells in
@@ -55,9 +61,9 @@ class Mode:
 
 
 MODES = {
-    "balanced": Mode(Weights(blur=14, seam=9), 8, 4),
-    "fast": Mode(Weights(blur=14, seam=9), 0, 4),
-    "contours": Mode(Weights(blur=6, seam=32), 8, 8, stir=True),
+    "balanced": Mode(Weights(blur=17, seam=16), 24, 4),
+    "fast": Mode(Weights(blur=17, seam=16), 0, 4),
+    "contours": Mode(Weights(blur=6, seam=32), 16, 8, stir=True),
 }
 
 
@@ -81,37 +87,65 @@ def search(problem: Problem, start: Choice, mode: Mode, seed: int = 0) -> Choice
 
 
 def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
-    """The best choice on the way down from a start, and its score."""
+    """The best choice on the way down from a start, and its score.
+
+    Turns of drawing, choosing and swapping go on while each gains enough. Then swaps are made in
+    hope, from the best choice so far, as long as that has led to a better one.
+    """
     error = errors(problem, choice)
     best, least, known = choice, score(problem, error), error
-    looks = candidates = None
+    looks = candidates = hoped = None
+    last, tried = 2 * least, 0
     for turn in range(mode.rounds + 1):
         choice = redraw(problem, choice, blank(choice), mode.stir, error)
-        if looks is None or candidates is None:
-            looks = make_looks(problem, choice.patterns)
-            candidates = find_candidates(problem, looks, mode.candidates)
-        else:
-            looks, changed = renew_looks(problem, looks, choice.patterns)
-            candidates = renew_candidates(
-                problem, looks, candidates, changed, bad_kinds(problem, error)
-            )
+        looks, candidates = look_again(problem, choice, error, looks, candidates, mode)
         choice, error = choose_again(problem, choice, candidates)
         cost = score(problem, error)
-        gained, share = least - cost, least_gain(problem, cost)
-        if gained > 0:
+        share = least_gain(problem, cost)
+        if cost < least:
             best, least, known = choice, cost, error
-        if turn > 1 and gained <= share * cost:
+        if turn == mode.rounds:
             break
-        if turn < mode.rounds:
-            choice, gain = swap_patterns(problem, choice, looks, candidates, blank(choice), error)
-            if gain * WHOLE < share * cost:
+        gains, last, tried = last - cost > share * cost or tried < 2, cost, tried + 1
+        if gains:
+            swapped, gain = swap_patterns(problem, choice, looks, candidates, blank(choice), error)
+            gains = gain * WHOLE >= share * cost
+        if not gains:
+            if share > MUCH_MERGED or (hoped is not None and hoped - least < LEAST_GAIN * least):
                 break
-            error = errors(problem, choice)
+            hoped, last, tried = least, 2 * least, 0
+            if choice is not best:
+                choice, error = best, known
+                looks, candidates = look_again(problem, choice, error, looks, candidates, mode)
+            swapped, _ = swap_patterns(
+                problem, choice, looks, candidates, blank(choice), error, hope=True
+            )
+        choice, error = swapped, errors(problem, swapped)
     if mode.rounds and least_gain(problem, least) > LEAST_GAIN:
         return best, least
-    last = redraw(problem, best, blank(best), mode.stir, known)
-    cost = score(problem, errors(problem, last))
-    return (last, cost) if cost < least else (best, least)
+    drawn = redraw(problem, best, blank(best), mode.stir, known)
+    cost = score(problem, errors(problem, drawn))
+    return (drawn, cost) if cost < least else (best, least)
+
+
+def look_again(
+    problem: Problem,
+    choice: Choice,
+    error: Errors,
+    looks: Looks | None,
+    candidates: Candidates | None,
+    mode: Mode,
+) -> tuple[Looks, Candidates]:
+    """Looks of a choice's patterns and candidates among them, from those of earlier patterns.
+
+    error: as it was before the patterns were drawn
+    """
+    if looks is None or candidates is None:
+        looks = make_looks(problem, choice.patterns)
+        return looks, find_candidates(problem, looks, mode.candidates)
+    looks, changed = renew_looks(problem, looks, choice.patterns)
+    bad = bad_kinds(problem, error)
+    return looks, renew_candidates(problem, looks, candidates, changed, bad)
 
 
 def bad_kinds(problem: Problem, error: Errors) -> np.ndarray:
