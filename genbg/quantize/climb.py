@@ -30,6 +30,10 @@ WORK = 1 << 22
 """Moves times the size of the gap table are held to this, so that pictures of several hundred
 colours do not take seconds."""
 
+NEGLIGIBLE = 2
+"""Error of a pixel in the mean (in the gap table's units) below which a start is good enough: a few
+pixels in a picture are one shade off."""
+
 COMPANY = (3, 10, 30)
 """So many cells look most like the one that is carried; those of its row go with it."""
 
@@ -57,13 +61,14 @@ class Lots:
 def climb_best(fit: Fit, starts: Iterable[np.ndarray]) -> Rows:
     """The state reached by moves; starts: entries (4, Z, 15).
 
-    A quarter of the moves goes to each of the two best starts, the others to the better end.
+    A quarter of the moves goes to each of the two best starts, the others to the better end. The
+    first start with negligible error is taken as it is.
     """
     ends: dict[int, Rows] = {}
     for start in starts:
         state = settle_rows(fit, start)
         ends.setdefault(state.total, state)
-        if not state.total:
+        if state.total <= NEGLIGIBLE * fit.weight.sum():
             return state
     moves, lots = moves_for(fit), Lots()
     best = [climb_rows(fit, ends[total], moves // 4, lots) for total in sorted(ends)[:2]]

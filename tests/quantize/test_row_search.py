@@ -226,6 +226,20 @@ def test_lots_are_spread_evenly_and_the_same_each_time():
     assert ((faces - 1000) ** 2 / 1000).sum() < 20.5
 
 
+def test_a_start_of_negligible_error_is_taken_as_it_is():
+    """No later start is asked for once one shows nearly every pixel right."""
+    fit = random_fit(7, cells=200, points=60, families=4)
+    families = [[p for p in range(60) if p % 4 == f] for f in range(4)]
+    right = np.array(families)[:, None]
+    assert place_cells(fit, right).total == 0
+
+    def starts():
+        yield right
+        raise AssertionError
+
+    assert climb_best(fit, starts()).total == 0
+
+
 def test_pictures_of_many_sets_are_worth_more_moves():
     """Moves grow with the sets of inks, and fall with the size of the gap table."""
     few, many = random_fit(15, cells=60), random_fit(15, cells=900)
