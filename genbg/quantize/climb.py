@@ -23,8 +23,8 @@ MOVES = 80
 """Moves tried in any case."""
 
 SETS_A_MOVE = 6
-"""One more move is tried for so many sets above what the first ones are for: photographs have many
-ways to deal their cells."""
+"""A picture of many sets gets one move for so many of them: photographs have many ways to deal
+their cells."""
 
 WORK = 1 << 22
 """Moves times the size of the gap table are held to this, so that pictures of several hundred

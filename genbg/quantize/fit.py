@@ -22,7 +22,7 @@ from genbg.errors import LimitError
 from genbg.model import FittedPlanes, Inks, PaletteZone, PlanePicture
 from genbg.quantize.align import align_zones
 from genbg.quantize.cells import CELL, Cells, join_cells, read_cells
-from genbg.quantize.climb import climb_best
+from genbg.quantize.climb import Lots, climb_best, climb_rows
 from genbg.quantize.columns import order_columns, tonal_columns
 from genbg.quantize.entries import FAR
 from genbg.quantize.pack import ENTRIES, ROWS, cell_sets, pack_sets
@@ -38,6 +38,9 @@ from genbg.quantize.start import (
 
 HOME_SHARE = 24
 """A difference under HOME weighs so many times the mean one under the other moods."""
+
+QUICK_MOVES = 12
+"""Moves for a first look: a few milliseconds."""
 
 TONAL_SHARE = 0.45
 """Share of distinct cells among all that show something above which a picture that does not fit
@@ -113,8 +116,8 @@ def pack_exactly(fit: Fit) -> np.ndarray | None:
 
 
 def quick_rows(fit: Fit) -> np.ndarray:
-    """Entries (4, Z, 15) that one start settles at."""
-    return settle_rows(fit, start_by_mean(fit)).entries
+    """Entries (4, Z, 15) that a few moves from one start lead to."""
+    return climb_rows(fit, settle_rows(fit, start_by_mean(fit)), QUICK_MOVES, Lots()).entries
 
 
 def search_rows(fit: Fit) -> np.ndarray:

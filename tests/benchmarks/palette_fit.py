@@ -7,7 +7,7 @@ time, both in the same run. The other way, with scikit-learn: k-means to 60 colo
 k-means of the cells by the colours they show into four groups, each group's 15 commonest colours as
 its row, each cell the row that shows it best. Pictures are scikit-image's photographs at 512x256,
 one or two planes of them.
-Ends with 1 where a photograph comes out with more than two thirds of the other way's error, or
+Ends with 1 where a photograph comes out with more than 0.6 of the other way's error, or
 where the error figures take longer than scikit-image's structural similarity alone.
 """
 
@@ -96,7 +96,7 @@ def compare_photographs() -> bool:
         other_time, other = best(lambda given=pictures: fit_generally(given), 1)
         ours_time, fitted = best(lambda given=planes: fit_palette(*given, LINEAR_LEVELS))
         error = fitted.mse * 2 * SIZE[0] * SIZE[1] / other
-        holds &= error <= 2 / 3
+        holds &= error <= 0.6
         print(
             f"{'+'.join(names):18} {planes[2].colours.shape[1] - 1:4d} colours   "
             f"error {error:5.3f}   time {ours_time / other_time:5.2f}"
