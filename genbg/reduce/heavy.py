@@ -17,13 +17,13 @@ import numpy as np
 from genbg.reduce.exact import cut_cells
 from genbg.reduce.metric import SCALE
 
-GUARD_WEIGHT = 8
-"""Extra weight of a pixel that a painter marked: such pixels err a tenth as much as the mean one
-where one pattern in three is left; without, twelve times as much as it."""
+GUARD_WEIGHT = 4
+"""Extra weight of a pixel that a painter marked: such pixels err less than the mean one where one
+pattern in three is left; without, twelve times as much as it."""
 
-SPOT_WEIGHT = 4
-"""Extra weight of a rare spot: with it spots err about four times as much as the mean pixel;
-without, twenty-five times. Both weights cost the rest of the picture one to two hundredths."""
+SPOT_WEIGHT = 3
+"""Extra weight of a rare spot: with it spots err about eight times as much as the mean pixel;
+without, twenty-five times. Both weights cost the rest of the picture about one hundredth."""
 
 SPOTS = (SCALE // 6, SCALE // 4, 3 * SCALE // 8)
 """Coarse steps of lightness that a spot stands out by; the least is one step of a ramp of six."""

@@ -43,6 +43,9 @@ itself, cut where a tap would fall below one sixty-fourth. The binomial's varian
 FURTHEST = 96
 """Most that a further column of an ink counts, either way: more, and sums would leave float32."""
 
+FURTHER = 0.7
+"""What a further column of an ink counts beside the others: half of its square."""
+
 UNIT = 4096
 """Sum of TAPS in 2-D."""
 
@@ -298,7 +301,9 @@ def entry_steps(palette: np.ndarray, lab: np.ndarray, see_through: bool) -> np.n
     palette: (4, 16) inks; lab: (K+1, 3 or more) lab steps, and what else of an ink is to be kept;
     see_through: whether to add the opacity
     """
-    coarse = np.rint(np.asarray(lab) * (SCALE / LAB_SCALE)).astype(np.int32)
+    scaled = np.asarray(lab) * (SCALE / LAB_SCALE)
+    scaled[:, 3:] *= FURTHER
+    coarse = np.rint(scaled).astype(np.int32)
     np.clip(coarse[:, 3:], -FURTHEST, FURTHEST, out=coarse[:, 3:])
     steps = coarse[palette]
     steps = steps - np.array([SCALE // 2] + [0] * (steps.shape[2] - 1), dtype=np.int32)

@@ -22,8 +22,8 @@ from genbg.reduce.metric import WHOLE, Weights
 from genbg.reduce.problem import Choice, Errors, Problem, errors, score
 from genbg.reduce.swap import shake_patterns, swap_patterns
 
-HEAVY_SHARE = 16
-"""Sum of extra weights that counts as one more cell when pairs are merged."""
+HEAVY_SHARE = 64
+"""Sum of extra weights that counts as one more cell when pairs are merged: a cell's pixels."""
 
 
 LEAST_GAIN = 1 / 512
@@ -61,8 +61,8 @@ class Mode:
 
 
 MODES = {
-    "balanced": Mode(Weights(blur=17, seam=16), 24, 4),
-    "fast": Mode(Weights(blur=17, seam=16), 0, 4),
+    "balanced": Mode(Weights(blur=15, seam=16), 24, 4),
+    "fast": Mode(Weights(blur=15, seam=16), 0, 4),
     "contours": Mode(Weights(blur=6, seam=32), 16, 8, stir=True),
 }
 
