@@ -12,12 +12,21 @@ half away from the light takes darker tones, and the border between them runs al
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
+from genbg.paint.contract import Job
 from genbg.paint.craft import CELL
+from genbg.paint.crops import CROPS, SHADED_TEA, TEA, WALL, draw_lip_lamp
 from genbg.paint.paths import draw_paths, snap
+from genbg.paint.pieces import DEEP, LIT, RIM, SHADE, Sheet
 from genbg.paint.scatter import hash_words, jittered, pick_one
+from genbg.paint.towers import draw_hut
+from genbg.paint.trees import stamps_of
+
+if TYPE_CHECKING:
+    from genbg.paint.terraces import TerraceKeys
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,3 +104,78 @@ def _cut_ring(
     end = lip + rise + bulge - (2 if n else 0)
     columns = (mound.middle * CELL + at) % width
     return Ring(columns, back, lip, end, shade, n)
+
+
+def raise_mounds(job: Job, keys: TerraceKeys, sheet: Sheet, quantum: int) -> None:
+    """The round hills on a sheet in place, the house, trees and lamps on them.
+
+    quantum: lines that lips keep to multiples of
+    """
+    tall = round(keys.height * job.lines)
+    mounds = place_mounds(keys.mounds, sheet.columns, sheet.foot, tall, job.seed)
+    for number, mound in enumerate(mounds):
+        rings = cut_rings(mound, keys.step, quantum, sheet.width, sheet.turned)
+        for ring in rings:
+            _draw_ring(job, keys, sheet, ring, mound.seed)
+        _crown(job, keys, sheet, rings, mound, number)
+
+
+def _draw_ring(job: Job, keys: TerraceKeys, sheet: Sheet, ring: Ring, seed: int) -> None:
+    """Ground, lip, planted face and wall of one ring, in place."""
+    crops = CROPS[keys.crop]
+    crop = crops[pick_one(seed, len(crops), "ring", ring.number)]
+    grass, water, wall = (sheet.tones.row(name) for name in ("crop", "water", "wall"))
+    first = max(0, int(ring.back.min()))
+    lines = np.arange(first, min(len(sheet.ink), int(ring.end.max())))[:, None]
+    x = ring.columns[None, :]
+    deep = lines - ring.lip
+    stones = max(2, round(keys.wall * keys.step))
+    room = keys.step - stones
+    across = -1 - x if sheet.turned else x
+    planted = grass[TEA[np.minimum(deep, CELL - 1) % CELL, across % CELL]]
+    below = np.clip(deep - room, 0, CELL - 1)
+    face = np.where(deep < room, planted, wall[WALL[below % CELL, (x + 4 * ring.number) % CELL]])
+    shaded = np.where(deep < room, grass[SHADED_TEA[np.minimum(deep, CELL - 1) % CELL]], wall[DEEP])
+    if crop != "tea":
+        face = wall[WALL[deep % CELL, (x + 4 * ring.number) % CELL]]
+        face = np.where(deep < 2, grass[RIM], np.where(deep < 3, grass[SHADE], face))
+        shaded = np.where(deep < 2, grass[LIT], wall[DEEP])
+    face = np.where(ring.shade[None, :], shaded, face)
+    flat = water[LIT] if crop in ("water", "sprouts") else grass[RIM]
+    dim = water[DEEP] if crop in ("water", "sprouts") else grass[LIT]
+    ground = np.where(ring.shade[None, :] | (lines % 4 == 1) & (deep < -3), dim, flat)
+    ink = np.where(deep < 0, ground, face)
+    inside = (lines >= ring.back) & (lines < ring.end)
+    place = sheet.ink[first : first + len(lines)]
+    place[:, ring.columns] = np.where(inside, ink, place[:, ring.columns])
+
+
+def _crown(
+    job: Job, keys: TerraceKeys, sheet: Sheet, rings: list[Ring], mound: Mound, number: int
+) -> None:
+    """What stands on a mound: the house on the tallest, trees on the others, lamps on lips."""
+    seed = hash_words(job.seed, "crown", number)
+    wood = sheet.tones.row("trees")
+    stamps = stamps_of(False)
+    top = int(rings[-1].lip.max()) + 2
+
+    def plant(column: int, foot: int, which: int) -> None:
+        tones = stamps[which]
+        sheet.put(np.where(tones >= 0, wood[np.maximum(tones, 0)], 0), column, foot)
+
+    if keys.house and number == 0:
+        side = 1 if sheet.turned else -1
+        hut = draw_hut(sheet.tones, seed, 4, 2)
+        sheet.put(hut, mound.middle - 3, top)
+        plant(mound.middle + (3 if side < 0 else -5), top + 2, 0)
+    elif pick_one(seed, 1000, "tree") < 300 + keys.trees * 700:
+        plant(mound.middle - 1, top, 0)
+    for n, ring in enumerate(rings[:-1]):
+        for k, share in enumerate((25, 60, 85)):
+            at = len(ring.columns) * (share + pick_one(seed, 16, n, k) - 8) // 100 // CELL * CELL
+            luck = pick_one(seed, 1000, n, k, "luck")
+            foot = int(ring.lip[at + 3])
+            if foot < sheet.foot - CELL and luck < keys.lamps * 200:
+                sheet.put(draw_lip_lamp(sheet), int(ring.columns[at]) // CELL, foot + 1)
+            elif foot < sheet.foot - CELL and luck > 1000 - keys.trees * 500:
+                plant(int(ring.columns[at]) // CELL, foot + 2, 1)

@@ -16,36 +16,23 @@ from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
+from genbg.paint.crops import (
+    CROPS,
+    GLINTS,
+    MEADOW,
+    SPROUTS,
+    TEA,
+    TEA_LOW,
+    WALL,
+    draw_lip_lamp,
+)
 from genbg.paint.fields import profile
-from genbg.paint.marks import mark_mask, tone_patch
 from genbg.paint.mist import raise_mist
-from genbg.paint.mounds import Mound, Ring, cut_rings, place_mounds
+from genbg.paint.mounds import raise_mounds
 from genbg.paint.paths import draw_paths, snap
-from genbg.paint.pieces import DEEP, LIT, RIM, SHADE, Sheet, Tones, art
+from genbg.paint.pieces import DEEP, RIM, SHADE, Sheet, Tones
 from genbg.paint.scatter import hash_words, jittered, pick_one
-from genbg.paint.towers import draw_hut
 from genbg.paint.trees import stamps_of
-
-CROPS = {
-    "rice": ("water", "water", "water", "sprouts"),
-    "tea": ("tea",),
-    "mixed": ("water", "tea", "sprouts", "tea", "meadow"),
-}
-"""What grows on the fields of a hill, drawn field by field."""
-
-
-TEA = tone_patch("22333322 23444332 33443333 23333322 22222211 11222110 01111110 00000000")
-"""Tones (8, 8) of a clipped hedge, light from the left; it repeats along the row."""
-TEA_LOW = tone_patch("23443322 23333221 11222110 00000000 33222344 33122233 22111122 00000000")
-"""The same of two rows of lower hedges."""
-WALL = tone_patch("33323333 22212222 22212222 11111111 33333332 22222221 22222221 11111111")
-"""Tones (8, 8) of two courses of a wall's stones, from its top."""
-MEADOW = tone_patch("33333333 33333333 33233333 32323333 33333333 33333323 33333232 33333333")
-GLINTS = tone_patch("22222222 22222222 44444222 22222222 22222222 22222244 22222222 22222222")
-"""Tones (8, 8) of still water."""
-SHADED_TEA = np.array([2, 2, 1, 1, 1, 0, 0, 0])
-"""Tones (8,) of a hedge that the light does not reach."""
-SPROUTS = mark_mask("........ .#...#.. .#...#.. ........ ...#...# ...#...# ........ ........")
 
 
 @dataclass(frozen=True)
@@ -88,24 +75,18 @@ RAMPS = (
 HOUSE = {"window": "lamp", "wood": "wall"}
 """Ramps that a house asks for, and which of the painter's own it takes."""
 
-LAMP = (
-    "..0000.. .0LMML0. .0LMML0. .0LMML0. ..0000.. ...01... ...01... ...01... "
-    "...01... ...01... ...01... ...01... ...01... ...01... ...01... ..0011.."
-)
-
 
 def paint_terraces(job: Job) -> Painting:
     """Hillsides of steps up to their outline; see-through above it."""
     keys: TerraceKeys = job.params
     sheet = Sheet(job, _Hues(RAMPS, job.steps))
     contours = lay_contours(job, keys, sheet)
-    lines = np.arange(len(sheet.ink))[:, None]
     for n in range(len(contours) - 1):
-        _draw_step(job, keys, sheet, lines, contours, n)
+        _draw_step(job, keys, sheet, contours, n)
     for n in range(len(contours) - 1):
         _stand(job, keys, sheet, contours[n], n)
     if keys.mounds:
-        _raise_mounds(job, keys, sheet)
+        raise_mounds(job, keys, sheet, min(4, _quantum(job)))
     raise_mist(sheet, "mist", keys.mist)
     return sheet.painting(("lamp",))
 
@@ -140,78 +121,6 @@ def _quantum(job: Job) -> int:
     return CELL if job.thrift > 0.85 else 4 if job.thrift > 0.3 else 2
 
 
-def _raise_mounds(job: Job, keys: TerraceKeys, sheet: Sheet) -> None:
-    """The round hills in place, the house and trees on them."""
-    tall = round(keys.height * job.lines)
-    mounds = place_mounds(keys.mounds, sheet.columns, sheet.foot, tall, job.seed)
-    quantum = _quantum(job)
-    for number, mound in enumerate(mounds):
-        rings = cut_rings(mound, keys.step, min(4, quantum), sheet.width, sheet.turned)
-        for ring in rings:
-            _draw_ring(job, keys, sheet, ring, mound.seed)
-        _crown(job, keys, sheet, rings, mound, number)
-
-
-def _draw_ring(job: Job, keys: TerraceKeys, sheet: Sheet, ring: Ring, seed: int) -> None:
-    """Ground, lip, planted face and wall of one ring, in place."""
-    crops = CROPS[keys.crop]
-    crop = crops[pick_one(seed, len(crops), "ring", ring.number)]
-    grass, water, wall = (sheet.tones.row(name) for name in ("crop", "water", "wall"))
-    lines = np.arange(len(sheet.ink))[:, None]
-    x = ring.columns[None, :]
-    deep = lines - ring.lip
-    stones = max(2, round(keys.wall * keys.step))
-    room = keys.step - stones
-    across = -1 - x if sheet.turned else x
-    planted = grass[TEA[np.minimum(deep, CELL - 1) % CELL, across % CELL]]
-    below = np.clip(deep - room, 0, CELL - 1)
-    face = np.where(deep < room, planted, wall[WALL[below % CELL, (x + 4 * ring.number) % CELL]])
-    shaded = np.where(deep < room, grass[SHADED_TEA[np.minimum(deep, CELL - 1) % CELL]], wall[DEEP])
-    if crop != "tea":
-        face = wall[WALL[deep % CELL, (x + 4 * ring.number) % CELL]]
-        face = np.where(deep < 2, grass[RIM], np.where(deep < 3, grass[SHADE], face))
-        shaded = np.where(deep < 2, grass[LIT], wall[DEEP])
-    face = np.where(ring.shade[None, :], shaded, face)
-    flat = water[LIT] if crop in ("water", "sprouts") else grass[RIM]
-    dim = water[DEEP] if crop in ("water", "sprouts") else grass[LIT]
-    ground = np.where(ring.shade[None, :] | (lines % 4 == 1) & (deep < -3), dim, flat)
-    ink = np.where(deep < 0, ground, face)
-    inside = (lines >= ring.back) & (lines < ring.end)
-    there = sheet.ink[:, ring.columns]
-    sheet.ink[:, ring.columns] = np.where(inside, ink, there)
-
-
-def _crown(
-    job: Job, keys: TerraceKeys, sheet: Sheet, rings: list[Ring], mound: Mound, number: int
-) -> None:
-    """What stands on a mound: the house on the tallest, trees on the others, lamps on lips."""
-    seed = hash_words(job.seed, "crown", number)
-    wood = sheet.tones.row("trees")
-    stamps = stamps_of(False)
-    top = int(rings[-1].lip.max()) + 2
-
-    def plant(column: int, foot: int, which: int) -> None:
-        tones = stamps[which]
-        sheet.put(np.where(tones >= 0, wood[np.maximum(tones, 0)], 0), column, foot)
-
-    if keys.house and number == 0:
-        side = 1 if sheet.turned else -1
-        hut = draw_hut(sheet.tones, seed, 4, 2)
-        sheet.put(hut, mound.middle - 3, top)
-        plant(mound.middle + (3 if side < 0 else -5), top + 2, 0)
-    elif pick_one(seed, 1000, "tree") < 300 + keys.trees * 700:
-        plant(mound.middle - 1, top, 0)
-    for n, ring in enumerate(rings[:-1]):
-        for k, share in enumerate((25, 60, 85)):
-            at = len(ring.columns) * (share + pick_one(seed, 16, n, k) - 8) // 100 // CELL * CELL
-            luck = pick_one(seed, 1000, n, k, "luck")
-            foot = int(ring.lip[at + 3])
-            if foot < sheet.foot - CELL and luck < keys.lamps * 200:
-                sheet.put(_lamp(sheet), int(ring.columns[at]) // CELL, foot + 1)
-            elif foot < sheet.foot - CELL and luck > 1000 - keys.trees * 500:
-                plant(int(ring.columns[at]) // CELL, foot + 2, 1)
-
-
 class _Hues(Tones):
     """The painter's inks; a house takes those of HOUSE for what it is made of."""
 
@@ -222,11 +131,11 @@ class _Hues(Tones):
         return super().row(HOUSE.get(ramp, ramp))
 
 
-def _draw_step(
-    job: Job, keys: TerraceKeys, sheet: Sheet, lines: np.ndarray, contours: np.ndarray, n: int
-) -> None:
+def _draw_step(job: Job, keys: TerraceKeys, sheet: Sheet, contours: np.ndarray, n: int) -> None:
     """One field on the sheet in place, with the lip and the wall below it."""
     back, front = contours[n], contours[n + 1]
+    first, last = max(0, int(back.min())), min(len(sheet.ink), int(front.max()))
+    lines = np.arange(first, last)[:, None]
     wall = max(2, round(keys.wall * keys.step))
     room = front - back
     wall_of = np.minimum(wall, np.maximum(room - 2, 0))
@@ -245,7 +154,8 @@ def _draw_step(
     grass = sheet.tones.row("crop")
     ink = np.where(lip, grass[RIM], ink)
     ink = np.where((up == wall_of - 1) & (wall_of > 2), grass[SHADE], ink)
-    sheet.ink[inside] = ink[inside]
+    place = sheet.ink[first:last]
+    place[inside] = ink[inside]
 
 
 def _field(
@@ -271,7 +181,7 @@ def _field(
 def _stand(job: Job, keys: TerraceKeys, sheet: Sheet, contour: np.ndarray, n: int) -> None:
     """Trees and lamps along one contour, where it runs level."""
     seed = hash_words(job.seed, "stand", n)
-    wood, lamp = sheet.tones.row("trees"), _lamp(sheet)
+    wood, lamp = sheet.tones.row("trees"), draw_lip_lamp(sheet)
     for number, column in enumerate(jittered(sheet.columns, 4, seed, 0.9).tolist()):
         foot = int(contour[column * CELL])
         if foot < 2 * CELL or foot + CELL > sheet.foot:
@@ -285,13 +195,6 @@ def _stand(job: Job, keys: TerraceKeys, sheet: Sheet, contour: np.ndarray, n: in
             tones = stamps[pick_one(seed, len(stamps), number, "tree")]
             piece = np.where(tones >= 0, wood[np.maximum(tones, 0)], 0)
             sheet.put(piece, column, foot + 2)
-
-
-def _lamp(sheet: Sheet) -> np.ndarray:
-    """A lamp on its post as a piece."""
-    rock = sheet.tones.row("wall")
-    lamp = art(LAMP, {"0": rock[DEEP], "1": rock[LIT], "L": sheet.tones("lamp", DEEP)})
-    return np.where(art(LAMP, {"M": 1}) > 0, sheet.tones("lamp", RIM), lamp)
 
 
 PAINTER = Painter(
