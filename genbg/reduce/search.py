@@ -61,9 +61,9 @@ class Mode:
 
 
 MODES = {
-    "balanced": Mode(Weights(blur=15, seam=16), 24, 4),
-    "fast": Mode(Weights(blur=15, seam=16), 0, 4),
-    "contours": Mode(Weights(blur=6, seam=32), 16, 8, stir=True),
+    "balanced": Mode(Weights(blur=14, seam=16), 24, 4),
+    "fast": Mode(Weights(blur=14, seam=16), 0, 4),
+    "contours": Mode(Weights(blur=6, seam=44), 16, 8, stir=True),
 }
 
 
