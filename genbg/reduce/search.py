@@ -38,6 +38,9 @@ MUCH_MERGED = 1 / 200
 """Swaps are made in hope where the least gain is no more than that: where pixels err by 25 squared
 coarse steps and more in the mean."""
 
+HOPE_WORK = 8_000_000
+"""Kinds of cells times patterns up to which that is done: a plane and more, but no long level."""
+
 MOST_SHAKES = 8
 SHAKE_WORK = 60_000
 """Kinds of cells times patterns that all shakes together may be worth: 8 of them for 120 cells in
@@ -61,8 +64,8 @@ class Mode:
 
 
 MODES = {
-    "balanced": Mode(Weights(blur=14, seam=16), 24, 4),
-    "fast": Mode(Weights(blur=14, seam=16), 0, 4),
+    "balanced": Mode(Weights(blur=14, seam=15), 24, 4),
+    "fast": Mode(Weights(blur=14, seam=15), 0, 4),
     "contours": Mode(Weights(blur=6, seam=44), 16, 8, stir=True),
 }
 
@@ -111,7 +114,12 @@ def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
             swapped, gain = swap_patterns(problem, choice, looks, candidates, blank(choice), error)
             gains = gain * WHOLE >= share * cost
         if not gains:
-            if share > MUCH_MERGED or (hoped is not None and hoped - least < LEAST_GAIN * least):
+            large = len(problem.kind_tile) * len(choice.patterns) > HOPE_WORK
+            if (
+                large
+                or share > MUCH_MERGED
+                or (hoped is not None and hoped - least < LEAST_GAIN * least)
+            ):
                 break
             hoped, last, tried = least, 2 * least, 0
             if choice is not best:
