@@ -11,6 +11,10 @@ from typing import NoReturn
 
 import pytest
 
+# Processes that tests start share what is compiled, also where the environment keeps nothing.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+os.environ["PYTHONPYCACHEPREFIX"] = str(Path(__file__).parents[1] / ".pytest_cache" / "compiled")
+
 APT = "apt-get install -y --no-install-recommends binutils-m68k-linux-gnu gcc-m68k-linux-gnu"
 
 

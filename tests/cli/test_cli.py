@@ -287,7 +287,7 @@ def test_interrupt_of_the_whole_program(tmp_path):
     (tmp_path / "sitecustomize.py").write_text(
         "import os, signal, threading\n"
         "import genbg.pipeline\n"
-        "def build(preset, progress):\n"
+        "def build(preset, progress, way):\n"
         "    signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         "    threading.Timer(0.1, os.kill, (os.getpid(), signal.SIGINT)).start()\n"
         "    while True: signal.pause()\n"

@@ -18,9 +18,9 @@ def made(*settings, name="sun-road", **way):
     return build(load_preset(name, (*SMALL, *settings)), way=Way(**way))
 
 
-@pytest.mark.parametrize("quality", [0.95, 0.98])
-def test_the_smallest_budget_that_holds_a_quality(quality):
+def test_the_smallest_budget_that_holds_a_quality():
     """It holds, and one pattern less does not; the moods share the patterns."""
+    quality = 0.97
     backdrop = made(f"machine.quality={quality}")
     assert backdrop.error.ssim >= quality
     stored = len(backdrop.patterns)

@@ -182,7 +182,7 @@ SCRIPT = """
 import hashlib
 from reduce_samples import hilly_planes, no_guard
 from genbg.reduce.tiles import reduce_tiles
-for rows, columns, budget in ((8, 16, 60), (4, 8, 12)):
+for rows, columns, budget in ((6, 12, 40), (4, 8, 12)):
     fitted, lab = hilly_planes(rows, columns, 5, planes=2, see_through=True)
     for mode in ("balanced", "contours"):
         s = reduce_tiles(fitted, lab, budget, no_guard(fitted), mode)
