@@ -4,10 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
-import os
-import subprocess
-import sys
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -176,44 +172,3 @@ def test_contours_close_seams(monkeypatch):
 
     assert seam("contours") < 0.95 * seam("balanced")
     assert seam("contours") < 0.8 * seam("plain")
-
-
-SCRIPT = """
-import hashlib
-from reduce_samples import hilly_planes, no_guard
-from genbg.reduce.tiles import reduce_tiles
-for rows, columns, budget in ((6, 12, 40), (4, 8, 12)):
-    fitted, lab = hilly_planes(rows, columns, 5, planes=2, see_through=True)
-    for mode in ("balanced", "contours"):
-        s = reduce_tiles(fitted, lab, budget, no_guard(fitted), mode)
-        parts = (s.patterns, s.number, s.hflip, s.vflip, s.row, s.curve)
-        print(hashlib.sha256(b"".join(p.tobytes() for p in parts)).hexdigest())
-"""
-
-
-def test_threads_and_processors_do_not_change_the_result():
-    """One thread, two threads and a processor without wide registers give the same bytes."""
-    here = Path(__file__).parent
-    plain = "AVX2 FMA3 AVX512F AVX512CD AVX512_SKX AVX512_CLX AVX512_CNL AVX512_ICL AVX512_SPR"
-    settings_ = [
-        {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"},
-        {"OPENBLAS_NUM_THREADS": "2", "OMP_NUM_THREADS": "2"},
-        {
-            "OPENBLAS_NUM_THREADS": "1",
-            "OPENBLAS_CORETYPE": "Nehalem",
-            "NPY_DISABLE_CPU_FEATURES": plain,
-        },
-    ]
-    found = set()
-    for setting in settings_:
-        path = os.pathsep.join([str(here), str(here.parents[1])])
-        done = subprocess.run(
-            [sys.executable, "-W", "ignore", "-c", SCRIPT],
-            env={**os.environ, **setting, "PYTHONPATH": path},
-            capture_output=True,
-            text=True,
-            check=True,
-        )
-        found.add(done.stdout)
-    assert len(found) == 1
-    assert len(next(iter(found)).split()) == 4
