@@ -8,12 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import numpy as np
-
-from genbg import measure
 from genbg.errors import Fault, LimitError, PresetError
 from genbg.joints.assemble import stored_index
 from genbg.joints.colours import ScreenColours
+from genbg.measure import error_figures
 from genbg.model import FittedPlanes, PlacedPieces, StoredPlanes
 from genbg.reduce.quality import fit_budget
 
@@ -37,9 +35,7 @@ def hold_quality(
 
     def judge(result: Stored) -> float:
         drawn = colours.plane_numbers(stored_index(result[0]), result[0].row, home)
-        if np.array_equal(painted, drawn):
-            return 1.0
-        return measure.round_digits(measure.ssim(painted, drawn, tuple(colours.levels)))
+        return error_figures(painted, drawn, colours.levels).ssim
 
     def count(result: Stored) -> int:
         return len(result[0].patterns)

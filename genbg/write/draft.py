@@ -10,6 +10,7 @@ import os
 import re
 import secrets
 import shutil
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from types import TracebackType
@@ -153,11 +154,19 @@ class Draft:
         return FolderError(f"{self.target}: can't be written: {reason}; nothing was changed")
 
 
+def system_call(name: str) -> Callable[..., int] | None:
+    """Return a function of the C library; None where this system's has it not."""
+    try:
+        found: Callable[..., int] = getattr(ctypes.CDLL(None, use_errno=True), name)
+    except (AttributeError, OSError, TypeError):
+        return None
+    return found
+
+
 def exchange(one: Path, other: Path) -> bool:
     """Exchange two names in one step; False where the system or the file system can't."""
-    try:
-        rename = ctypes.CDLL(None, use_errno=True).renameat2
-    except (AttributeError, OSError, TypeError):
+    rename = system_call("renameat2")
+    if rename is None:
         return False
     names = os.fsencode(one), os.fsencode(other)
     if rename(AT_FDCWD, names[0], AT_FDCWD, names[1], RENAME_EXCHANGE) == 0:
@@ -238,9 +247,8 @@ def flush_system(folder: Path) -> bool:
 
     Raises OSError where the disk fails.
     """
-    try:
-        call = ctypes.CDLL(None, use_errno=True).syncfs
-    except (AttributeError, OSError, TypeError):
+    call = system_call("syncfs")
+    if call is None:
         return False
     number = os.open(folder, os.O_RDONLY)
     try:

@@ -14,7 +14,18 @@ import numpy as np
 
 from genbg.colour import LAB_SCALE, lab_steps
 from genbg.model import Backdrop
-from genbg.write.easel import INK, QUIET, RULE, blank, colour_of, fill, film_of, write, write_right
+from genbg.write.easel import (
+    INK,
+    OF_BACK,
+    OF_FRONT,
+    QUIET,
+    RULE,
+    blank,
+    fill,
+    film_of,
+    write,
+    write_right,
+)
 from genbg.write.png import indexed_png
 from genbg.write.stills import frame_png
 
@@ -32,8 +43,7 @@ HEAT = ((255, 224, 130), (255, 138, 60), (240, 40, 110), (190, 0, 190))
 
 WIDTH, HEIGHT = 480, 270
 LEFT, RIGHT, TOP, BOTTOM = 48, 20, 40, 34
-CURVE = colour_of(3, 5, 7)
-MARK = colour_of(7, 5, 2)
+CURVE, MARK = OF_BACK, OF_FRONT
 TICKS = 5
 LOW_END = 0.05
 """Share of all patterns below which the curve may leave the plot: the last few cost so much that
