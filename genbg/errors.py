@@ -6,7 +6,7 @@ one into an exit status; each class carries its own.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from genbg.records import record
 
 
 class GenbgError(Exception):
@@ -15,7 +15,7 @@ class GenbgError(Exception):
     exit_status = 1
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Fault:
     """One thing that is wrong in a preset.
 

@@ -16,13 +16,14 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from genbg.records import record
 
 MISSING = dataclasses.MISSING
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Key:
     """Description of one key.
 
@@ -119,7 +120,7 @@ MAX_ENTRIES = 64
 """Entries of an array or table whose length is free."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Kind:
     """What the kind of a key means.
 

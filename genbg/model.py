@@ -16,11 +16,13 @@ why a mood costs no pattern.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+
+from genbg.records import record
 
 if TYPE_CHECKING:
     from genbg.hardware.profile import Machine
@@ -30,7 +32,7 @@ HOME = "home"
 """Name of the mood that the preset's own colours describe."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class RampUse:
     """A run of neighbouring inks in a painting.
 
@@ -43,7 +45,7 @@ class RampUse:
     fixed: tuple[int, ...] | None = None
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Painting:
     """What a painter returns.
 
@@ -61,7 +63,7 @@ class Painting:
     whole: tuple[tuple[str, int, int], ...] = ()
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Inks:
     """All inks of a backdrop.
 
@@ -76,7 +78,7 @@ class Inks:
     behind: tuple[int, ...] = (0,)
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class PaintedLayer:
     """A layer after painting, in the inks of the whole backdrop.
 
@@ -116,7 +118,7 @@ class PaintedLayer:
         return where
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Pieces:
     """Hardware sprites cut from the layers that are drawn as sprites, the nearest first.
 
@@ -148,7 +150,7 @@ class Pieces:
         return np.array(sizes, dtype=np.int64).reshape(-1, 2)[self.block]
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class PlanePicture:
     """One plane as painted.
 
@@ -160,7 +162,7 @@ class PlanePicture:
     high: np.ndarray
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class PaletteZone:
     """The palette rows of a run of plane lines, where colours are rewritten down the frame.
 
@@ -172,7 +174,7 @@ class PaletteZone:
     palette: np.ndarray
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class FittedPlanes:
     """Both planes in palette rows, before any pattern is merged. Cells count once each.
 
@@ -195,7 +197,7 @@ class FittedPlanes:
     mse: float = 0.0
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class StoredPlanes:
     """Both planes in at most `budget` patterns.
 
@@ -215,7 +217,7 @@ class StoredPlanes:
     curve: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)))
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class LineSpeeds:
     """How fast each screen line moves.
 
@@ -227,7 +229,7 @@ class LineSpeeds:
     drift: np.ndarray
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Wave:
     """An offset of lines `top` to `bottom` (the second not included) of one plane.
 
@@ -243,7 +245,7 @@ class Wave:
     offsets: np.ndarray
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Split:
     """A rewrite of colours part-way down the frame.
 
@@ -256,7 +258,7 @@ class Split:
     words: Mapping[str, np.ndarray]
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class PlacedPieces:
     """Sprites as a game places them, the nearest first; a screen's table is made from these.
 
@@ -275,7 +277,7 @@ class PlacedPieces:
     drift: np.ndarray
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Vertical:
     """How the planes move up and down.
 
@@ -292,7 +294,7 @@ class Vertical:
     endless: bool = False
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Preview:
     """What the console's memory holds in each preview frame.
 
@@ -319,7 +321,7 @@ class Preview:
         return len(self.scroll)
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class ErrorFigures:
     """Planes as stored against planes as painted (after the palette fit); contract of `error`."""
 
@@ -329,7 +331,7 @@ class ErrorFigures:
     seam: float
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class EngineLayer:
     """A layer for any game engine: colour numbers and alpha, with its speed.
 
@@ -351,7 +353,7 @@ class EngineLayer:
     ratio_y: float = 0.0
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Backdrop:
     """The whole result, in the machine's own numbers.
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -49,6 +48,7 @@ from genbg.planes.compose import compose_planes
 from genbg.planes.mirror import fold_planes, mirror_layers, mirror_pictures, unfold_planes
 from genbg.planes.zones import MIRROR, ZonePlan, plan_zones
 from genbg.preset import Layer, Preset, located
+from genbg.records import record
 from genbg.reduce.bound import error_bound
 from genbg.reduce.tiles import MOST_PATTERNS
 from genbg.scroll.speeds import layer_ratio
@@ -65,7 +65,7 @@ def plainly(function: Callable[..., Any], *arguments: Any) -> Any:
     return function(*arguments)
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Way:
     """How the stages are run.
 

@@ -12,7 +12,9 @@ import pytest
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "genbg"
 STAGES = ("paint", "planes", "quantize", "reduce", "scroll", "write")
-SHARED = {"assignment", "hardware", "model", "colour", "keys", "measure", "errors", "images"}
+SHARED = {"assignment", "hardware", "model", "colour", "keys", "measure", "errors", "images"} | {
+    "records"
+}
 DRIVERS = {"pipeline", "joints", "batch", "check", "live", "cli", "report"}
 ONE_PLACE = {"PIL": "images.py", "click": "cli.py"}
 FILES = sorted(PACKAGE.rglob("*.py"))

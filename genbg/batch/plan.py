@@ -13,18 +13,18 @@ import json
 import re
 import shlex
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from genbg import __version__
 from genbg.errors import Fault, PresetError
 from genbg.preset import Preset, load_preset, parse_preset
+from genbg.records import record
 
 MAX_SEEDS = 10_000_000
 """Seeds of one batch: a slip such as 1-99999999999 is told at once."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Seeds:
     """Runs of seeds, (first, last) each, in the order asked."""
 
@@ -38,7 +38,7 @@ class Seeds:
             yield from range(first, last + 1)
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Vary:
     """A key and the values that it takes in turn, as TOML texts or bare words."""
 
@@ -46,7 +46,7 @@ class Vary:
     values: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Source:
     """A preset of the batch as it was read at the start: later edits of the file do not matter.
 
@@ -57,7 +57,7 @@ class Source:
     preset: Preset
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Variant:
     """One variant. name: its folder's name; varied: (key, value) as asked."""
 
@@ -79,7 +79,7 @@ class Variant:
         return shlex.join([*parts, "--out", f"out/{self.name}"])
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Plan:
     """All variants of a batch. previews: "none", "still" or "all"."""
 

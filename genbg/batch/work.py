@@ -6,11 +6,12 @@ import errno
 import hashlib
 import tempfile
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Any
 
 from genbg.errors import GenbgError
+from genbg.records import record
 
 FATAL = frozenset(
     number
@@ -20,7 +21,7 @@ FATAL = frozenset(
 """Errors of the place to write to, which every further variant would meet too."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Task:
     """Everything that a worker needs, in plain values.
 
@@ -41,7 +42,7 @@ class Task:
     out: str | None = None
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Result:
     """What became of a task.
 

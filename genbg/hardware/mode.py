@@ -6,10 +6,10 @@ the name says otherwise.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from genbg.records import record
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Width:
     """What depends on how wide the screen is.
 
@@ -25,7 +25,7 @@ class Width:
     sprite_align: int
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Mode:
     """A way the hardware can work.
 

@@ -13,12 +13,12 @@ from __future__ import annotations
 import dataclasses
 import difflib
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from genbg.errors import Fault, LimitError, PresetError
 from genbg.hardware.mode import ONE_PLANE, TWO_PLANES, Mode, Width
+from genbg.records import record
 
 __all__ = ["LADDERS", "ONE_PLANE", "SCROLLS", "TWO_PLANES", "VERTICALS", "Machine", "machine_from"]
 
@@ -38,7 +38,7 @@ LADDERS = {
 _WHOLE = ("int", "tuple[int, int]", "tuple[int, ...]")
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Machine:
     """One console as a preset asks for it. Hashable; every field is checked when it is made.
 

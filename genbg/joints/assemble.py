@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -30,13 +29,14 @@ from genbg.planes.depths import Speed, count_depths
 from genbg.planes.mirror import mirror_facts
 from genbg.planes.zones import ZonePlan
 from genbg.preset import Preset
+from genbg.records import record
 from genbg.scroll.speeds import layer_ratio, to_fixed
 from genbg.scroll.sprites import SpriteFilm
 
 ONE = 65536
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Parts:
     """What the stages left on the table, for `assemble`."""
 

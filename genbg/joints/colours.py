@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -21,6 +20,7 @@ from genbg.paint.fade import fade_paths
 from genbg.paint.views import Looks
 from genbg.planes.zones import Segment, ZonePlan
 from genbg.preset import Preset
+from genbg.records import record
 from genbg.scroll.colour_motion import Cycle, Fade, faded, period_of, states, write_script
 from genbg.scroll.splits import SplitPlan, plan_splits, rewrite_numbers, start_numbers
 
@@ -29,7 +29,7 @@ LATE_SHOWS = 32
 are a few dots that last for a line. The report counts them all."""
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class ScreenColours:
     """Everything about a backdrop's colours.
 

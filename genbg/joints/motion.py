@@ -7,7 +7,6 @@ and a screen line moves as the plane line that it shows; else they belong to the
 from __future__ import annotations
 
 import dataclasses
-from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
@@ -30,6 +29,7 @@ from genbg.model import (
 )
 from genbg.planes.zones import ZonePlan
 from genbg.preset import Preset
+from genbg.records import record
 from genbg.scroll.columns import column_warnings
 from genbg.scroll.preview import loop_frames, plan_preview
 from genbg.scroll.shear import cut_shape
@@ -102,7 +102,7 @@ def sway_lines(
     return tuple(sorted((*waves, *added), key=lambda wave: (wave.plane, wave.top)))
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Film:
     """The preview, the table of its first frame, and what a user has to know of its motion."""
 

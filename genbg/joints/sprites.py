@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -31,6 +30,7 @@ from genbg.planes.swatches import add_swatches, take_swatches
 from genbg.planes.zones import ZonePlan
 from genbg.preset import Layer, Preset
 from genbg.quantize.fit import fit_palette
+from genbg.records import record
 from genbg.reduce.blocks import Runs, add_runs, lay_runs, plane_budget
 from genbg.reduce.tiles import reduce_tiles
 from genbg.scroll.speeds import layer_ratio, to_fixed
@@ -41,7 +41,7 @@ from genbg.scroll.words import film_words
 ENTRIES = 64
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class ScreenSprites:
     """All sprites of a backdrop.
 

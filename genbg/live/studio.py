@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Any
 
@@ -21,10 +21,11 @@ from genbg.live.watch import files_of
 from genbg.paint.contract import Job
 from genbg.pipeline import Way, build
 from genbg.preset import Preset, load_preset
+from genbg.records import record
 from genbg.write.player import page_data
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Look:
     """A backdrop as the page takes it.
 
@@ -37,7 +38,7 @@ class Look:
     data: str
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class State:
     """What the page shows, and what is said about it.
 

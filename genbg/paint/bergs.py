@@ -6,8 +6,6 @@ cells (`paths.py` without any raggedness). Tones are those of `relief.py`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.paint.cover import add_marks
@@ -15,6 +13,7 @@ from genbg.paint.craft import CELL
 from genbg.paint.marks import tone_changes
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.scatter import hash_words, pick, pick_one
+from genbg.records import record
 
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)
 CLEFTS = (
@@ -26,7 +25,7 @@ REACH = 3 * CELL
 """Pixels by which an edge may run aside on its way down."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Berg:
     """One berg.
 

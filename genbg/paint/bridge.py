@@ -6,8 +6,6 @@ ring of an arch is the same wherever it stands, and all between is one patch of 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.keys import key
@@ -19,6 +17,7 @@ from genbg.paint.masonry import arch_head, arch_mask, arch_ring, blocks
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones, art, digits
 from genbg.paint.plants import hang_ivy
 from genbg.paint.scatter import hash_words, pick, pick_one
+from genbg.records import record
 
 RING = 6
 """Pixels of the ring of wedge stones around an arch."""
@@ -26,7 +25,7 @@ SOFFIT = 5
 """Pixels of an arch's inner side that show."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class BridgeKeys:
     """Keys of the bridge painter."""
 

@@ -7,8 +7,6 @@ left and right halves flips of each other.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.keys import key
@@ -31,12 +29,13 @@ from genbg.paint.fields import profile
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.scatter import hash_words, jittered, unit
 from genbg.paint.strata import cell_rows
+from genbg.records import record
 
 DEPTH = 8
 """Cells from an opening at which rock is dark whatever the glow."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Params:
     """What a preset says about a cave."""
 
@@ -68,7 +67,7 @@ class Params:
     stone: int = key(56, "int", "Length of the longest stone.", low=8, high=160, unit="pixels")
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Hole:
     """The open part of every column: lines `top` to `bottom` (W,), none where top >= bottom.
 

@@ -7,7 +7,6 @@ sky full of clouds stores few patterns. Flat bases lie on cell borders, where no
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -30,9 +29,10 @@ from genbg.paint.puffs import (
 from genbg.paint.rain import draw_rain, hang_rags
 from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.paint.streaks import draw_streaks
+from genbg.records import record
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class CloudKeys:
     """Keys of the clouds painter."""
 

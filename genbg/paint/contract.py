@@ -11,7 +11,7 @@ whatever is locked to the 8x8 cells uses `top + row`, not `row`.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Any
 
@@ -19,9 +19,10 @@ import numpy as np
 
 from genbg.colour import LINEAR_LEVELS
 from genbg.model import Painting
+from genbg.records import record
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Ramp:
     """A material: a row of inks that differ in light.
 
@@ -40,7 +41,7 @@ class Ramp:
     hazed: bool = True
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Job:
     """What a painter is asked to draw.
 
@@ -74,7 +75,7 @@ class Job:
         return self.bottom - self.top
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Painter:
     """A painter: its name in presets, one sentence about it, its keys, its ramps, its function.
 

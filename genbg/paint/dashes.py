@@ -16,16 +16,15 @@ Words used here:
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.paint.scatter import pick, unit
+from genbg.records import record
 
 CELL = 8
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Surface:
     """How the lines of a layer look; arrays are (N,).
 

@@ -8,8 +8,6 @@ edges lie on the cell grid (`paths.py`), and the wind's ripples are few patterns
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.keys import key
@@ -21,6 +19,7 @@ from genbg.paint.fields import fractal, profile
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.ripples import comb_phases, comb_tones, phase_lines
 from genbg.paint.scatter import hash_words, jittered, pick_one, unit
+from genbg.records import record
 
 NOTHING, DEEP, SHADE, GLOW, FOOT, LOW, SLOPE, BRIGHT, RIM = range(9)
 """Tones of a dune, from what is not there to the rim of light along its crest."""
@@ -31,7 +30,7 @@ BANDS = (8, 24, 48)
 """Lines below its outline at which a slope without ripples takes its further tones."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Params:
     """What a preset says about dunes."""
 
@@ -66,7 +65,7 @@ class Params:
     )
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Dune:
     """One dune. x: column of its summit; left: where its slope begins; height: lines above the
     sheet's last one, a multiple of 8; steep: see LEE; seed: its own."""
@@ -78,7 +77,7 @@ class Dune:
     seed: int
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Sheet:
     """The layer on the cells of the screen, filled in place, dune by dune.
 

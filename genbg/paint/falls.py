@@ -5,8 +5,6 @@ A fall takes the ramps `fall` and `spray` of the sheet it is put on.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -14,6 +12,7 @@ from genbg.paint.craft import CELL
 from genbg.paint.pieces import Sheet
 from genbg.paint.puffs import Shading, draw_puff
 from genbg.paint.scatter import hash_words, pick
+from genbg.records import record
 
 PUFFS = ((2, 1), (3, 2), (4, 2))
 """Columns and rows of puffs of spray, from small to large."""
@@ -23,7 +22,7 @@ STREAK_ROWS = 4
 """Cells after which the streaks of a fall repeat."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Fall:
     """One fall: cell columns [left, left + wide), its lip row, the rows at which it meets steps.
 

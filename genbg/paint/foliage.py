@@ -6,8 +6,6 @@ foreground is busy here and open there. They cover what lies behind them with th
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.keys import key
@@ -19,6 +17,7 @@ from genbg.paint.fields import profile
 from genbg.paint.leaves import Growth, leaf_clump
 from genbg.paint.pieces import Sheet, Tones
 from genbg.paint.scatter import hash_words, jittered, pick_one
+from genbg.records import record
 
 WIDTHS = {"grass": 4, "reeds": 4, "plumes": 4, "ferns": 7, "bushes": 6, "vines": 4}
 """Columns of a usual plant of each kind, for a height of four cells."""
@@ -28,7 +27,7 @@ RANKS = ((1.0, 0.14), (0.65, 0.0), (0.35, -0.06))
 """Of each rank: its height, and how far inside a group it stands; groups thin out at their ends."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class FoliageKeys:
     """Keys of the foliage painter."""
 

@@ -7,8 +7,6 @@ the plane stores few patterns. Shafts are a checker of light before whatever lie
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.keys import key
@@ -20,12 +18,13 @@ from genbg.paint.leaves import Growth, clump_set
 from genbg.paint.pieces import Sheet, Tones
 from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.paint.trunks import Trunk, draw_branch, draw_trunk
+from genbg.records import record
 
 CLUMPS = ((8, 5), (6, 4), (5, 3))
 """Columns and rows of the clumps of leaves, from large to small."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class ForestKeys:
     """Keys of the forest painter."""
 

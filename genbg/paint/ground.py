@@ -7,8 +7,6 @@ each other; all else is dashes (`dashes.py`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.keys import key
@@ -30,9 +28,10 @@ from genbg.paint.dashes import (
     walk_ring,
 )
 from genbg.paint.scatter import hash_words, pick_one, unit
+from genbg.records import record
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Material:
     """How a floor looks.
 
@@ -62,7 +61,7 @@ MATERIALS = {
 }
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Params:
     """What a preset says about a floor."""
 

@@ -5,8 +5,6 @@ One layer may be the far side with its masts, another the near quay: every part 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.keys import key
@@ -25,9 +23,10 @@ from genbg.paint.quays import (
 )
 from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.paint.vessels import draw_dinghy, draw_ship, draw_trawler
+from genbg.records import record
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class HarbourKeys:
     """Keys of the harbour painter."""
 

@@ -6,8 +6,6 @@ Rows of a piece are cell rows counted from the ground, so walls of all houses sh
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.paint.craft import CELL
@@ -15,6 +13,7 @@ from genbg.paint.masonry import FEW_BRICKS
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, lay
 from genbg.paint.roofs import Roof, draw_roof, roof_rows
 from genbg.paint.scatter import pick, pick_one
+from genbg.records import record
 
 SMALL = (
     "........ .PP..PP. .PP..PP. .PP..PP. ........ ........ ........ ........",
@@ -44,7 +43,7 @@ DOORS = (
 """A door and a shop under its awning, one cell by two."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class House:
     """What one house is like.
 

@@ -7,7 +7,6 @@ where the water has eaten into them.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -20,6 +19,7 @@ from genbg.paint.fields import profile
 from genbg.paint.paths import draw_paths
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones
 from genbg.paint.scatter import hash_words, jittered, pick_one
+from genbg.records import record
 
 SHINE = ((0, 0), (1, 3), (3, 1), (5, 4), (8, 7), (11, 10))
 """Lines of a reflection below the water line: (line, pixels drawn in at both ends)."""
@@ -27,7 +27,7 @@ WAVE = np.array([0, 0, 1, 1, 2, 2, 1, 1])
 """Lines by which the water has eaten into the foot, along a cell."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class IceKeys:
     """Keys of the ice painter."""
 

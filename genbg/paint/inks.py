@@ -15,7 +15,6 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
@@ -32,6 +31,7 @@ from genbg.colour import (
 from genbg.model import HOME, Inks, Painting, RampUse
 from genbg.paint.contract import Ramp
 from genbg.paint.ramps import choose_ramps, spread_anchors
+from genbg.records import record
 
 
 class Scene(Protocol):
@@ -72,7 +72,7 @@ class BelowLike(MoodLike, Protocol):
     def moods(self) -> Mapping[str, Mapping[str, Mapping[str, Sequence[str]]]]: ...
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class InkRequest:
     """One painted layer that wants its colours.
 
@@ -90,7 +90,7 @@ class InkRequest:
     distance: float | None
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class _Light:
     """How one mood changes linear light (3,).
 
@@ -103,7 +103,7 @@ class _Light:
     veil: np.ndarray
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class _Wish:
     """Anchors (n, 3) in linear light for `steps` inks; exact: one anchor an ink."""
 
@@ -138,7 +138,7 @@ View = tuple[BelowLike, ...]
 """What lies below so many lines: () is the preset as it is; the last has the last word."""
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class ViewColours:
     """Colour numbers of all ramps, mood by mood, in every view.
 

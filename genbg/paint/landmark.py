@@ -6,8 +6,6 @@ lamps and windows shine by themselves: in a dark mood they are what the picture 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.keys import key
@@ -21,6 +19,7 @@ from genbg.paint.rocks import cut_wall, draw_wall, outline_of
 from genbg.paint.scatter import hash_words, pick, pick_one
 from genbg.paint.surf import break_sea
 from genbg.paint.towers import draw_hut, draw_lighthouse, draw_stilts
+from genbg.records import record
 
 KINDS = ("lighthouse", "hut", "stilts", "crag")
 LEVEL = {"lighthouse": 6, "hut": 7, "stilts": 8, "crag": 1}
@@ -37,7 +36,7 @@ DRIPS = np.array([3, 4, 6, 5, 3, 2, 3, 3])
 """How far green hangs over the edge of the rock, column by column."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class LandmarkKeys:
     """Keys of the landmark painter."""
 

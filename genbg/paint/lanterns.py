@@ -8,7 +8,6 @@ of their own length, so that a festival costs few patterns.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -19,13 +18,14 @@ from genbg.paint.craft import CELL
 from genbg.paint.lamps import draw_halo, draw_lantern
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones, art, digits
 from genbg.paint.scatter import hash_words, pick_one
+from genbg.records import record
 
 SCREEN_CELLS = 40
 """Cells of the widest screen."""
 SIZES = {"small": (2,), "long": (1,), "round": (0,), "mixed": (0, 1, 2)}
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class LanternKeys:
     """Keys of the lanterns painter."""
 
@@ -58,7 +58,7 @@ RAMPS = (
 )
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Strand:
     """One rope: cell columns of its ends, their line, its sag, its number from the uppermost."""
 
@@ -137,7 +137,7 @@ def lantern_columns(strand: Strand, every: int) -> list[int]:
     return [column - 1 for column in sorted([*left, *right])]
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Lantern:
     """One lantern: cell column of its left half, first line of its cord and of itself, looks."""
 

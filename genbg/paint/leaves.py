@@ -7,12 +7,11 @@ how light a dab is depends on where it lies, as on a ball under the scene's ligh
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.paint.craft import CELL
 from genbg.paint.scatter import hash_words, pick, scatter
+from genbg.records import record
 
 DEEP, RIM = 0, 4
 
@@ -47,7 +46,7 @@ POINTED = (
 DABS = {"broad": BROAD, "fine": FINE, "pointed": POINTED}
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Growth:
     """How leaves grow.
 

@@ -7,8 +7,6 @@ side toward the light is lit, the other lies in shade, and the bands run through
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.keys import key
@@ -21,6 +19,7 @@ from genbg.paint.paths import draw_paths
 from genbg.paint.scatter import hash_words, jittered, pick_one, unit
 from genbg.paint.strata import HARD, SOFT, beds, cell_rows, draw_pillars, draw_sheets
 from genbg.paint.surf import break_sea
+from genbg.records import record
 
 NOTHING, DEEP, SHADE, BETWEEN, LIT, BRIGHT, RIM = range(7)
 """Tones of rock, from what is not there to the rim of light along its top."""
@@ -34,7 +33,7 @@ RUBBLE = (
 """Changes of tone of stones and a crack."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Params:
     """What a preset says about mesas."""
 
@@ -69,7 +68,7 @@ class Params:
     )
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Rock:
     """One rock. x: its middle; top: cell row of its top; half: half its top's width in cells;
     seed: its own. Columns count from the plane's left edge, rows from the sheet's first."""
@@ -80,7 +79,7 @@ class Rock:
     seed: int
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Wall:
     """What all rocks of a layer share.
 

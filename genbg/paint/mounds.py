@@ -11,7 +11,6 @@ half away from the light takes darker tones, and the border between them runs al
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -24,12 +23,13 @@ from genbg.paint.pieces import DEEP, LIT, RIM, SHADE, Sheet
 from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.paint.towers import draw_hut
 from genbg.paint.trees import stamps_of
+from genbg.records import record
 
 if TYPE_CHECKING:
     from genbg.paint.terraces import TerraceKeys
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Mound:
     """One hill: column of its middle (cells), line of its foot, lines to its top, half width."""
 
@@ -40,7 +40,7 @@ class Mound:
     seed: int
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Ring:
     """One terrace: columns (n,) it covers, the first line of its ground and of its face, its end.
 

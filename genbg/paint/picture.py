@@ -10,7 +10,6 @@ Colours go to the nearest of the 512; alpha below one half is see-through. Three
 from __future__ import annotations
 
 import stat
-from dataclasses import dataclass
 from pathlib import Path
 from typing import NoReturn
 
@@ -22,12 +21,13 @@ from genbg.images import NotAPictureError, picture_size, read_picture
 from genbg.keys import MISSING, key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter
+from genbg.records import record
 
 OPAQUE_FROM = 128
 """Alpha bytes from here on are opaque: 127 of 255 lies below one half."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Params:
     """What a preset says about the user's own art."""
 

@@ -9,14 +9,13 @@ Inks of a stamp: 0 see-through, 1 deepest shade, ... `steps` highlight.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.paint.craft import CELL, clean_mask, lit_share, paste
 from genbg.paint.dither import dither_levels, threshold_plane
 from genbg.paint.fields import fractal
 from genbg.paint.scatter import hash_words, pick, pick_one, unit
+from genbg.records import record
 
 SIZES = ((3, 2), (4, 3), (6, 4), (8, 6))
 """Stamps' widths and heights in cells, from small to large."""
@@ -34,7 +33,7 @@ BUMPS = 7
 """Round heads along the outline of a puff."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Shading:
     """How puffs are shaded.
 

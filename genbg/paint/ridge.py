@@ -7,8 +7,6 @@ every cell that an edge crosses.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.keys import key
@@ -20,13 +18,14 @@ from genbg.paint.fields import fractal
 from genbg.paint.relief import BETWEEN, LIT, RIM, Lattice, Summit, draw_hill, draw_mountain, slopes
 from genbg.paint.scatter import hash_words, jittered, pick, pick_one, unit
 from genbg.paint.trees import plant_trees
+from genbg.records import record
 
 WOODS = ("conifers", "broadleaves")
 COVERS = ("rock", "grass", *WOODS)
 BODY, LEAVES, SNOW = range(3)
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Params:
     """What a preset says about terrain."""
 

@@ -10,8 +10,6 @@ Tones are those of `relief.py`; -1 where there is no rock.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.paint.cover import add_marks
@@ -19,6 +17,7 @@ from genbg.paint.craft import CELL, rim
 from genbg.paint.marks import tone_changes
 from genbg.paint.paths import draw_paths
 from genbg.paint.scatter import jittered, pick, pick_one
+from genbg.records import record
 
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)
 
@@ -36,7 +35,7 @@ NARROWEST = 2
 """Cell columns of the narrowest block."""
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Wall:
     """A wall cut into blocks, all the way round.
 

@@ -8,7 +8,6 @@ widths share their patterns. Light comes from the left.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -16,6 +15,7 @@ from genbg.paint.craft import CELL
 from genbg.paint.masonry import dome_mask
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, lay
 from genbg.paint.scatter import pick_one
+from genbg.records import record
 
 TILE_MARKS = np.array(
     [
@@ -64,7 +64,7 @@ CRATES = (
 ROOFTOPS = (TANK, HUT, POLE, LAUNDRY, CRATES)
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Roof:
     """What a roof needs to know.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,9 +14,10 @@ from genbg.paint.pieces import Sheet, Tones, digits
 from genbg.paint.plants import BUSH, FERN, GRASS, TREE, draw_plant, hang_ivy
 from genbg.paint.relics import draw_arch, draw_colonnade, draw_rubble, draw_wall
 from genbg.paint.scatter import hash_words, pick, pick_one, pick_weighted
+from genbg.records import record
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class RuinsKeys:
     """Keys of the ruins painter."""
 

@@ -8,7 +8,6 @@ mirrors its left one, and stars keep to few places within their cells.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -19,12 +18,13 @@ from genbg.paint.craft import CELL
 from genbg.paint.dither import between_corners, dither_levels
 from genbg.paint.fields import fractal
 from genbg.paint.scatter import hash_words, pick, scatter
+from genbg.records import record
 
 GRAINS = {"bold": 2, "fine": 4, "soft": 8}
 """Size of the threshold matrix for each word."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class SkyKeys:
     """Keys of the sky painter."""
 
@@ -67,7 +67,7 @@ RAMPS = (
 )
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class _Body:
     """Where the disc is: centre on a cell corner, in pixels of the layer; radius.
 

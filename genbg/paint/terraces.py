@@ -8,8 +8,6 @@ Words used here:
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.keys import key
@@ -33,9 +31,10 @@ from genbg.paint.paths import draw_paths, snap
 from genbg.paint.pieces import DEEP, RIM, SHADE, Sheet, Tones
 from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.paint.trees import stamps_of
+from genbg.records import record
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class TerraceKeys:
     """Keys of the terraces painter."""
 

@@ -6,7 +6,7 @@ rise above the nearer one's roofs. Whether it is day or night is a matter of `li
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from genbg.keys import key
 from genbg.model import Painting
@@ -17,6 +17,7 @@ from genbg.paint.houses import House, draw_house
 from genbg.paint.pieces import Sheet, Tones
 from genbg.paint.roofs import roof_rows
 from genbg.paint.scatter import hash_words, pick_one, pick_weighted
+from genbg.records import record
 
 STYLES = {
     "pitched": {"gable": 4, "hip": 4, "steps": 2},
@@ -34,7 +35,7 @@ TOWERS = {
 """Roofs of towers of each style."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class TownKeys:
     """Keys of the town painter."""
 

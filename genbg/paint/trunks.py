@@ -7,14 +7,13 @@ edge, so that a trunk costs a few patterns however tall it is.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.paint.craft import CELL
 from genbg.paint.marks import tone_changes
 from genbg.paint.paths import draw_paths
 from genbg.paint.scatter import pick, pick_one
+from genbg.records import record
 
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)
 
@@ -28,7 +27,7 @@ FLARES = ((0, 0, 4, 12), (0, 4, 8, 16), (0, 0, 0, 8), (0, 0, 8, 20))
 """Pixels by which an edge stands out at the borders of the lowest cells, down to the foot."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Trunk:
     """One trunk.
 

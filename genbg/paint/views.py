@@ -10,13 +10,13 @@ recipe, mood by mood. Two inks are one where all their looks are equal.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.colour import LINEAR_LEVELS
 from genbg.model import Inks
 from genbg.paint.inks import BelowLike, InkRequest, MoodLike, Scene, ViewColours, colour_views
+from genbg.records import record
 
 Recipe = tuple[tuple[int, ...], ...]
 """Views by the numbers of what they add."""
@@ -26,7 +26,7 @@ Run = tuple[int, int, Recipe]
 """Rows of a painting whose inks share a recipe: the first row and the one after the last."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Turn:
     """A colour cycle: local inks `first` to `last`, both included, of request `request`."""
 
@@ -39,7 +39,7 @@ class Turn:
         return self.last - self.first + 1
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Looks:
     """All inks and what they show.
 

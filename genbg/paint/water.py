@@ -8,8 +8,6 @@ scattered over the whole width, as from a light that is high and wide.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.keys import key
@@ -31,6 +29,7 @@ from genbg.paint.dashes import (
     walk_ring,
 )
 from genbg.paint.scatter import hash_words, pick, pick_one, unit
+from genbg.records import record
 
 TRAVEL = 5000.0
 """Camera pixels after which glitter should still look right: some fifteen screens."""
@@ -40,7 +39,7 @@ TORN_SHARE = 0.3
 """How much of the glitter is left there: it covers more water."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Params:
     """What a preset says about water."""
 

@@ -7,8 +7,6 @@ level (`growth.py`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.keys import key
@@ -22,6 +20,7 @@ from genbg.paint.mist import raise_mist
 from genbg.paint.pieces import BETWEEN, DEEP, Sheet, Tones
 from genbg.paint.rocks import Wall, cut_wall, draw_wall, outline_of
 from genbg.paint.scatter import hash_words, jittered, pick, pick_one
+from genbg.records import record
 
 REFLECTION = ((0, 8), (0, 8), (2, 8), (0, 5), (3, 8), (1, 4), (5, 8), (0, 2))
 """Of each cell, the pixels from which and to which the foot is reflected, line by line."""
@@ -31,7 +30,7 @@ WIDE = 4
 """Cell columns of a usual block of a cliff."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class FallKeys:
     """Keys of the waterfall painter."""
 

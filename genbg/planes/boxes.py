@@ -8,16 +8,16 @@ a line.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.planes.cover import SIDE, Cover, Square, cover_pixels, covers_alike
+from genbg.records import record
 
 CELL = 8
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Box:
     """A sprite in its cluster: top line, left column and its picture (8 * height, 8 * width)."""
 
@@ -62,7 +62,7 @@ def shrink(ink: np.ndarray, side: int, squares: Sequence[Square]) -> list[Box]:
     return _cut_out(ink, [place for place in places if place.height])
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class _Place:
     top: int
     left: int

@@ -17,9 +17,10 @@ past `NODES` steps the best cover so far is improved piece by piece, each piece 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+
+from genbg.records import record
 
 SIDE = 32
 """Pixels along one side of the largest sprite."""
@@ -40,7 +41,7 @@ Square = tuple[int, int]
 Rows = list[int]
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Cover:
     """squares: that cover all pixels together; exact: True where no cover has fewer."""
 
@@ -124,7 +125,7 @@ def topmost(rows: Rows, line: int = 0) -> int:
 # --- quick covers ---------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Turn:
     """A way to look at a picture: turned over sideways, upside down, lines for columns."""
 

@@ -10,11 +10,11 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.model import FittedPlanes, Pieces, PlanePicture
+from genbg.records import record
 
 CELL = 8
 PIXELS = CELL * CELL
@@ -22,7 +22,7 @@ PIXELS = CELL * CELL
 Zones = Sequence[tuple[int, int]]
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Swatches:
     """Where swatches stand: (b,) first line and column of one of each block's, and its inks.
 

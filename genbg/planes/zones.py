@@ -16,12 +16,12 @@ begin a variant.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
 from genbg.model import BACK, FRONT
+from genbg.records import record
 
 View = tuple[int, ...]
 Recipe = tuple[View, ...]
@@ -29,7 +29,7 @@ MIRROR = -1
 """Number of the mirror in a view."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Segment:
     """Screen lines `top` to `bottom`, the second not included, on which all colours stay.
 
@@ -42,7 +42,7 @@ class Segment:
     variant: int
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class ZonePlan:
     """How splits and a mirror divide the screen.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -18,6 +18,7 @@ from genbg.preset.effects import (
     WindowKeys,
 )
 from genbg.preset.machine import MachineKeys
+from genbg.records import record
 
 MAX_SEED = 2**63 - 1
 MAX_LAYERS = 64
@@ -27,7 +28,7 @@ FIXED_POINT = 65536
 """Parts of a pixel that the machine's 16.16 numbers know."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class CameraKeys:
     """[camera]: how the view moves in the preview."""
 
@@ -70,7 +71,7 @@ class CameraKeys:
         return Fraction(round(self.speed * FIXED_POINT), FIXED_POINT)
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class SceneKeys:
     """[scene]: what all layers share."""
 
@@ -98,7 +99,7 @@ class SceneKeys:
             yield "light", "the second number must be from 0 (low) to 1 (overhead)"
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class PreviewKeys:
     """[preview]: the animated pictures."""
 
@@ -108,7 +109,7 @@ class PreviewKeys:
     fps: float = key(60.0, "float", "Frames a second.", low=1, high=60, unit="frames a second")
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class SpriteKeys:
     """[sprites]: how layers are cut into sprites, and what the game keeps for its own."""
 
@@ -133,7 +134,7 @@ class SpriteKeys:
             yield "largest", "must be 8, 16, 24 or 32"
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Mood:
     """[mood.NAME]: other colours for the same patterns."""
 
@@ -146,7 +147,7 @@ class Mood:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(frozen=True, kw_only=True)
 class Layer:
     """[[layer]]: one band of scenery. The painter's own keys stand among these.
 
@@ -240,7 +241,7 @@ class Layer:
                 yield name, "says where the layer is high, and `high = true` says everywhere"
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Preset:
     """What a user asks for, checked.
 

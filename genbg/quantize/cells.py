@@ -9,13 +9,13 @@ in both.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.colour import distance_steps, lab_steps
 from genbg.model import BACK, Inks, PlanePicture
 from genbg.quantize.share import distinct_cells
+from genbg.records import record
 
 CELL = 8
 """Pixels along one side of a cell."""
@@ -29,7 +29,7 @@ CONTOUR_WEIGHT, GUARD_WEIGHT = 1, 7
 painter guards (a lit window): few pixels that carry much of the picture."""
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Cells:
     """Both planes' distinct cells (p of them, m not see-through all over) and their P points.
 

@@ -21,9 +21,10 @@ four unions twice. It counts nodes, never seconds, so the answer is the same on 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+
+from genbg.records import record
 
 ROWS, ENTRIES = 4, 15
 """Palette rows, and entries of a row beside the see-through one; common practice, no source."""
@@ -35,7 +36,7 @@ WORD = 63
 """Bits of a set in one int64."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Packing:
     """What the search found.
 

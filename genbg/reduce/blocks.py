@@ -10,18 +10,18 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.errors import LimitError
 from genbg.model import StoredPlanes
+from genbg.records import record
 from genbg.reduce.exact import FLIPS, canonical, flip_tiles
 
 CELL = 8
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Runs:
     """patterns: (S, 8, 8) uint8, all runs one after the other
     start: (b,) where in `patterns` the run of each block begins

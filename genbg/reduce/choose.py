@@ -8,10 +8,9 @@ patterns of least own cost, each in its best row and flip.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from genbg.records import record
 from genbg.reduce.exact import flip_each
 from genbg.reduce.metric import SIGNS, features, lengths, likeness, pull
 from genbg.reduce.problem import (
@@ -39,7 +38,7 @@ PULL_BITS = 12
 """Pulls are rounded to 1/16 of a coarse step (WHOLE = 2**16) so that products fit 32 bits."""
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Candidates:
     """Best looks of every kind of cell, as seen by its canonical pattern.
 
@@ -52,7 +51,7 @@ class Candidates:
     cost: np.ndarray
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Looks:
     """Every pattern in every row, row after row.
 

@@ -5,15 +5,15 @@ A *canonical* pattern is the smallest, read row after row, of the four that flip
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+
+from genbg.records import record
 
 FLIPS = ((False, False), (True, False), (False, True), (True, True))
 """(horizontal, vertical) of flip 0, 1, 2, 3; a flip undoes itself."""
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Cells:
     """All cells of both planes as uses of distinct canonical patterns.
 

@@ -7,10 +7,9 @@ seen in a palette row.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from genbg.records import record
 from genbg.reduce.exact import Cells, flip_each, flip_tiles, join_cells
 from genbg.reduce.heavy import heavy_pixels
 from genbg.reduce.metric import (
@@ -27,7 +26,7 @@ WASTE = np.float32(1 << 23)
 """Cost of a look that shows an entry without a colour: above what any two cells differ by."""
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Problem:
     """Cells to be shown, and how their error is weighed.
 
@@ -58,7 +57,7 @@ class Problem:
     weighty: np.ndarray
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Choice:
     """Patterns and how every cell uses them.
 
@@ -147,7 +146,7 @@ def show(steps: np.ndarray, tiles: np.ndarray, row: np.ndarray) -> np.ndarray:
     return shown
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Errors:
     """Error of every cell, and of one cell more that has none and stands beyond the edge.
 

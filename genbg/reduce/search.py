@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from genbg.records import record
 from genbg.reduce.choose import (
     Candidates,
     Looks,
@@ -47,7 +46,7 @@ SHAKE_WORK = 60_000
 40 patterns, none for a whole plane, whose search has enough to choose from."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Mode:
     """How hard the search works and what it weighs.
 

@@ -12,12 +12,11 @@ Ratio and drift are stored as signed 16.16 numbers.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from genbg.errors import PresetError
 from genbg.hardware.profile import Machine
+from genbg.records import record
 
 ONE = 65536
 """1.0 as a 16.16 number."""
@@ -28,7 +27,7 @@ LARGEST = 32767
 Distance = float | tuple[float, float] | None
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Band:
     """What `line_speeds` has to know of a layer.
 
@@ -80,7 +79,7 @@ def to_fixed(values: np.ndarray | float) -> np.ndarray:
     return np.floor(np.asarray(values, dtype=np.float64) * ONE + 0.5).astype(np.int64)
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Asked:
     """What a layer asks of each group of lines: (G,) arrays.
 

@@ -14,13 +14,13 @@ it may wait; all are put where together the fewest pixels are late.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
 from genbg.assignment import best_assignment
 from genbg.errors import LimitError
+from genbg.records import record
 
 ENTRIES = 64
 NEVER = 1 << 50
@@ -30,7 +30,7 @@ BRIDGE = 1
 the three words that head a run."""
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Rewrite:
     """Neighbouring entries rewritten before line `line`.
 
@@ -42,7 +42,7 @@ class Rewrite:
     sources: tuple[int, ...]
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Border:
     """What the rewrites at one border cost.
 
@@ -59,7 +59,7 @@ class Border:
     late_pixels: int
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class SplitPlan:
     """All rewrites of a frame.
 

@@ -13,7 +13,7 @@ it, and only the report speaks of it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import numpy as np
 
@@ -21,13 +21,14 @@ from genbg.hardware.map_word import unpack_map
 from genbg.hardware.profile import Machine
 from genbg.hardware.sprite_entry import ENTRY_BYTES, Sprites, pack_sprites
 from genbg.model import Pieces, PlacedPieces
+from genbg.records import record
 
 TABLE_ENTRIES = 80
 """Entries of a frame in the preview's dump, whatever the screen has."""
 CELL = 8
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Reserve:
     """What the game keeps for itself: sprites of a screen, of a line, and pixels of a line."""
 
@@ -36,7 +37,7 @@ class Reserve:
     line_px: int = 0
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class PieceMotion:
     """How pieces move.
 
@@ -50,7 +51,7 @@ class PieceMotion:
     height: int = 0
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class SpriteFilm:
     """tables: (F, 80, 8) uint8; used: (F,) entries of each that count
     most: of all frames, the most entries, and the most sprites and sprite pixels on a line
@@ -63,7 +64,7 @@ class SpriteFilm:
     over: tuple[str, ...] = field(default=())
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class _Shown:
     """Sprites of one frame: (m,) piece and place of each, the nearest first."""
 

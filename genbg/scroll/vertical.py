@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
@@ -20,13 +19,14 @@ import numpy as np
 from genbg.hardware.profile import Machine
 from genbg.hardware.scroll_table import COLUMN_PX, pack_scroll
 from genbg.model import BACK, FRONT
+from genbg.records import record
 
 ONE = 65536
 PAIRS = 20
 NAMES = ((FRONT, "front"), (BACK, "back"))
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class CameraPath:
     """speed: pixels a frame downward; dip: pixels that it goes down and up again in `frames`."""
 

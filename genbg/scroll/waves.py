@@ -14,7 +14,6 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
@@ -23,6 +22,7 @@ from genbg.errors import Fault, PresetError
 from genbg.hardware.profile import Machine
 from genbg.hardware.scroll_table import pack_scroll
 from genbg.model import BACK, FRONT, Wave
+from genbg.records import record
 
 TURN = 65536
 """Parts of a phase."""
@@ -31,7 +31,7 @@ SINE_ONE = 1 << 15
 PLANE_NAMES = {FRONT: "front", BACK: "back"}
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Sway:
     """How far, from crest to crest in lines, and with what period in frames."""
 
@@ -47,7 +47,7 @@ class Sway:
 STILL = Sway(0.0, 2.0, 2)
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class WaveBand:
     """A layer of one plane that may sway.
 

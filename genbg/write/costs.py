@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -20,6 +19,7 @@ from genbg.hardware.profile import SCROLLS
 from genbg.hardware.scroll_table import PAIR_BYTES
 from genbg.hardware.sprite_entry import cell_order, linked_order, unpack_sprites
 from genbg.model import Backdrop
+from genbg.records import record
 from genbg.write.display import draw_frame, line_palettes, load_screen
 from genbg.write.source import front_and_back_runs
 from genbg.write.source_constants import scroll_cycles
@@ -32,7 +32,7 @@ WORD_BYTES = 2
 COLUMN_PAIRS = 20
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Cost:
     """A row of the table.
 

@@ -21,13 +21,13 @@ Where the machine leaves open what is seen:
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.hardware.map_word import unpack_map
 from genbg.hardware.scroll_table import COLUMN_PX, lines_in_force
 from genbg.model import BACK, FRONT, Backdrop, Split
+from genbg.records import record
 from genbg.write.sprite_lines import SpriteLimits, draw_sprites, sprite_layer
 
 FRAMES_AT_ONCE = 8
@@ -41,7 +41,7 @@ SPLIT_HEAD = 3
 """Words of a rewrite before its colours: line, first entry, count."""
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Screen:
     """What stays the same in all frames of a backdrop.
 

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from importlib import resources
 from string import Template
 
@@ -19,6 +18,7 @@ import numpy as np
 
 from genbg.errors import BytesError
 from genbg.model import BACK, FRONT, Backdrop, LineSpeeds
+from genbg.records import record
 from genbg.write.machine_bytes import split_words, wave_bytes
 from genbg.write.near_bytes import PIECE_BYTES, pack_pieces
 from genbg.write.source_constants import Constant, constants
@@ -33,7 +33,7 @@ SPRITE_WORD = 2
 """Which of the four words of a sprite table entry is laid out as a map word."""
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class Table:
     """Numbers under one name.
 

@@ -8,10 +8,10 @@ lists every other file.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
 from genbg.model import Backdrop
+from genbg.records import record
 from genbg.write import (
     apng,
     breakdown,
@@ -34,7 +34,7 @@ File = tuple[str, bytes]
 """Path relative to DIR, with "/" between folders, and the bytes."""
 
 
-@dataclass(frozen=True, eq=False)
+@record(frozen=True, eq=False)
 class WriteJob:
     """What the formats are made from; frames are drawn when a format first asks for them."""
 
@@ -53,7 +53,7 @@ class WriteJob:
         return clip.clip_film(self.backdrop)
 
 
-@dataclass(frozen=True)
+@record(frozen=True)
 class Format:
     """A format of the export.
 
