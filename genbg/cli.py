@@ -9,6 +9,7 @@ by Ctrl-C. No error ends in a traceback; GENBG_TRACEBACK=1 in the environment as
 from __future__ import annotations
 
 import contextlib
+import gc
 import os
 import sys
 import time
@@ -361,7 +362,9 @@ def main() -> NoReturn:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:  # a title must not stop a run on a terminal of few characters
             reconfigure(errors="backslashreplace")
-    sys.exit(run())
+    status = run()
+    gc.freeze()  # a program that ends need not look through its objects for garbage
+    sys.exit(status)
 
 
 if __name__ == "__main__":

@@ -57,6 +57,14 @@ def error_figures(
     )
 
 
+def present(numbers: np.ndarray) -> np.ndarray:
+    """Which small whole numbers from 0 occur, in order (n,) intp.
+
+    `numpy.unique` finds the same, but loads masked arrays first, which costs a start 8 ms.
+    """
+    return np.flatnonzero(np.bincount(numbers.ravel()))
+
+
 def round_digits(value: float, digits: int = DIGITS) -> float:
     """`value` to so many significant digits; infinities stay."""
     return float(f"{value:.{digits}g}")

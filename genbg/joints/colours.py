@@ -15,6 +15,7 @@ import numpy as np
 
 from genbg.hardware.colour_word import number_to_word
 from genbg.hardware.profile import Machine
+from genbg.measure import present
 from genbg.model import FittedPlanes, PaletteZone, Preview, Split
 from genbg.paint.fade import fade_paths
 from genbg.paint.views import Looks
@@ -218,7 +219,7 @@ def colour_warnings(colours: ScreenColours, machine: Machine, preview: Preview) 
                 f"{border.late_lines} line{'s' * (border.late_lines > 1)} show the other side's "
                 "colours, as the preview does"
             )
-    held = set(np.unique(colours.inks).tolist())
+    held = set(present(colours.inks).tolist())
     for number, places in enumerate(colours.looks.phases):
         moved = set(np.flatnonzero(colours.looks.moved(places)).tolist())
         if not moved:

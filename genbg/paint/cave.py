@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.keys import key
+from genbg.measure import present
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL, remove_strays, rim
@@ -123,7 +124,7 @@ def cut_hole(job: Job, rows: int) -> Hole:
 def arch_share(job: Job, columns: int, seed: int) -> np.ndarray:
     """How far (C,) every cell border is open, 0 in a pillar, 1 where nothing narrows the hall."""
     apart = max(6, job.params.spacing // CELL)
-    places = np.unique(jittered(columns, apart, seed, 0.5))
+    places = present(jittered(columns, apart, seed, 0.5))
     at = np.arange(columns)
     share = np.zeros(columns)
     for n, place in enumerate(places.tolist()):

@@ -11,6 +11,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.keys import key
+from genbg.measure import present
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
@@ -122,7 +123,7 @@ def place_dunes(job: Job, rank: int) -> list[Dune]:
     behind = params.ranks - 1 - rank
     apart = min(width // 2, int(params.spacing * (1.0 - 0.2 * behind)))
     turn = pick_one(job.seed, width, "turn") + rank * apart // 2
-    places = np.unique((jittered(width, apart, seed, 0.4) + turn) % width // CELL * CELL)
+    places = present((jittered(width, apart, seed, 0.4) + turn) % width // CELL * CELL)
     tall = params.height * job.lines * (1.0 - 0.62 * rank / max(1, params.ranks))
     dunes = []
     for n, x in enumerate(places.tolist()):

@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.keys import key
+from genbg.measure import present
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.cover import add_marks, patch
@@ -116,7 +117,7 @@ def place_rocks(job: Job, wall: Wall) -> list[Rock]:
     params, columns = job.params, job.width // CELL
     seed = hash_words(job.seed, "places")
     apart = max(4, params.spacing // CELL)
-    places = np.unique(jittered(columns, apart, seed, 0.5))
+    places = present(jittered(columns, apart, seed, 0.5))
     tall = params.height * job.lines / CELL
     rocks = []
     for n, x in enumerate(places.tolist()):

@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.keys import key
+from genbg.measure import present
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.cover import STROKES, TUFTS, add_marks, lay_snow, plant_wood
@@ -108,7 +109,7 @@ def place_summits(job: Job) -> tuple[list[Summit], list[np.ndarray]]:
     params, width = job.params, job.width
     seed = hash_words(job.seed, "summits")
     aside = pick_one(seed, width, "aside")
-    main = np.unique((jittered(width, params.spacing, seed, 0.5) + aside) % width // 8 * 8)
+    main = present((jittered(width, params.spacing, seed, 0.5) + aside) % width // 8 * 8)
     number = np.arange(len(main))
     high = 0.6 + 0.4 * unit(seed, number, 1)
     high = high / high.max()
@@ -116,7 +117,7 @@ def place_summits(job: Job) -> tuple[list[Summit], list[np.ndarray]]:
     side = np.where(pick(seed, 2, number, 2) == 1, 1, -1)
     beside = (high * full * (0.55 + 0.35 * unit(seed, number, 3))).astype(np.int64) // 8 * 8
     apart = params.spacing if params.cover in WOODS else max(24, params.spacing // 2)
-    foot = np.unique(jittered(width, apart, seed + 1, 0.7) // 8 * 8)
+    foot = present(jittered(width, apart, seed + 1, 0.7) // 8 * 8)
     places = np.concatenate([main, main + side * beside, foot]) % width
     shoulder = high * (0.45 + 0.25 * unit(seed, number, 4))
     low = 0.26 + 0.2 * unit(seed, np.arange(len(foot)), 5)

@@ -163,8 +163,8 @@ def mirror_facts(number: np.ndarray, plan: ZonePlan) -> dict[str, dict[str, int]
         lower = number[plane, row:last]
         own.append(number[plane] if not plan.mirrored[plane] else number[plane, :row])
         shown += [lower] if plan.mirrored[plane] else []
-    used = np.unique(np.concatenate([part.ravel() for part in own]))
+    used = np.concatenate([part.ravel() for part in own])
     cells = np.concatenate([part.ravel() for part in shown])
-    extra = np.setdiff1d(cells, used)
+    extra = set(cells.tolist()) - set(used.tolist())
     facts = {"line": plan.mirror, "lines": plan.lines - plan.mirror, "cells": len(cells)}
     return {"reflection": {**facts, "patterns": len(extra)}}

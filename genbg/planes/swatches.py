@@ -13,6 +13,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from genbg.measure import present
 from genbg.model import FittedPlanes, Pieces, PlanePicture
 from genbg.records import record
 
@@ -134,11 +135,11 @@ def entries_of(
     block: np.ndarray, inks: np.ndarray, entries: np.ndarray, lab: np.ndarray
 ) -> np.ndarray:
     """A block in entries, given a swatch's inks (n,) and the entry (n,) that shows each."""
-    known = np.unique(inks)
+    known = present(inks)
     table = np.zeros(len(lab), dtype=np.uint8)
     table[inks] = entries
     steps = lab.astype(np.int64)
-    for ink in np.setdiff1d(np.unique(block[block > 0]), known):
+    for ink in sorted(set(block[block > 0].tolist()) - set(known.tolist())):
         gap = ((steps[known] - steps[ink]) ** 2).sum(axis=1)
         table[ink] = table[known[int(gap.argmin())]]
     table[0] = 0

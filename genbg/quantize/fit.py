@@ -19,6 +19,7 @@ import numpy as np
 
 from genbg.colour import LAB_SCALE, distance_steps, lab_steps
 from genbg.errors import LimitError
+from genbg.measure import present
 from genbg.model import FittedPlanes, Inks, PaletteZone, PlanePicture
 from genbg.quantize.align import align_zones
 from genbg.quantize.cells import CELL, Cells, join_cells, read_cells
@@ -68,7 +69,7 @@ def fit_palette(
     height = front.ink.shape[0]
     zones = check_zones(zones, height)
     cells = read_cells(front, back, inks, levels, zones)
-    held = np.unique(cells.ink)
+    held = present(cells.ink)
     fit = fit_of(cells, inks, levels, held)
     merged = merge_cells(fit)
     entries = pack_exactly(merged)

@@ -84,7 +84,7 @@ def cell_sets(first: np.ndarray, bit: np.ndarray, bits: int) -> list[int]:
     """
     if not len(first):
         return []
-    distinct = np.unique(set_words(first, bit, bits), axis=0).tolist()
+    distinct = sorted(set(map(tuple, set_words(first, bit, bits).tolist())))
     return [sum([part << WORD * at for at, part in enumerate(row)]) for row in distinct]
 
 

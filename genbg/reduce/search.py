@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from genbg.measure import present
 from genbg.records import record
 from genbg.reduce.choose import (
     Candidates,
@@ -76,9 +77,12 @@ def search(problem: Problem, start: Choice, mode: Mode, seed: int = 0) -> Choice
     their size alone. seed: of the random numbers that shake
     """
     best, least = descend(problem, start, mode)
-    random = np.random.Generator(np.random.PCG64(seed))
     size = len(problem.kind_tile) * len(start.patterns)
-    for _ in range(min(MOST_SHAKES, SHAKE_WORK // size) if mode.rounds else 0):
+    shakes = min(MOST_SHAKES, SHAKE_WORK // size) if mode.rounds else 0
+    if not shakes:
+        return best
+    random = np.random.Generator(np.random.PCG64(seed))
+    for _ in range(shakes):
         looks = make_looks(problem, best.patterns)
         candidates = find_candidates(problem, looks, mode.candidates)
         shaken = shake_patterns(problem, best, looks, candidates, blank(best), random)
@@ -216,7 +220,7 @@ def blank(choice: Choice) -> np.ndarray:
 def unify(choice: Choice) -> Choice:
     """The same picture without patterns that are equal up to flips or used by no cell."""
     lowest, turn = canonical(choice.patterns)
-    used = np.unique(choice.number)
+    used = present(choice.number)
     first, back = distinct(lowest[used])
     place = np.zeros(len(lowest), dtype=np.intp)
     place[used] = back

@@ -11,8 +11,6 @@ import math
 from collections.abc import Sequence
 from fractions import Fraction
 
-import numpy as np
-
 from genbg.hardware.profile import Machine
 from genbg.model import LineSpeeds, Preview
 from genbg.scroll.words import ONE, film_words
@@ -51,9 +49,9 @@ def loop_frames(speeds: LineSpeeds, camera_step: Fraction, plane_width: int) -> 
     """Frames after which every line has moved by a whole number of plane widths, exactly."""
     step = Fraction(camera_step)
     unit = ONE * step.denominator * plane_width
-    pairs = np.stack([speeds.ratio.ravel(), speeds.drift.ravel()], axis=-1)
+    pairs = set(zip(speeds.ratio.ravel().tolist(), speeds.drift.ravel().tolist(), strict=True))
     periods = (
-        unit // math.gcd(int(ratio) * step.numerator + int(drift) * step.denominator, unit)
-        for ratio, drift in np.unique(pairs, axis=0)
+        unit // math.gcd(ratio * step.numerator + drift * step.denominator, unit)
+        for ratio, drift in pairs
     )
     return math.lcm(*periods)

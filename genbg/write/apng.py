@@ -11,7 +11,6 @@ import os
 import struct
 import zlib
 from collections.abc import Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
 
 from genbg.model import Backdrop
 from genbg.write.film import Film
@@ -74,6 +73,7 @@ def compress_frames(film: Film, bands: Sequence[tuple[int, int]], level: int) ->
 
     Threads only share the work: the bytes are the same however many there are.
     """
+    from concurrent.futures import ThreadPoolExecutor  # slow to load, and for previews alone
 
     def compress(frame: int) -> bytes:
         pixels = film.rgb(frame) if film.palette is None else film.pixels[frame]

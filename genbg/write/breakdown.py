@@ -12,6 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from genbg.hardware.colour_word import word_to_number
+from genbg.measure import present
 from genbg.model import BACK, FRONT, Backdrop
 from genbg.write.alone import ALL, PARTS, SPRITES, chequer, coloured, colours_at, part_entries
 from genbg.write.captions import HOW_TO_READ, cost_rows, part_caption, speed_caption
@@ -74,7 +75,7 @@ def board(screen: Screen) -> np.ndarray:
 def scanned_line(screen: Screen) -> int:
     """Return the line whose colours the picture shows: the first of those with most."""
     entries = part_entries(screen, ALL, 0)
-    return int(np.argmax([len(np.unique(line)) for line in entries]))
+    return int(np.argmax([len(present(line)) for line in entries]))
 
 
 def put_part(picture: np.ndarray, x: int, y: int, screen: Screen, part: int, line: int) -> None:
@@ -118,7 +119,7 @@ def put_patterns(picture: np.ndarray, x: int, y: int, screen: Screen) -> None:
 
 def put_colours(picture: np.ndarray, x: int, y: int, screen: Screen, line: int) -> None:
     """Draw the 64 colours that memory holds at a line; small where the line does not use them."""
-    used = np.unique(part_entries(screen, ALL, 0)[line])
+    used = present(part_entries(screen, ALL, 0)[line])
     text = f"Colours in memory at line {line} (marked): {len(used)} of 64 used on it"
     write(picture, x, y, text)
     put_swatches(picture, x, y + HEAD_PX, colours_at(screen, 0, line), used)

@@ -9,6 +9,7 @@ import numpy as np
 from genbg.hardware.map_word import unpack_map
 from genbg.hardware.memory import plan_memory
 from genbg.hardware.scroll_table import PAIR_BYTES
+from genbg.measure import present
 from genbg.model import BACK, FRONT, Backdrop
 from genbg.write.alone import ALL, SPRITES
 from genbg.write.lettering import text_mask
@@ -34,7 +35,7 @@ def speed_caption(backdrop: Backdrop, part: int) -> str:
         unit = "pixel" if step == 1 else "pixels"
         return f"camera {step:.4g} {unit} a frame, to the right"
     ratio = backdrop.speeds.ratio[:, part]
-    count = len(np.unique(ratio))
+    count = len(set(ratio.tolist()))
     return f"{count} speed{'s' if count > 1 else ''}, {_range_text(ratio)}"
 
 
@@ -48,7 +49,7 @@ def _range_text(ratio: np.ndarray) -> str:
 def part_caption(backdrop: Backdrop, part: int, width: int) -> list[str]:
     """Return the lines under a part: its layers from far to near, and what it is made of."""
     if part == ALL:
-        colours = len(np.unique(backdrop.palette))
+        colours = len(set(backdrop.palette.tolist()))
         text = f"{colours} different colours in memory at the top of the frame"
         return [text, rewrites_text(backdrop)]
     rows = [f"Layers: {layer_names(backdrop, part)}", made_of(backdrop, part)]
@@ -64,7 +65,7 @@ def made_of(backdrop: Backdrop, part: int) -> str:
     cells = unpack_map(backdrop.front_map if part == FRONT else backdrop.back_map)
     rows, columns = cells.number.shape
     high = int(cells.high.sum())
-    text = f"{columns} x {rows} cells made of {len(np.unique(cells.number))} patterns"
+    text = f"{columns} x {rows} cells made of {len(present(cells.number))} patterns"
     drift = backdrop.speeds.drift[:, part]
     drifting = drift[drift != 0]
     more = f", {high} with priority" if high else ""

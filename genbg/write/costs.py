@@ -18,6 +18,7 @@ from genbg.hardware.memory import plan_memory
 from genbg.hardware.profile import SCROLLS
 from genbg.hardware.scroll_table import PAIR_BYTES
 from genbg.hardware.sprite_entry import cell_order, linked_order, unpack_sprites
+from genbg.measure import present
 from genbg.model import Backdrop
 from genbg.records import record
 from genbg.write.display import draw_frame, line_palettes, load_screen
@@ -122,9 +123,9 @@ def used_entries(backdrop: Backdrop) -> list[set[int]]:
     for row, run in sprite_runs(backdrop):
         numbers[row].append(run)
     for row, found in enumerate(numbers):
-        shown = np.unique(np.concatenate(found))
+        shown = present(np.concatenate(found))
         shown = shown[shown < len(backdrop.patterns)]
-        used[row].update(np.unique(backdrop.patterns[shown]).tolist())
+        used[row].update(present(backdrop.patterns[shown]).tolist())
         used[row].discard(0)
     return used
 
@@ -152,7 +153,7 @@ def shown_colours(backdrop: Backdrop) -> int:
     entries = draw_frame(load_screen(backdrop), 0)
     starts, words = line_palettes(backdrop, 0)
     zone = np.searchsorted(starts, np.arange(len(entries)), side="right") - 1
-    return len(np.unique(words[zone[:, None], entries]))
+    return len(set(words[zone[:, None], entries].ravel().tolist()))
 
 
 def sprite_costs(backdrop: Backdrop) -> Iterator[Cost]:

@@ -8,10 +8,7 @@ import errno
 import math
 import os
 import re
-import secrets
-import shutil
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from types import TracebackType
 
@@ -43,7 +40,7 @@ class Draft:
 
     def __init__(self, target: Path):
         self.target = target
-        digits = secrets.token_hex(8)
+        digits = os.urandom(8).hex()
         self.path = target.parent / f".{target.name}.genbg-{digits}"
         self.aside = target.parent / f".{target.name}.genbg-old-{digits}"
         self._made: list[Path] = []
@@ -110,7 +107,7 @@ class Draft:
             except FolderError:
                 exchange(self.path, self.target)
                 raise
-            shutil.rmtree(self.path, ignore_errors=True)
+            remove_folder(self.path)
             return
         os.rename(self.target, self.aside)
         try:
@@ -120,7 +117,7 @@ class Draft:
             raise
         # under the draft's name again, so that what is called "old" is always whole
         os.rename(self.aside, self.path)
-        shutil.rmtree(self.path, ignore_errors=True)
+        remove_folder(self.path)
 
     def _make_parents(self) -> None:
         """Create the missing folders above the target, and note them."""
@@ -131,7 +128,7 @@ class Draft:
 
     def _remove(self) -> None:
         """Remove the draft and those parents that were made for it."""
-        shutil.rmtree(self.path, ignore_errors=True)
+        remove_folder(self.path)
         for parent in reversed(self._made):
             with contextlib.suppress(OSError):
                 os.rmdir(parent)
@@ -188,7 +185,7 @@ def remove_leftovers(target: Path) -> None:
     for path in leftovers(target):
         lock = lock_folder(path)
         if lock >= 0:
-            shutil.rmtree(path, ignore_errors=True)
+            remove_folder(path)
             os.close(lock)
 
 
@@ -196,7 +193,7 @@ def restore_aside(target: Path) -> None:
     """Put back the export that a run killed between two renames had put aside."""
     for path in leftovers(target, "old-"):
         if target.exists():
-            shutil.rmtree(path, ignore_errors=True)
+            remove_folder(path)
         else:
             os.rename(path, target)
 
@@ -217,6 +214,13 @@ def lock_folder(path: Path) -> int:
     return number
 
 
+def remove_folder(path: Path) -> None:
+    """Remove a folder and all in it, as far as the system lets it be removed."""
+    import shutil  # loads every kind of archive: not for an export that replaces none
+
+    shutil.rmtree(path, ignore_errors=True)
+
+
 def flush(folder: Path) -> None:
     """Hand all files and folders of a tree to the disk, so that a power cut can't undo them.
 
@@ -225,6 +229,8 @@ def flush(folder: Path) -> None:
     """
     if waiting_kb() <= MOST_WAITING_KB and flush_system(folder):
         return
+    from concurrent.futures import ThreadPoolExecutor  # slow to load, and seldom needed
+
     tree = [(Path(parent), names) for parent, _, names in os.walk(folder)]
     with ThreadPoolExecutor(FLUSHES_AT_ONCE) as pool:
         list(pool.map(flush_file, [parent / name for parent, names in tree for name in names]))

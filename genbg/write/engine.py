@@ -30,6 +30,7 @@ import numpy as np
 
 from genbg.colour import screen_table
 from genbg.hardware.colour_word import word_to_number
+from genbg.measure import present
 from genbg.model import Backdrop, EngineLayer, Wave
 from genbg.write.film import MOST_INDEXED
 from genbg.write.png import indexed_png, truecolour_png
@@ -60,7 +61,7 @@ def file_name(place: int, layer: EngineLayer) -> str:
 
 def layer_png(layer: EngineLayer, levels: tuple[int, ...]) -> bytes:
     """Return a layer's picture (N, W): indexed, entry 0 see-through, or RGBA past 255 colours."""
-    colours = np.unique(layer.number[layer.alpha])
+    colours = present(layer.number[layer.alpha])
     if len(colours) >= MOST_INDEXED:
         rgb = screen_table(levels)[layer.number] * layer.alpha[..., None]
         return truecolour_png(np.dstack([rgb, layer.alpha * np.uint8(255)]))

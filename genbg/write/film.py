@@ -14,6 +14,7 @@ import numpy as np
 
 from genbg.colour import screen_table
 from genbg.hardware.colour_word import word_to_number
+from genbg.measure import present
 from genbg.model import Backdrop
 from genbg.records import record
 from genbg.write.display import FRAMES_AT_ONCE, Screen, iter_frames, line_palettes, load_screen
@@ -53,7 +54,7 @@ def make_film(backdrop: Backdrop, frames: int | None = None) -> Film:
     if not backdrop.splits and backdrop.preview.palette is None:
         return Film(entries, screen_rgb[word_to_number(backdrop.palette)], levels)
     zones = [frame_zones(backdrop, frame) for frame in range(len(entries))]
-    held = np.unique(np.concatenate([numbers for _, numbers in zones]))
+    held = present(np.concatenate([numbers for _, numbers in zones]))
     if len(held) > MOST_INDEXED:
         number = np.zeros(entries.shape, dtype=np.uint16)
         recolour(entries, zones, np.arange(512, dtype=np.uint16), number)

@@ -15,7 +15,7 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
-from importlib import resources
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -263,5 +263,5 @@ def plain(value: Any, where: str) -> Any:
 
 def schema() -> dict[str, Any]:
     """Return the JSON Schema (Draft 2020-12) of the manifest, as it lies in the package."""
-    text = resources.files("genbg").joinpath("backdrop.schema.json").read_text("utf-8")
+    text = (Path(__file__).parents[1] / "backdrop.schema.json").read_text("utf-8")
     return json.loads(text)

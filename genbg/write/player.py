@@ -22,7 +22,7 @@ import html
 import json
 import re
 from collections.abc import Iterator, Mapping
-from importlib import resources
+from pathlib import Path
 from string import Template
 from typing import Any
 
@@ -35,6 +35,7 @@ from genbg.write.manifest import manifest_table
 from genbg.write.merging import change_levels
 
 NAME = "player.html"
+PARTS = Path(__file__).parent / "templates" / "player"
 SCRIPTS = (
     "bytes.js",
     "machine.js",
@@ -146,7 +147,7 @@ def read_page(page: bytes) -> dict[str, Any] | None:
 @functools.cache
 def template(name: str) -> str:
     """Return a file of templates/player/ as text."""
-    return resources.files("genbg.write").joinpath("templates", "player", name).read_text("utf-8")
+    return (PARTS / name).read_text("utf-8")
 
 
 def style_text() -> str:

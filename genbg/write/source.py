@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from importlib import resources
+from pathlib import Path
 from string import Template
 
 import numpy as np
@@ -22,6 +22,8 @@ from genbg.records import record
 from genbg.write.machine_bytes import split_words, wave_bytes
 from genbg.write.near_bytes import PIECE_BYTES, pack_pieces
 from genbg.write.source_constants import Constant, constants
+
+TEMPLATES = Path(__file__).with_name("templates")
 
 NUMBER_BITS = 0x7FF
 """Bits 10-0 of a map word hold the pattern number."""
@@ -271,4 +273,4 @@ def fill(name: str, **parts: str) -> bytes:
 
 def template(name: str) -> str:
     """Return the text of a template of `templates/`."""
-    return resources.files("genbg.write").joinpath("templates", name).read_text("utf-8")
+    return (TEMPLATES / name).read_text("utf-8")
