@@ -97,14 +97,15 @@ def film_sprites(
     tables = np.zeros((frames, TABLE_ENTRIES, ENTRY_BYTES), dtype=np.uint8)
     used = np.zeros(frames, dtype=np.int64)
     load = Load(frames, lines)
+    all_kept = []
     for frame in range(frames):
         shown = shown_pieces(pieces, motion, frame, (width, lines), W)
         load.asked[frame] = len(shown.piece)
         kept = _Shown(shown.piece[:room], shown.x[:room], shown.y[:room])
         used[frame] = len(kept.piece)
         load.count(frame, kept.y, pieces.width[kept.piece], pieces.height[kept.piece])
-        if len(kept.piece):
-            tables[frame, : used[frame]] = entries_of(pieces, kept)
+        all_kept.append(kept)
+    tables[np.arange(TABLE_ENTRIES) < used[:, None]] = entries_of(pieces, all_kept)
     return SpriteFilm(tables, used, load.most(), tuple(load.sentences(machine, reserve)))
 
 
@@ -127,16 +128,17 @@ def shown_pieces(
     return _Shown(piece, np.concatenate([part for _, part in seen])[order], y[piece])
 
 
-def entries_of(pieces: PlacedPieces, shown: _Shown) -> np.ndarray:
-    """Table entries (m, 8) uint8 of the sprites of a frame, linked one after another."""
-    count, piece = len(shown.piece), shown.piece
+def entries_of(pieces: PlacedPieces, frames: Sequence[_Shown]) -> np.ndarray:
+    """Table entries (m, 8) uint8 of the sprites of frame after frame, each frame's linked."""
+    piece = np.concatenate([shown.piece for shown in frames])
+    links = [(np.arange(len(shown.piece)) + 1) % max(1, len(shown.piece)) for shown in frames]
     return pack_sprites(
         Sprites(
-            shown.x,
-            shown.y,
+            np.concatenate([shown.x for shown in frames]),
+            np.concatenate([shown.y for shown in frames]),
             pieces.width[piece],
             pieces.height[piece],
-            (np.arange(count) + 1) % count,
+            np.concatenate(links),
             *unpack_map(pieces.word[piece]),
         )
     )

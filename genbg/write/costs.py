@@ -22,6 +22,7 @@ from genbg.measure import present
 from genbg.model import Backdrop
 from genbg.records import record
 from genbg.write.display import draw_frame, line_palettes, load_screen
+from genbg.write.once import once
 from genbg.write.source import front_and_back_runs
 from genbg.write.source_constants import scroll_cycles
 
@@ -70,15 +71,16 @@ class Cost:
         }
 
 
-def all_costs(backdrop: Backdrop) -> list[Cost]:
+@once
+def all_costs(backdrop: Backdrop) -> tuple[Cost, ...]:
     """Every row of the table, in the order in which it is shown."""
-    return [
+    return (
         *pattern_costs(backdrop),
         *memory_costs(backdrop),
         *colour_costs(backdrop),
         *sprite_costs(backdrop),
         *time_costs(backdrop),
-    ]
+    )
 
 
 def plain_cost(name: str, used: int, limit: int, unit: str, cure: str) -> Cost:
@@ -153,7 +155,7 @@ def shown_colours(backdrop: Backdrop) -> int:
     entries = draw_frame(load_screen(backdrop), 0)
     starts, words = line_palettes(backdrop, 0)
     zone = np.searchsorted(starts, np.arange(len(entries)), side="right") - 1
-    return len(set(words[zone[:, None], entries].ravel().tolist()))
+    return len(present(words[zone[:, None], entries]))
 
 
 def sprite_costs(backdrop: Backdrop) -> Iterator[Cost]:

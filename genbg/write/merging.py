@@ -26,6 +26,7 @@ from genbg.write.easel import (
     write,
     write_right,
 )
+from genbg.write.once import once
 from genbg.write.png import indexed_png
 from genbg.write.stills import frame_png
 
@@ -57,6 +58,7 @@ def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
         yield "curve.png", frame_png(film_of([plot(backdrop)], backdrop.machine.levels), 0)
 
 
+@once
 def change_levels(backdrop: Backdrop) -> np.ndarray:
     """Return (2, H, W) uint8: how much merging changed each plane pixel, 0 not to 15 most.
 
@@ -69,6 +71,7 @@ def change_levels(backdrop: Backdrop) -> np.ndarray:
     apart = lab[backdrop.painted[changed]] - lab[backdrop.stored[changed]]
     bounds = (np.arange(1, CHANGE_LEVELS) * CHANGE_STEP) ** 2
     levels[changed] = 1 + np.searchsorted(bounds, (apart * apart).sum(axis=-1), side="right")
+    levels.setflags(write=False)
     return levels
 
 
