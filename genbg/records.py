@@ -23,11 +23,13 @@ class Plan(NamedTuple):
     names: of all fields, in order
     places: of those that may be given by position
     defaults: what makes the value of a field that is not given
+    finish: the class's own `__post_init__`, or None
     """
 
     names: tuple[str, ...]
     places: tuple[str, ...]
     defaults: tuple[tuple[str, Callable[[], Any]], ...]
+    finish: Callable[[Any], None] | None
 
 
 if TYPE_CHECKING:
@@ -51,6 +53,7 @@ else:
                 tuple(field.name for field in fields),
                 tuple(field.name for field in fields if not field.kw_only),
                 tuple(_defaults(fields)),
+                getattr(made, "__post_init__", None),
             )
             made.__init__, made.__repr__ = _init, _repr
             made.__setattr__, made.__delattr__ = _refuse, _refuse
@@ -74,11 +77,14 @@ def _same(value: T) -> T:
 
 
 def _init(self: Any, *values: Any, **named: Any) -> None:
-    names, places, defaults = self.__plan__
+    names, places, defaults, finish = self.__plan__
     given = dict(zip(places, values, strict=False))
-    if len(values) > len(places) or given.keys() & named.keys() or not named.keys() <= set(names):
+    if named:
+        if given.keys() & named.keys() or not named.keys() <= set(names):
+            raise TypeError(_complaint(self, values, named))
+        given.update(named)
+    if len(values) > len(places):
         raise TypeError(_complaint(self, values, named))
-    given.update(named)
     if len(given) < len(names):
         for name, make in defaults:
             if name not in given:
@@ -86,13 +92,13 @@ def _init(self: Any, *values: Any, **named: Any) -> None:
         if len(given) < len(names):
             raise TypeError(_complaint(self, values, named))
     self.__dict__.update(given)
-    if hasattr(self, "__post_init__"):
-        self.__post_init__()
+    if finish is not None:
+        finish(self)
 
 
 def _complaint(self: Any, values: tuple[Any, ...], named: dict[str, Any]) -> str:
     """What is wrong with the values that a record was called with."""
-    names, places, defaults = self.__plan__
+    names, places, defaults, _ = self.__plan__
     what = f"{type(self).__qualname__}()"
     if len(values) > len(places):
         return f"{what} takes {len(places)} values by position but {len(values)} were given"

@@ -7,7 +7,6 @@ in a plain sentence with its cure.
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Iterator
 from typing import Any
 
@@ -179,7 +178,7 @@ def asked_sprites(backdrop: Backdrop) -> tuple[int, int, int]:
     return max(shown, int(backdrop.facts.get("sprites_asked", 0))), line, pixels
 
 
-@functools.lru_cache(maxsize=1)
+@once
 def fullest(backdrop: Backdrop) -> tuple[int, int, int]:
     """The most sprites of a frame, and the most sprites and sprite pixels of a line."""
     preview = backdrop.preview
@@ -192,8 +191,6 @@ def fullest(backdrop: Backdrop) -> tuple[int, int, int]:
     line = np.arange(backdrop.machine.screen[1])
     for number, table in enumerate(tables):
         if number and np.array_equal(table, tables[number - 1]):
-            continue
-        if not len(table):
             continue
         if not len(table):
             continue
