@@ -9,6 +9,9 @@ from pathlib import Path
 
 import pytest
 
+from genbg.preset.machine import MERGES
+from genbg.reduce.search import MODES
+
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "genbg"
 STAGES = ("paint", "planes", "quantize", "reduce", "scroll", "write")
@@ -89,3 +92,8 @@ def test_the_top_level_is_tidy() -> None:
     assert [line for line in listed.stdout.splitlines() if line.startswith("out/")] == [
         "out/.gitkeep"
     ]
+
+
+def test_every_way_to_merge_is_one_that_the_search_knows():
+    """The preset's choices and the search's modes are listed apart, because stages stay apart."""
+    assert sorted(MERGES) == sorted(MODES)

@@ -100,7 +100,8 @@ def add_runs(stored: StoredPlanes, runs: Runs) -> tuple[StoredPlanes, np.ndarray
     """Both planes and the sprites in one set of patterns, and where each block's run begins.
 
     Sprites stand last; a pattern of the planes that equals one of theirs, flipped or not, is left
-    out and its cells show the sprites' one. Counts before merging include the sprites.
+    out and its cells show the sprites' one. Counts before merging, and those of the curve, include
+    the sprites.
     """
     if not len(runs.patterns):
         return stored, runs.start
@@ -115,12 +116,14 @@ def add_runs(stored: StoredPlanes, runs: Runs) -> tuple[StoredPlanes, np.ndarray
     # a flip undoes itself and flips commute, so the turn between two of them is their difference
     turn = np.where(kept, 0, my_flip ^ their_flip[np.maximum(same, 0)])
     turned = np.array(FLIPS)[turn[stored.number]]
+    added = len(runs.patterns) - int((~kept).sum())
     joined = dataclasses.replace(
         stored,
         patterns=np.concatenate([stored.patterns[kept], runs.patterns]),
         number=place[stored.number].astype(np.uint16),
         hflip=stored.hflip ^ turned[..., 0],
         vflip=stored.vflip ^ turned[..., 1],
-        before=stored.before + len(runs.patterns) - int((~kept).sum()),
+        before=stored.before + added,
+        curve=stored.curve + np.array([added, 0]),
     )
     return joined, runs.start + int(kept.sum())

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import numpy as np
 import pytest
 
@@ -101,14 +103,16 @@ def pictures(stored) -> np.ndarray:
 
 def test_planes_use_the_sprites_patterns():
     """A pattern of the planes that equals one of a sprite, turned over, is left out; cells show
-    the same as before. Both count once before merging, too.
+    the same as before. Both count once before merging and along the curve, too.
     """
     runs = lay_runs([block([[0], [1]])])
     before = stored_of(
         [CELLS[7], CELLS[1][:, ::-1], CELLS[8]], [0, 1, 2, 1], [0, 0, 1, 1], [0, 1, 1, 0]
     )
+    before = dataclasses.replace(before, curve=np.array([[8, 0], [3, 0.25]]))
     after, start = add_runs(before, runs)
     assert len(after.patterns) == 2 + 2
+    assert after.curve.tolist() == [[8 + 1, 0], [3 + 1, 0.25]]
     assert (pictures(after) == pictures(before)).all()
     assert start.tolist() == [2]
     assert (after.patterns[2:] == runs.patterns).all()
