@@ -8,6 +8,7 @@ colours, a *word* the machine's own form of it.
 from __future__ import annotations
 
 import dataclasses
+import functools
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -22,7 +23,7 @@ from genbg.paint.views import Looks
 from genbg.planes.zones import Segment, ZonePlan
 from genbg.preset import Preset
 from genbg.records import record
-from genbg.scroll.colour_motion import Cycle, Fade, faded, period_of, states, write_script
+from genbg.scroll.colour_motion import Cycle, Fade, fade_stages, period_of, states, write_script
 from genbg.scroll.splits import SplitPlan, plan_splits, rewrite_numbers, start_numbers
 
 LATE_SHOWS = 32
@@ -89,28 +90,36 @@ class ScreenColours:
     def states(self, mood: str) -> np.ndarray:
         """The states (P, n) uint16 of one period, begun in `mood`."""
 
-        def show(phases: Sequence[int], place: int) -> np.ndarray:
+        @functools.cache
+        def stages(phases: Sequence[int]) -> np.ndarray:
             here = self.numbers(mood, phases)
-            if self.fade is None or place == 0:
-                return self.state(here)
+            if self.fade is None:
+                return here[None]
             there = self.numbers(self.fade_to, phases)
-            pairs = np.stack([here.ravel(), there.ravel()], axis=1)
-            path = fade_paths(pairs, self.levels)
-            return self.state(faded(here, there, place, self.fade.frames, path))
+            path = fade_paths(np.stack([here.ravel(), there.ravel()], axis=1), self.levels)
+            return fade_stages(here, there, self.fade.frames, path)
+
+        def show(phases: Sequence[int], place: int) -> np.ndarray:
+            return self.state(stages(phases)[place])
 
         return states(self.period, self.cycles, self.fade, show)
+
+    @functools.cached_property
+    def moving(self) -> dict[str, np.ndarray]:
+        """The states of every mood."""
+        return {mood: self.states(mood) for mood in self.looks.moods}
 
     def scripts(self) -> dict[str, np.ndarray]:
         """What changes from frame to frame, in every mood; nothing where no colour moves."""
         if self.period == 1:
             return {}
-        return {mood: write_script(self.states(mood)) for mood in self.looks.moods}
+        return {mood: write_script(rows) for mood, rows in self.moving.items()}
 
     def in_preview(self, preview: Preview, mood: str) -> Preview:
         """The preview with what the colours of its frames are."""
         if self.period == 1:
             return preview
-        rows = self.states(mood)[np.arange(preview.frames) % self.period]
+        rows = self.moving[mood][np.arange(preview.frames) % self.period]
         rewrites = rows[:, 64:] if self.plan.rewrites else None
         if rewrites is not None and (rewrites == rewrites[0]).all():
             rewrites = None

@@ -84,18 +84,16 @@ def period_of(cycles: Sequence[Cycle], fade: Fade | None) -> int:
     return period
 
 
-def faded(
-    numbers: np.ndarray, target: np.ndarray, place: int, frames: int, path: Path
-) -> np.ndarray:
-    """Colour numbers that have gone `place` of `frames` parts of their ways to `target`."""
-    pairs, back = np.unique(
-        np.stack([numbers.ravel(), target.ravel()], axis=1), axis=0, return_inverse=True
-    )
-    shown = []
-    for first, last in pairs.tolist():
-        way = path[first, last]
-        shown.append(way[(2 * place * (len(way) - 1) + frames) // (2 * frames)])
-    return np.array(shown, dtype=numbers.dtype)[back.ravel()].reshape(numbers.shape)
+def fade_stages(numbers: np.ndarray, target: np.ndarray, frames: int, path: Path) -> np.ndarray:
+    """Colour numbers (frames + 1, ...) that have gone so many parts of their ways to `target`."""
+    pairs = list(zip(numbers.ravel().tolist(), target.ravel().tolist(), strict=True))
+    stages = {}
+    for pair in set(pairs):
+        way = path[pair]
+        steps = [2 * place * (len(way) - 1) + frames for place in range(frames + 1)]
+        stages[pair] = [way[step // (2 * frames)] for step in steps]
+    table = np.array([stages[pair] for pair in pairs], dtype=numbers.dtype)
+    return table.T.reshape(frames + 1, *numbers.shape)
 
 
 def states(

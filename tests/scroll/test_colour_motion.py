@@ -10,7 +10,7 @@ from genbg.scroll.colour_motion import (
     MOST_FRAMES,
     Cycle,
     Fade,
-    faded,
+    fade_stages,
     period_of,
     states,
     write_script,
@@ -67,9 +67,9 @@ def test_faded_colours_stand_on_their_paths():
     """At the start the first, at the end the last, between them evenly along the path."""
     path = {(5, 9): (5, 6, 9), (7, 7): (7,)}
     here, there = np.array([[5, 7], [7, 5]]), np.array([[9, 7], [7, 9]])
-    shown = [faded(here, there, place, 8, path)[0, 0] for place in range(9)]
-    assert shown == [5, 5, 6, 6, 6, 6, 9, 9, 9]
-    assert faded(here, there, 4, 8, path).tolist() == [[6, 7], [7, 6]]
+    shown = fade_stages(here, there, 8, path)
+    assert shown[:, 0, 0].tolist() == [5, 5, 6, 6, 6, 6, 9, 9, 9]
+    assert shown[4].tolist() == [[6, 7], [7, 6]]
 
 
 def play(script: list[int], start: list[int]) -> list[list[int]]:
