@@ -12,10 +12,10 @@ from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
-from genbg.paint.lamps import draw_halo, draw_lamp_post
+from genbg.paint.creepers import hang_creepers
+from genbg.paint.crowns import RAILS, crown_bridge
 from genbg.paint.masonry import arch_head, arch_mask, arch_ring, blocks
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones, art, digits
-from genbg.paint.plants import hang_ivy
+from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones
 from genbg.paint.scatter import hash_words, pick, pick_one
 from genbg.records import record
 
@@ -30,46 +30,80 @@ class BridgeKeys:
     """Keys of the bridge painter."""
 
     tiers: int = key(1, "int", "Rows of arches: 2 is an aqueduct.", low=1, high=2)
-    height: float = key(0.9, "float", "Height of its top, a share of the lines.", low=0.2, high=1)
+    height: float = key(0.9, "float", "Height of its deck, a share of the lines.", low=0.2, high=1)
     span: int = key(72, "int", "Width of a usual arch.", low=16, high=256, unit="pixels")
     pier: int = key(24, "int", "Width of a usual pier.", low=8, high=96, unit="pixels")
     deck: int = key(24, "int", "Stone above the arches.", low=8, high=96, unit="pixels")
     variety: float = key(0.6, "float", "How far arches differ in width.", low=0, high=1)
     pointed: bool = key(False, "bool", "Pointed arches in place of round ones.")
-    towers: float = key(0.15, "float", "Share of piers with a tower on them.", low=0, high=1)
+    wear: float = key(0.7, "float", "Share of blocks that are worn smooth.", low=0, high=1)
+    rail: str = key("coping", "choice", "What stands along the deck's edge.", choices=RAILS)
+    crowns: float = key(
+        0.0, "float", "Share of piers that rise above the deck to a cap or a statue.", low=0, high=1
+    )
+    gate: float = key(
+        0.0,
+        "float",
+        "Where a gatehouse stands; 0 nowhere.",
+        low=0,
+        high=1,
+        unit="share of the plane's width",
+    )
+    broken: int = key(
+        0, "int", "Width of a stretch that has fallen; 0 none.", low=0, high=256, unit="pixels"
+    )
     lamps: float = key(0.3, "float", "Share of piers with a lamp.", low=0, high=1)
     halo: int = key(0, "int", "Reach of the lamps' glow; 0 none.", low=0, high=48, unit="pixels")
     growth: float = key(0.3, "float", "Ivy over the edge.", low=0, high=1)
     water: bool = key(False, "bool", "Piers stand in water, which wets and darkens them.")
+    shine: int = key(
+        0, "int", "Lines at the foot that show its reflection.", low=0, high=64, unit="lines"
+    )
 
 
 RAMPS = (
     Ramp("stone", "Stone.", ("#332b49", "#6d5b6d", "#a8928a", "#dbc8a8", "#fff4db"), 5),
     Ramp("ivy", "Ivy.", ("#0f3333", "#2b6d33", "#82b649"), 5),
+    Ramp("roof", "The gatehouse's roofs.", ("#490024", "#922449", "#db6d49"), 4),
     Ramp("iron", "Lamp posts.", ("#18182b", "#494961"), 2),
     Ramp("glow", "The glow in the air, far and near.", ("#b66d33", "#ffb65b"), 2, True),
     Ramp("lamp", "Lamps and lit windows.", ("#ff9224", "#ffdb6d", "#fffff0"), 3, True),
 )
 
 
+class _Hues(Tones):
+    """The painter's inks; what a house asks for as its window is a lamp."""
+
+    def __call__(self, ramp: str, tone: int) -> int:
+        return super().__call__("lamp" if ramp == "window" else ramp, tone)
+
+
 def paint_bridge(job: Job) -> Painting:
     """A bridge along the whole width; openings and air are see-through."""
     keys: BridgeKeys = job.params
-    sheet = Sheet(job, Tones(RAMPS, job.steps))
-    top = max(sheet.phase, sheet.foot - int(keys.height * job.lines))
-    top = min(-(-top // CELL), sheet.rows - 1) * CELL
+    sheet = Sheet(job, _Hues(RAMPS, job.steps))
+    foot = max(CELL, (sheet.foot - keys.shine) // CELL * CELL) if keys.shine else sheet.foot
+    top = max(sheet.phase, foot - int(keys.height * (foot - sheet.phase)))
+    top = min(-(-top // CELL), max(0, foot // CELL - 1)) * CELL
     arches = place_arches(keys, sheet.columns, job.seed)
-    tone = lay_stone(keys, sheet, top, job.seed)
-    spring = cut_openings(keys, tone, arches, top, sheet.foot)
-    mark_piers(keys, tone, arches, spring, sheet.foot)
+    tone = lay_stone(keys, sheet, top, foot, job.seed)
+    spring = cut_openings(keys, tone, arches, top, foot)
+    mark_piers(keys, tone, arches, spring, top, foot)
     lay_deck(tone, top)
+    fallen = np.zeros(sheet.width, dtype=np.int64)
+    if keys.broken:
+        fallen = break_stretch(keys, tone, arches, top, foot, job.seed)
     row = np.concatenate([[0], sheet.tones.row("stone")])
     sheet.ink = row[tone + 1]
-    _crown_piers(job, keys, sheet, arches, top)
+    whole = fallen.reshape(-1, CELL).max(axis=1) == 0
+    crown_bridge(job, keys, sheet, arches, top, whole)
+    if keys.shine:
+        reflect(sheet, foot, tone, row)
     if keys.growth:
-        inks = digits(sheet.tones, "ivy")
-        tops = np.full(sheet.columns, top)
-        hang_ivy(sheet, inks, tops, tone >= 0, keys.growth, hash_words(job.seed, "ivy"))
+        tops = np.where(whole, top, -1)
+        seed = hash_words(job.seed, "ivy")
+        few = job.thrift > 0.6
+        hang_creepers(sheet, sheet.tones.row("ivy"), tops, keys.growth, seed, few)
     if sheet.turned:
         sheet.ink = sheet.ink[:, ::-1]
     return sheet.painting(("lamp",))
@@ -114,18 +148,19 @@ def _share_out(columns: int, widths: np.ndarray, piers: np.ndarray) -> None:
     piers[0] += gap
 
 
-def lay_stone(keys: BridgeKeys, sheet: Sheet, top: int, seed: int) -> np.ndarray:
+def lay_stone(keys: BridgeKeys, sheet: Sheet, top: int, foot: int, seed: int) -> np.ndarray:
     """Tones (H, W) int64 of a solid wall from `top` down, -1 above.
 
-    Which blocks are worn or dark differs all over the plane; their cells are few all the same.
+    Which blocks are worn differs all over the plane; their cells are few all the same.
     """
-    lines = np.arange(len(sheet.ink))
-    wall = blocks(sheet.rows, sheet.columns, hash_words(seed, "blocks"), 5)
-    tone = np.where(lines[:, None] < top, -1, np.clip(BETWEEN + wall, SHADE, LIT))
+    lines = np.arange(len(sheet.ink))[:, None]
+    worn = round(keys.wear * 8)
+    wall = blocks(sheet.rows, sheet.columns, hash_words(seed, "blocks"), worn, dark=False)
+    tone = np.where(lines < top, -1, np.clip(BETWEEN + wall, SHADE, LIT))
     if keys.water:
-        wet = np.clip(tone - 1, DEEP, BETWEEN)
-        tone = np.where(lines[:, None] >= sheet.foot - 2 * CELL, wet, tone)
-    return np.where(lines[:, None] < sheet.foot, tone, -1)
+        tone = np.where(lines >= foot - 2 * CELL, BETWEEN, tone)
+        tone = np.where(lines >= foot - CELL, SHADE, tone)
+    return np.where(lines < foot, tone, -1)
 
 
 def cut_openings(
@@ -192,6 +227,7 @@ def mark_piers(
     tone: np.ndarray,
     arches: list[tuple[int, int]],
     spring: dict[int, int],
+    top: int,
     foot: int,
 ) -> None:
     """Light and shade down the sides of piers, a course where arches spring, wider feet."""
@@ -200,6 +236,7 @@ def mark_piers(
         after = arches[(n + 1) % len(arches)]
         left = column + width
         cells = (after[0] - left) % columns
+        _raise_pilaster(tone, left, cells, top)
         line = (max(spring[width], spring[after[1]]) + CELL - 1) // CELL * CELL
         x = (left * CELL + np.arange(cells * CELL)) % tone.shape[1]
         part = tone[line:foot]
@@ -219,60 +256,79 @@ def mark_piers(
             tone[foot - 3 : foot, wide] = DEEP
 
 
+def _raise_pilaster(tone: np.ndarray, left: int, cells: int, top: int) -> None:
+    """A flat buttress before the wall over a pier, in place; the rings of arches lie before it."""
+    inset = CELL // 2 if cells > 1 else 1
+    x = (left * CELL + np.arange(inset, cells * CELL - inset)) % tone.shape[1]
+    part = tone[top:]
+    across = np.full(len(x), LIT)
+    across[0], across[-3:-1], across[-1] = RIM, BETWEEN, DEEP
+    wall = (part[:, x] >= SHADE) & (part[:, x] < RIM) & _above_rings(part[:, x])
+    part[:, x] = np.where(wall, across, part[:, x])
+
+
+def _above_rings(part: np.ndarray) -> np.ndarray:
+    """Where nothing but wall lies above: (H, w) bool, down to the first ring or opening."""
+    other = (part < SHADE) | (part == RIM)
+    other[:1] = False
+    return ~np.logical_or.accumulate(other, axis=0)
+
+
 def lay_deck(tone: np.ndarray, top: int) -> None:
     """The coping, its shadow and the row of corbels that carry it, in place."""
     x = np.arange(tone.shape[1])
     tone[top] = RIM
     tone[top + 1 : top + 4] = LIT
     tone[top + 4] = DEEP
-    tone[top + 5 : top + CELL] = np.where(x % 8 < 4, BETWEEN, SHADE)
+    tone[top + 5 : top + CELL] = np.where((x + 2) % 8 < 4, SHADE, BETWEEN)
 
 
-TOWER_TOP = (
-    "44443...44443...44443... 33332...33332...33322... 444444444444444444444442 "
-    "333333333333333333333221 .2222222222222222222110. .3333333333333333332210."
-)
-TOWER_BODY = ".3333333333333333332210. .3333333333333333332210. .3333333333333333332210. "
-TOWER_EYE = (
-    ".3333333323333333332210. .3333333LL333333332210.. .333333LLLL33333332210. "
-    ".333333LLLL33333332210.. .333333LLLL33333332210.. .333333444433333332210."
-)
+def break_stretch(
+    keys: BridgeKeys,
+    tone: np.ndarray,
+    arches: list[tuple[int, int]],
+    top: int,
+    foot: int,
+    seed: int,
+) -> np.ndarray:
+    """Take away in place what has fallen around one arch; returns how many lines (W,) are gone.
+
+    Two stubs step down to the arch, of which the springers are left; in the water lie its stones.
+    """
+    column, width = arches[pick_one(seed, len(arches), "fallen")]
+    middle = column * CELL + width * CELL // 2
+    x = np.arange(tone.shape[1])
+    half = len(x) // 2
+    off = np.abs((x - middle + half) % len(x) - half)
+    reach = max(keys.broken // 2, 2 * CELL)
+    stone = x // 4
+    ragged = 4 * pick(seed, 4, stone // 2, 1) + 4 * pick(seed, 2, stone, 2)
+    tall = foot - top
+    inner = min(width * CELL // 2 - CELL, reach - CELL)
+    share = np.clip((reach - off) * 256 // max(1, reach - inner), 0, 256)
+    gone = np.where(off < reach, (share * share * tall * 5 // (8 * 65536) + ragged) // 4 * 4, 0)
+    gone = np.where(off < inner, tall - 4 * pick(seed, 3, stone // 2, 3), gone)
+    gone = np.minimum(gone, tall)
+    down = np.arange(len(tone))[:, None] - top
+    tone[down < gone] = -1
+    edge = (down >= gone) & (down < gone + 2) & (gone > 0) & (tone >= 0)
+    tone[edge & (down == gone)] = RIM
+    tone[edge & (down == gone + 1)] = LIT
+    rubble = (off < inner) & (foot - top - gone > 0)
+    tone[(down >= gone) & (down < tall) & rubble & (tone < 0)] = SHADE
+    return gone
 
 
-def _crown_piers(
-    job: Job, keys: BridgeKeys, sheet: Sheet, arches: list[tuple[int, int]], top: int
-) -> None:
-    """Towers and lamps on the deck over piers."""
-    for n, (column, width) in enumerate(arches):
-        after = arches[(n + 1) % len(arches)][0]
-        left = column + width
-        cells = (after - left) % sheet.columns
-        middle = left + cells // 2
-        seed = hash_words(job.seed, "pier", n)
-        if pick_one(seed, 1000, "tower") < keys.towers * 1000 and top >= 4 * CELL:
-            sheet.put(
-                _draw_tower(sheet.tones, 3 + pick_one(seed, 2, "high")), middle - 1, top, False
-            )
-        elif pick_one(seed, 1000, "lamp") < keys.lamps * 1000 and top >= 4 * CELL:
-            post = np.pad(draw_lamp_post(sheet.tones, "iron", "lamp", 4), ((0, 0), (4, 4)))
-            if keys.halo:
-                glow = draw_halo(keys.halo, sheet.tones("glow", DEEP), sheet.tones("glow", RIM))
-                reach = len(glow) // 2
-                foot = top - len(post) + CELL // 2 + reach
-                glow[max(0, len(glow) - max(0, foot - top)) :] = 0
-                sheet.put(glow, middle + 1 - reach // CELL, foot, False)
-            sheet.put(post, middle, top, False)
-
-
-def _draw_tower(tones: Tones, rows: int) -> np.ndarray:
-    """A small gatehouse tower with a lit window."""
-    inks = digits(tones, "stone", L=tones("lamp", LIT))
-    body = art(TOWER_BODY, inks)[0]
-    piece = np.tile(body, (rows * CELL, 1))
-    crown, eye = art(TOWER_TOP, inks), art(TOWER_EYE, inks)
-    piece[: len(crown)] = crown
-    piece[2 * CELL - 4 : 2 * CELL - 4 + len(eye), : eye.shape[1]] = eye
-    return piece
+def reflect(sheet: Sheet, foot: int, tone: np.ndarray, row: np.ndarray) -> None:
+    """Below line `foot` the bridge upside down, darker, broken into dashes that sway, in place."""
+    for n in range(min(foot, len(sheet.ink) - foot)):
+        if n % CELL == 3 or (n > 3 * CELL and n % 4 == 1) or (n > 4 * CELL and n % 2):
+            continue
+        line = tone[foot - 1 - n]
+        sway = (0, 1, 1, 0, 0, -1, -1, 0)[n % CELL] * (1 + n // (2 * CELL))
+        dim = np.roll(np.where(line >= 0, np.maximum(line - 1, DEEP), -1), sway)
+        sheet.ink[foot + n] = row[dim + 1]
+    sheet.ink[foot] = np.where(row[tone[foot - 1] + 1] > 0, sheet.tones("stone", RIM), 0)
 
 
 PAINTER = Painter(

@@ -24,12 +24,16 @@ from genbg.paint.puffs import (
     dome_crown,
     mass,
     puff_library,
+    round_base,
     shade_body,
 )
 from genbg.paint.rain import draw_rain, hang_rags
 from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.paint.streaks import draw_streaks
 from genbg.records import record
+
+MARGIN = 4
+"""Cells of air at both sides of a single cloud while it is drawn."""
 
 
 @record(frozen=True)
@@ -113,11 +117,14 @@ def _heaped(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
             tops = dome_crown(
                 seed, max(8, wide - small * wide // 7), max(4, high - small * high // 6)
             )
-            own = np.zeros((picture.shape[0], len(tops) * CELL), dtype=picture.dtype)
+            # Air at both sides, so that its two ends do not close a hole around the canvas.
+            wide_own = (len(tops) + 2 * MARGIN) * CELL
+            own = np.zeros((picture.shape[0], wide_own), dtype=picture.dtype)
             foot = base - pick_one(seed, 2, "up")
-            mass(own, library, seed, tops, 0, foot, _full(job, 0.8))
+            mass(own, library, seed, tops, MARGIN, foot, _full(job, 0.8))
             shade_body(own, foot * CELL, round(32 * keys.shade), keys.grain)
-            paste(picture, own, int(place) * CELL, 0)
+            round_base(own, foot * CELL)
+            paste(picture, own, (int(place) - MARGIN) * CELL, 0)
 
 
 def _crown(job: Job, columns: int, low: float, high: float, cells: int) -> np.ndarray:

@@ -24,12 +24,13 @@ FEW_BRICKS = np.array(
 """A few bricks that show through plaster, one cell."""
 
 
-def blocks(rows: int, columns: int, seed: int, worn: int = 0) -> np.ndarray:
+def blocks(rows: int, columns: int, seed: int, worn: int = 0, dark: bool = True) -> np.ndarray:
     """Tone changes (8*rows, 8*columns) int64 of large blocks, a course a cell row.
 
     Blocks are two cells wide and stand half aside in every other course; a few are a tone darker.
     Light from the left: a rim above and at the left, a joint below and at the right.
     worn: of 8 blocks, how many are worn smooth, so that the wall has calm places
+    dark: whether some are darker
     """
     y, x = np.arange(rows * CELL)[:, None], np.arange(columns * CELL)[None, :]
     across = (x + y // CELL % 2 * CELL) % (2 * CELL)
@@ -37,9 +38,9 @@ def blocks(rows: int, columns: int, seed: int, worn: int = 0) -> np.ndarray:
     rim = ((y % CELL == 0) & (across < 2 * CELL - 2)) | ((across == 0) & (y % CELL < CELL - 2))
     course, column = np.arange(rows)[:, None], np.arange(columns)[None, :]
     number = (column + course % 2) // 2 % max(1, columns // 2)
-    dark = _grown(pick(seed, 11, course, number, 0) == 0)
+    darker = _grown((pick(seed, 11, course, number, 0) == 0) & dark)
     smooth = _grown(pick(seed, 8, course, number, 1) < worn)
-    change = np.where(joint, -1, np.where(rim, 1, 0)) - (dark & ~joint)
+    change = np.where(joint, -1, np.where(rim, 1, 0)) - (darker & ~joint)
     return np.where(smooth, 0, change)
 
 

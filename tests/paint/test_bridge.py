@@ -14,6 +14,8 @@ LOOKS = {
     "aqueduct": {"tiers": 2, "span": 64, "pier": 16, "height": 0.95},
     "low bridge": {"span": 112, "pier": 32, "deck": 8, "water": True, "height": 0.5},
     "pointed": {"pointed": True, "height": 0.9},
+    "crowned": {"rail": "balusters", "crowns": 0.6, "gate": 0.4, "height": 0.5, "growth": 0.6},
+    "fallen": {"tiers": 2, "broken": 160, "water": True, "shine": 24, "height": 0.9},
 }
 
 
@@ -55,11 +57,11 @@ def test_arches_and_piers_fill_the_plane(columns, span):
 @pytest.mark.parametrize("look", LOOKS)
 def test_openings_show_what_lies_behind(look):
     """Under the deck there are holes as wide as asked, and the deck itself has none."""
-    painting = paint("bridge", **VALLEY, params=LOOKS[look] | {"growth": 0.0, "towers": 0.0})
+    painting = paint("bridge", **VALLEY, params=LOOKS[look] | {"growth": 0.0, "broken": 0})
     solid = painting.ink > 0
     full = solid.all(axis=1)
     assert full.sum() >= 6
-    assert 0.3 < (~solid[-12]).mean() < 0.95
+    assert 0.3 < (~solid[-12 - LOOKS[look].get("shine", 0)]).mean() < 0.95
 
 
 def test_variety_makes_arches_differ():
@@ -70,22 +72,62 @@ def test_variety_makes_arches_differ():
     assert len(widths[0]) <= 2 < len(widths[1])
 
 
-def test_keys_matter():
-    """Tiers, lamps, towers, glow, ivy and water each change what they say."""
-    plain = {"growth": 0.0, "towers": 0.0, "lamps": 0.0, "height": 0.6}
-    one, two = (paint("bridge", **VALLEY, params=plain | {"tiers": n}) for n in (1, 2))
+PLAIN = {"growth": 0.0, "lamps": 0.0, "height": 0.6}
+
+
+def plain_and(**keys):
+    """A plain bridge, and one with these keys besides."""
+    return (paint("bridge", **VALLEY, params=PLAIN | more) for more in ({}, keys))
+
+
+def test_ivy_lamps_and_tiers_are_added_where_asked():
+    """Nothing of them on a plain bridge; each where its key says so."""
+    one, two = plain_and(tiers=2)
     assert (one.ink != two.ink).any()
-    assert not ramp_pixels(one, "ivy", "lamp", "iron", "glow").any()
-    assert ramp_pixels(paint("bridge", **VALLEY, params=plain | {"growth": 0.8}), "ivy").any()
-    lamps = paint("bridge", **VALLEY, params=plain | {"lamps": 1.0, "halo": 16})
+    assert not ramp_pixels(one, "ivy", "lamp", "iron", "glow", "roof").any()
+    _, grown = plain_and(growth=0.8)
+    assert ramp_pixels(grown, "ivy").any()
+    _, lamps = plain_and(lamps=1.0, halo=16)
     assert ramp_pixels(lamps, "lamp").any()
     assert ramp_pixels(lamps, "glow").any()
     assert (lamps.guard == ramp_pixels(lamps, "lamp")).all()
-    towers = paint("bridge", **VALLEY, params=plain | {"towers": 1.0})
-    assert (towers.ink[:40] > 0).sum() > 500
-    assert not (one.ink[:40] > 0).any()
-    wet = paint("bridge", **VALLEY, params=plain | {"water": True})
-    assert wet.ink[-2][wet.ink[-2] > 0].mean() < one.ink[-2][one.ink[-2] > 0].mean()
+
+
+def test_a_skyline_rises_over_the_deck():
+    """Crowned piers, a gatehouse and a rail stand where a plain bridge has nothing but air."""
+    for keys, least in (
+        ({"crowns": 1.0}, 500),
+        ({"gate": 0.5}, 1500),
+        ({"rail": "balusters"}, 900),
+    ):
+        plain, crowned = plain_and(**keys)
+        air = (plain.ink == 0) & (np.arange(len(plain.ink)) < 48)[:, None]
+        assert (crowned.ink[air] > 0).sum() > least
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_stretch_falls_and_nothing_else(seed):
+    """Stone is missing over one stretch no wider than asked; beside it the bridge is as it was."""
+    keys = PLAIN | {"tiers": 2, "height": 0.9}
+    whole = paint("bridge", seed=seed, **VALLEY, params=keys)
+    fallen = paint("bridge", seed=seed, **VALLEY, params=keys | {"broken": 160})
+    gone = ((whole.ink > 0) & (fallen.ink == 0)).any(axis=0)
+    changed = (whole.ink != fallen.ink).any(axis=0)
+    assert 80 <= gone.sum() <= 160
+    assert changed.sum() <= 160
+    middle = len(whole.ink) // 2
+    assert ((fallen.ink > 0).sum(axis=0) < 24).sum() >= 16, "the water shows between the stubs"
+    assert (fallen.ink[middle:] > 0).any()
+
+
+def test_water_wets_and_shows_the_bridge():
+    """Stone at the foot is darker in water; below its line piers are seen again, and no arch."""
+    dry, wet = plain_and(water=True)
+    assert wet.ink[-2][wet.ink[-2] > 0].mean() < dry.ink[-2][dry.ink[-2] > 0].mean()
+    _, mirror = plain_and(water=True, shine=24)
+    above, below = mirror.ink[-28] > 0, mirror.ink[-20] > 0
+    assert below.any()
+    assert (below & ~np.roll(above, 3) & ~np.roll(above, -3) & ~above).mean() < 0.05
 
 
 def test_light_from_the_right_is_the_mirror_image():
