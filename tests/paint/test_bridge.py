@@ -15,7 +15,7 @@ LOOKS = {
     "low bridge": {"span": 112, "pier": 32, "deck": 8, "water": True, "height": 0.5},
     "pointed": {"pointed": True, "height": 0.9},
     "crowned": {"rail": "balusters", "crowns": 0.6, "gate": 0.4, "height": 0.5, "growth": 0.6},
-    "fallen": {"tiers": 2, "broken": 160, "water": True, "shine": 24, "height": 0.9},
+    "fallen": {"tiers": 2, "span": 32, "deck": 8, "broken": 160, "water": True, "shine": 16},
 }
 
 
