@@ -18,6 +18,7 @@ from genbg.hardware.map_word import pack_map, unpack_map
 from genbg.hardware.words import Field, Layout, check_length, check_range
 
 ENTRY_BYTES = 8
+CELL = 8
 ORIGIN = 128
 """Position words count from 128 pixels above and left of the screen."""
 
@@ -109,6 +110,22 @@ def cell_order(width: int, height: int) -> np.ndarray:
     Cells count down each column, then column by column from the left.
     """
     return np.arange(width * height).reshape(width, height).T
+
+
+def line_loads(
+    frame: np.ndarray, y: np.ndarray, height: np.ndarray, load: np.ndarray, shape: tuple[int, int]
+) -> np.ndarray:
+    """What sprites (n,) in their frames ask of every line: (frames, lines) int64 of that shape.
+
+    frame: which one each stands in; y: its top line; height: in cells; load: what it asks of each
+    line that it stands on
+    """
+    frames, lines = shape
+    loads = np.zeros((frames, lines + 1), dtype=np.int64)
+    top = np.asarray(y, dtype=np.int64)
+    np.add.at(loads, (frame, np.clip(top, 0, lines)), load)
+    np.subtract.at(loads, (frame, np.clip(top + height * CELL, 0, lines)), load)
+    return loads.cumsum(axis=1)[:, :-1]
 
 
 def linked_order(link: np.ndarray) -> list[int]:

@@ -80,9 +80,10 @@ class ScreenColours:
 
     def state(self, numbers: np.ndarray) -> np.ndarray:
         """The words of memory and of splits.bin (n,) for colour numbers (S, 64)."""
-        words = [number_to_word(start_numbers(self.plan, numbers))]
+        held = number_to_word(numbers)
+        words = [start_numbers(self.plan, held)]
         for rewrite in self.plan.rewrites:
-            colours = number_to_word(rewrite_numbers(rewrite, numbers))
+            colours = rewrite_numbers(rewrite, held)
             words.append(np.array([rewrite.line, rewrite.first, len(colours)], dtype=np.uint16))
             words.append(colours)
         return np.concatenate(words)

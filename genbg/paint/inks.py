@@ -265,11 +265,13 @@ def _grant(wishes: Sequence[_Wish], levels: tuple[int, ...]) -> list[np.ndarray]
     if not wishes:
         return []
     ends = np.cumsum([len(wish.linear) for wish in wishes])[:-1]
-    labs = np.split(linear_to_oklab(np.concatenate([wish.linear for wish in wishes])), ends)
+    lab = linear_to_oklab(np.concatenate([wish.linear for wish in wishes]))
+    labs, granted = np.split(lab, ends), np.split(snap_oklab(lab, levels), ends)
     spread = [n for n, wish in enumerate(wishes) if not wish.exact]
     ramps = choose_ramps([spread_anchors(labs[n], wishes[n].steps) for n in spread], levels)
-    granted = dict(zip(spread, ramps, strict=True))
-    return [granted[n] if n in granted else snap_oklab(lab, levels) for n, lab in enumerate(labs)]
+    for n, ramp in zip(spread, ramps, strict=True):
+        granted[n] = ramp
+    return granted
 
 
 def _light(scene: Scene, mood: MoodLike | None, view: View = ()) -> _Light:

@@ -19,7 +19,7 @@ import numpy as np
 
 from genbg.hardware.map_word import unpack_map
 from genbg.hardware.profile import Machine
-from genbg.hardware.sprite_entry import ENTRY_BYTES, Sprites, pack_sprites
+from genbg.hardware.sprite_entry import ENTRY_BYTES, Sprites, line_loads, pack_sprites
 from genbg.model import Pieces, PlacedPieces
 from genbg.records import record
 
@@ -96,16 +96,16 @@ def film_sprites(
     frames = len(motion.left)
     tables = np.zeros((frames, TABLE_ENTRIES, ENTRY_BYTES), dtype=np.uint8)
     used = np.zeros(frames, dtype=np.int64)
-    load = Load(frames, lines)
+    asked = np.zeros(frames, dtype=np.int64)
     all_kept = []
     for frame in range(frames):
         shown = shown_pieces(pieces, motion, frame, (width, lines), W)
-        load.asked[frame] = len(shown.piece)
+        asked[frame] = len(shown.piece)
         kept = _Shown(shown.piece[:room], shown.x[:room], shown.y[:room])
         used[frame] = len(kept.piece)
-        load.count(frame, kept.y, pieces.width[kept.piece], pieces.height[kept.piece])
         all_kept.append(kept)
     tables[np.arange(TABLE_ENTRIES) < used[:, None]] = entries_of(pieces, all_kept)
+    load = load_of(pieces, all_kept, asked, lines)
     return SpriteFilm(tables, used, load.most(), tuple(load.sentences(machine, reserve)))
 
 
@@ -144,21 +144,16 @@ def entries_of(pieces: PlacedPieces, frames: Sequence[_Shown]) -> np.ndarray:
     )
 
 
+@record(frozen=True, eq=False)
 class Load:
-    """Counts what frames and lines are asked to show."""
+    """What frames and lines are asked to show.
 
-    def __init__(self, frames: int, lines: int):
-        self.asked = np.zeros(frames, dtype=np.int64)
-        self.line = np.zeros((frames, lines), dtype=np.int64)
-        self.line_px = np.zeros((frames, lines), dtype=np.int64)
+    asked: (F,) sprites of each frame; line, line_px: (F, L) sprites and sprite pixels of each line
+    """
 
-    def count(self, frame: int, y: np.ndarray, width: np.ndarray, height: np.ndarray) -> None:
-        """Add the sprites of a frame that stand at lines y (m,), sizes in cells."""
-        lines = self.line.shape[1]
-        line = np.arange(lines)
-        covers = (line >= y[:, None]) & (line < (y + height * CELL)[:, None])
-        self.line[frame] = covers.sum(axis=0)
-        self.line_px[frame] = (covers * (width[:, None] * CELL)).sum(axis=0)
+    asked: np.ndarray
+    line: np.ndarray
+    line_px: np.ndarray
 
     def most(self) -> tuple[int, int, int]:
         """The most sprites of a frame, of a line, and sprite pixels of a line."""
@@ -193,6 +188,17 @@ class Load:
                         else "the machine draws them as long as the game shows none of its own"
                     )
                 )
+
+
+def load_of(pieces: PlacedPieces, frames: Sequence[_Shown], asked: np.ndarray, lines: int) -> Load:
+    """The load of frames that show so much and are asked for so many."""
+    frame = np.repeat(np.arange(len(frames)), [len(shown.piece) for shown in frames])
+    piece = np.concatenate([shown.piece for shown in frames])
+    y, height = np.concatenate([shown.y for shown in frames]), pieces.height[piece]
+    shape = len(frames), lines
+    line = line_loads(frame, y, height, np.ones(len(piece), np.int64), shape)
+    line_px = line_loads(frame, y, height, pieces.width[piece] * CELL, shape)
+    return Load(asked, line, line_px)
 
 
 def allowed(limit: int, kept: int, unit: str) -> str:

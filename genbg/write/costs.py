@@ -16,7 +16,7 @@ from genbg.hardware.map_word import unpack_map
 from genbg.hardware.memory import plan_memory
 from genbg.hardware.profile import SCROLLS
 from genbg.hardware.scroll_table import PAIR_BYTES
-from genbg.hardware.sprite_entry import cell_order, linked_order, unpack_sprites
+from genbg.hardware.sprite_entry import cell_order, line_loads, linked_order, unpack_sprites
 from genbg.measure import present
 from genbg.model import Backdrop
 from genbg.records import record
@@ -181,29 +181,21 @@ def asked_sprites(backdrop: Backdrop) -> tuple[int, int, int]:
 @once
 def fullest(backdrop: Backdrop) -> tuple[int, int, int]:
     """The most sprites of a frame, and the most sprites and sprite pixels of a line."""
-    preview = backdrop.preview
-    tables = preview.sprites
-    if tables is None:
-        tables = (
-            np.zeros((0, 1, 8), np.uint8) if backdrop.sprites is None else backdrop.sprites[None]
-        )
-    most = np.zeros(3, dtype=np.int64)
-    line = np.arange(backdrop.machine.screen[1])
-    for number, table in enumerate(tables):
-        if number and np.array_equal(table, tables[number - 1]):
-            continue
-        if not len(table):
-            continue
-        sprites = unpack_sprites(table)
-        order = linked_order(sprites.link)
-        if not table[order[0]].any():
-            continue
-        y, height = sprites.y[order][:, None], sprites.height[order].astype(np.int64)[:, None]
-        covers = (line >= y) & (line < y + height * 8)
-        pixels = covers * (sprites.width[order].astype(np.int64)[:, None] * 8)
-        counts = len(order), int(covers.sum(axis=0).max()), int(pixels.sum(axis=0).max())
-        most = np.maximum(most, counts)
-    return int(most[0]), int(most[1]), int(most[2])
+    still = [] if backdrop.sprites is None else [backdrop.sprites]
+    given = still if backdrop.preview.sprites is None else backdrop.preview.sprites
+    used = [table for table in given if len(table) and table[0].any()]
+    tables = list({table.tobytes(): table for table in used}.values())
+    if not tables:
+        return 0, 0, 0
+    sprites = unpack_sprites(np.stack(tables))
+    orders = [linked_order(link) for link in sprites.link]
+    frame = np.repeat(np.arange(len(tables)), [len(order) for order in orders])
+    place = frame, np.concatenate(orders)
+    shape = len(tables), backdrop.machine.screen[1]
+    y, height = sprites.y[place], sprites.height[place]
+    count = line_loads(frame, y, height, np.ones(len(frame), np.int64), shape)
+    pixels = line_loads(frame, y, height, sprites.width[place].astype(np.int64) * 8, shape)
+    return max(map(len, orders)), int(count.max()), int(pixels.max())
 
 
 def time_costs(backdrop: Backdrop) -> Iterator[Cost]:

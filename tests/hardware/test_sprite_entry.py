@@ -10,6 +10,7 @@ from genbg.hardware.sprite_entry import (
     Sprites,
     bytes_to_entries,
     cell_order,
+    line_loads,
     linked_order,
     pack_sprites,
     unpack_sprites,
@@ -119,3 +120,15 @@ def test_broken_links_are_refused():
         linked_order(np.array([2, 0]))
     with pytest.raises(BytesError, match=r"sprite link \[2\]: 1 comes round again"):
         linked_order(np.array([1, 2, 1]))
+
+
+def test_line_loads_count_what_stands_on_each_line():
+    """Against a count line by line; sprites may reach out at either edge or stand outside."""
+    random = np.random.Generator(np.random.PCG64(3))
+    frame, y = random.integers(0, 3, 40), random.integers(-40, 60, 40)
+    height, load = random.integers(1, 5, 40), random.integers(1, 5, 40) * 8
+    found = line_loads(frame, y, height, load, (3, 48))
+    for f in range(3):
+        for line in range(48):
+            on = (frame == f) & (y <= line) & (line < y + 8 * height)
+            assert found[f, line] == load[on].sum(), (f, line)
