@@ -110,6 +110,7 @@ def _longest_gap(areas: tuple[Area, ...], machine: Machine) -> tuple[tuple[Area,
     Of placements as good, the one that fills from the top of memory wins, area by area.
     """
     size, tile = machine.mode.video_bytes, machine.mode.tile_bytes
+    most = (size - sum(area.size for area in areas)) // tile * tile
     best: tuple[tuple[Area, ...], int, int] = ((), 0, -1)
 
     def place(done: tuple[Area, ...], todo: tuple[Area, ...]) -> None:
@@ -123,6 +124,8 @@ def _longest_gap(areas: tuple[Area, ...], machine: Machine) -> tuple[tuple[Area,
         area = todo[0]
         last = (size - area.size) // area.align * area.align
         for address in range(last, -1, -area.align):
+            if best[2] == most:
+                return
             here = dataclasses.replace(area, start=address)
             if all(here.end <= other.start or other.end <= address for other in done):
                 place((*done, here), todo[1:])

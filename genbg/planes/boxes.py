@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from genbg.planes.cover import SIDE, Cover, Square, cover_pixels, covers_alike
+from genbg.planes.cover import SIDE, Cover, Square, cover_pixels
 from genbg.records import record
 
 CELL = 8
@@ -35,8 +35,11 @@ def cut_boxes(ink: np.ndarray, side: int = SIDE) -> list[Box]:
     found first.
     """
     cover: Cover = cover_pixels(ink > 0, side)
-    ways = [cover.squares, *covers_alike(ink > 0, side, len(cover.squares))]
-    tries = [shrink(ink, side, order) for way in ways for order in (way, way[::-1])]
+    tries = [
+        shrink(ink, side, order)
+        for way in (cover.squares, *cover.alike)
+        for order in (way, way[::-1])
+    ]
     return min(tries, key=count_patterns)
 
 

@@ -43,10 +43,14 @@ Rows = list[int]
 
 @record(frozen=True)
 class Cover:
-    """squares: that cover all pixels together; exact: True where no cover has fewer."""
+    """squares: that cover all pixels together; exact: True where no cover has fewer.
+
+    alike: covers of as many squares, for who has another reason to choose among them
+    """
 
     squares: tuple[Square, ...]
     exact: bool
+    alike: tuple[tuple[Square, ...], ...] = ()
 
 
 def cover_pixels(mask: np.ndarray, side: int = SIDE, nodes: int = NODES) -> Cover:
@@ -63,25 +67,15 @@ def cover_pixels(mask: np.ndarray, side: int = SIDE, nodes: int = NODES) -> Cove
     full = [turn.back(full_cover(rows, side), mask.shape, side) for turn, rows in tries]
     start = min([*strips, *full], key=len)
     least = max(least_squares(rows, side) for _, rows in tries)
-    rows = tries[0][1]
-    if len(start) == least:
-        return Cover(tuple(start), True)
-    found, whole = search(rows, side, len(start), nodes)
-    best = start if found is None else found
-    if whole or len(best) == least:
-        return Cover(tuple(best), True)
-    return Cover(tuple(patch(rows, side, best)), False)
-
-
-def covers_alike(mask: np.ndarray, side: int, count: int) -> list[tuple[Square, ...]]:
-    """Quick covers of `count` squares, for who has another reason to choose among them."""
-    found = []
-    for turn in TURNS if count <= MANY else ():
-        rows = rows_of(turn.there(mask))
-        for squares in (strip_cover(rows, side), full_cover(rows, side)):
-            if len(squares) == count:
-                found.append(tuple(turn.back(squares, mask.shape, side)))
-    return found
+    best, exact = start, len(start) == least
+    if not exact:
+        rows = tries[0][1]
+        found, whole = search(rows, side, len(start), nodes)
+        best = start if found is None else found
+        exact = whole or len(best) == least
+        best = best if exact else patch(rows, side, best)
+    quick = [tuple(cover) for pair in zip(strips, full, strict=True) for cover in pair]
+    return Cover(tuple(best), exact, tuple(cover for cover in quick if len(cover) == len(best)))
 
 
 # --- bits -----------------------------------------------------------------------------------------
@@ -172,8 +166,8 @@ def strip_cover(rows: Rows, side: int) -> list[Square]:
 
 def full_cover(rows: Rows, side: int) -> list[Square]:
     """Again and again the square that covers the topmost pixel and most others with it."""
-    squares = []
-    while (line := topmost(rows)) < len(rows):
+    squares, line = [], 0
+    while (line := topmost(rows, line)) < len(rows):
         best = fullest(rows, side, line)[0]
         squares.append((line, best))
         rows = without(rows, side, squares[-1])
@@ -209,15 +203,17 @@ def branches(rows: Rows, side: int, line: int) -> list[int]:
     return lefts
 
 
-def least_squares(rows: Rows, side: int, enough: int = 1 << 30) -> int:
-    """How many pixels there are of which no two fit one square, picked from the top left on."""
-    rows, count, line = list(rows), 0, 0
+def least_squares(rows: Rows, side: int, enough: int = 1 << 30, line: int = 0) -> int:
+    """How many pixels there are of which no two fit one square, picked from the top left on.
+
+    enough: where to stop; line: above which no pixel lies
+    """
+    rows, count = list(rows), 0
     while (line := topmost(rows, line)) < len(rows) and count < enough:
         left = low_bit(rows[line]) - side + 1
         near = (1 << 2 * side - 1) - 1
-        near = near << left if left >= 0 else near >> -left
-        for place in range(line, min(line + side, len(rows))):
-            rows[place] &= ~near
+        far = ~(near << left if left >= 0 else near >> -left)
+        rows[line : line + side] = [row & far for row in rows[line : line + side]]
         count += 1
     return count
 
@@ -230,20 +226,20 @@ def search(rows: Rows, side: int, fewer_than: int, nodes: int) -> tuple[list[Squ
     best: list[Square] | None = None
     limit, steps = fewer_than, 0
 
-    def go(rows: Rows, taken: list[Square]) -> None:
+    def go(rows: Rows, line: int, taken: list[Square]) -> None:
         nonlocal best, limit, steps
         steps += 1
-        line = topmost(rows)
+        line = topmost(rows, line)
         if line == len(rows):
             best, limit = taken, len(taken)
             return
         room = limit - len(taken) - 1
-        if steps > nodes or room < 1 or least_squares(rows, side, room + 1) > room:
+        if steps > nodes or room < 1 or least_squares(rows, side, room + 1, line) > room:
             return
         for left in fullest(rows, side, line):
-            go(without(rows, side, (line, left)), [*taken, (line, left)])
+            go(without(rows, side, (line, left)), line, [*taken, (line, left)])
 
-    go(rows, [])
+    go(rows, 0, [])
     return best, steps <= nodes
 
 

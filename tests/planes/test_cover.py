@@ -9,7 +9,6 @@ from genbg.planes.cover import (
     SIDE,
     TURNS,
     cover_pixels,
-    covers_alike,
     least_squares,
     rows_of,
     without,
@@ -130,7 +129,7 @@ def test_a_wall_of_sprites_is_covered_in_strips():
     cover = cover_pixels(mask, 8)
     assert (len(cover.squares), cover.exact) == (28 * 64, False)
     assert is_covered(mask, cover.squares, 8)
-    assert covers_alike(mask, 8, 28 * 64) == []
+    assert cover.alike == ()
 
 
 def test_more_steps_never_cover_worse():
@@ -143,12 +142,13 @@ def test_more_steps_never_cover_worse():
 
 
 def test_other_covers_are_as_small():
-    """What is offered beside the best cover covers as well, by the number of squares asked for."""
+    """What is offered beside the best cover covers as well, by the same number of squares."""
     mask = np.zeros((70, 90), dtype=bool)
     mask[::7, ::11] = True
-    count = len(cover_pixels(mask).squares)
-    for squares in covers_alike(mask, SIDE, count):
-        assert len(squares) == count
+    cover = cover_pixels(mask)
+    assert cover.alike
+    for squares in cover.alike:
+        assert len(squares) == len(cover.squares)
         assert is_covered(mask, squares, SIDE)
 
 
