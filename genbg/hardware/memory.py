@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import dataclasses
 import functools
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from genbg.errors import LimitError
 from genbg.hardware.map_word import MAP_WORD
@@ -103,6 +103,10 @@ def _fixed(machine: Machine, window: bool, sprites: bool) -> Iterator[Area]:
         yield Area("sprite table", 0, size, width.sprite_align)
 
 
+_Span = tuple[int, int]
+"""First address of an area and the one beyond it."""
+
+
 @functools.cache
 def _longest_gap(areas: tuple[Area, ...], machine: Machine) -> tuple[tuple[Area, ...], int, int]:
     """Placement of `areas` with the longest free piece: (placed areas, its start, its length).
@@ -111,43 +115,47 @@ def _longest_gap(areas: tuple[Area, ...], machine: Machine) -> tuple[tuple[Area,
     """
     size, tile = machine.mode.video_bytes, machine.mode.tile_bytes
     most = (size - sum(area.size for area in areas)) // tile * tile
-    best: tuple[tuple[Area, ...], int, int] = ((), 0, -1)
+    best: tuple[tuple[_Span, ...], int, int] = ((), 0, -1)
 
-    def place(done: tuple[Area, ...], todo: tuple[Area, ...]) -> None:
+    def place(done: tuple[_Span, ...]) -> None:
         nonlocal best
         start, length = _gap(done, size, tile)
         if length <= best[2]:
             return
-        if not todo:
+        if len(done) == len(areas):
             best = (done, start, length)
             return
-        area = todo[0]
+        area = areas[len(done)]
         last = (size - area.size) // area.align * area.align
         for address in range(last, -1, -area.align):
             if best[2] == most:
                 return
-            here = dataclasses.replace(area, start=address)
-            if all(here.end <= other.start or other.end <= address for other in done):
-                place((*done, here), todo[1:])
+            end = address + area.size
+            if all(end <= first or beyond <= address for first, beyond in done):
+                place((*done, (address, end)))
 
-    place((), areas)
-    if best[2] < 0:
+    place(())
+    spans, start, length = best
+    if length < 0:
         needed = sum(area.size for area in areas)
         raise LimitError("video memory for maps and tables", needed, size, "bytes")
-    return best
+    placed = [
+        dataclasses.replace(area, start=span[0]) for area, span in zip(areas, spans, strict=True)
+    ]
+    return tuple(placed), start, length
 
 
-def _gap(areas: tuple[Area, ...], size: int, tile: int) -> tuple[int, int]:
+def _gap(spans: Sequence[_Span], size: int, tile: int) -> tuple[int, int]:
     """Start and length of the longest free piece, from one multiple of `tile` to another.
 
     Of two as long, the lower.
     """
     start, length, free = 0, 0, 0
-    for area in [*sorted(areas, key=lambda area: area.start), Area("end", size, 0, 1)]:
-        begin, end = -(-free // tile) * tile, area.start // tile * tile
+    for first, beyond in [*sorted(spans), (size, size)]:
+        begin, end = -(-free // tile) * tile, first // tile * tile
         if end - begin > length:
             start, length = begin, end - begin
-        free = area.end
+        free = beyond
     return start, length
 
 
