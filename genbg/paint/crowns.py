@@ -9,7 +9,7 @@ import numpy as np
 from genbg.paint.contract import Job
 from genbg.paint.craft import CELL
 from genbg.paint.houses import House, draw_house
-from genbg.paint.lamps import draw_halo, draw_lamp_post
+from genbg.paint.lamps import LANTERNS, draw_halo, draw_lamp_post, draw_lantern
 from genbg.paint.pieces import DEEP, LIT, RIM, Sheet, Tones, art, digits
 from genbg.paint.roofs import roof_rows
 from genbg.paint.scatter import hash_words, pick_one
@@ -63,7 +63,9 @@ def crown_bridge(
 ) -> None:
     """All that stands on the deck at line `top`, in place. whole: (C,) bool, where it still is."""
     _lay_rail(keys, sheet, top, whole)
-    gate = _gate_pier(keys, arches, sheet.columns)
+    gate = -1
+    if keys.gate:
+        gate = nearest_place(arches, round(keys.gate * sheet.columns), sheet.columns)
     crowned = 0
     for n, (column, width) in enumerate(arches):
         after = arches[(n + 1) % len(arches)][0]
@@ -84,13 +86,54 @@ def crown_bridge(
             _stand_lamp(keys, sheet, middle, top)
 
 
-def _gate_pier(keys: BridgeKeys, arches: list[tuple[int, int]], columns: int) -> int:
-    """Number of the pier nearest to where the gatehouse is wanted, or -1."""
-    if not keys.gate:
-        return -1
-    wish = round(keys.gate * columns)
-    away = [(column + width - wish) % columns for column, width in arches]
+def nearest_place(arches: list[tuple[int, int]], wish: int, columns: int) -> int:
+    """Number of the arch whose middle is nearest to cell column `wish`, the first of equals."""
+    away = [(column + width // 2 - wish) % columns for column, width in arches]
     return min(range(len(arches)), key=lambda n: min(away[n], columns - away[n]))
+
+
+def hang_lanterns(
+    keys: BridgeKeys, sheet: Sheet, tone: np.ndarray, arches: list[tuple[int, int]], foot: int
+) -> None:
+    """Lanterns with their glow that hang from the crowns of arches, in place, where these stand.
+
+    They hang at even steps from the stretch that has fallen, each unlike the two beside it.
+    """
+    crowns = [_find_crown(tone, column + width // 2, foot) for column, width in arches]
+    first = crowns.index(0) if 0 in crowns else 0
+    step = max(1, round(1 / keys.hung))
+    for n in range(0, len(arches) - 2, step):
+        place = (first + step // 2 + n) % len(arches)
+        column, width = arches[place]
+        crown, middle = crowns[place], column + width // 2
+        if foot - crown < 3 * CELL or not crown:
+            continue
+        top = -(-crown // CELL) * CELL
+        _glow(keys, sheet, middle, top + CELL)
+        cord = np.arange(middle * CELL - 1, middle * CELL + 1) % sheet.width
+        sheet.ink[crown:top, cord] = sheet.tones("iron", RIM)
+        lantern = draw_lantern(sheet.tones, "lamp", n // step % len(LANTERNS))
+        sheet.put(lantern, middle - 1, top + len(lantern), False)
+
+
+def _find_crown(tone: np.ndarray, middle: int, foot: int) -> int:
+    """Line of the crown over cell border `middle`, or 0 where the arch has fallen."""
+    stone = tone[:foot, (middle * CELL - 1) % tone.shape[1]] >= 0
+    crown = foot - int(stone[::-1].argmax())
+    return crown if stone[max(0, crown - 4) : crown].sum() == 4 else 0
+
+
+def _glow(keys: BridgeKeys, sheet: Sheet, middle: int, line: int) -> None:
+    """The glow around a lamp at `line` in the air, in place; stone before it stays as it is."""
+    if not keys.halo:
+        return
+    glow = draw_halo(keys.halo, sheet.tones("glow", DEEP), sheet.tones("glow", RIM))
+    reach = len(glow) // 2
+    x = (middle * CELL - reach + np.arange(len(glow))) % sheet.width
+    first, last = max(0, line - reach), min(len(sheet.ink), line + reach)
+    place = sheet.ink[first:last]
+    cut = glow[first - line + reach : last - line + reach]
+    place[:, x] = np.where((place[:, x] == 0) & (cut > 0), cut, place[:, x])
 
 
 def _lay_rail(keys: BridgeKeys, sheet: Sheet, top: int, whole: np.ndarray) -> None:
@@ -113,12 +156,7 @@ def _draw_crown(tones: Tones, kind: int) -> np.ndarray:
 
 def _stand_lamp(keys: BridgeKeys, sheet: Sheet, middle: int, top: int) -> None:
     post = np.pad(draw_lamp_post(sheet.tones, "iron", "lamp", 4), ((0, 0), (4, 4)))
-    if keys.halo:
-        glow = draw_halo(keys.halo, sheet.tones("glow", DEEP), sheet.tones("glow", RIM))
-        reach = len(glow) // 2
-        foot = top - len(post) + CELL // 2 + reach
-        glow[max(0, len(glow) - max(0, foot - top)) :] = 0
-        sheet.put(glow, middle + 1 - reach // CELL, foot, False)
+    _glow(keys, sheet, middle + 1, top - len(post) + CELL // 2)
     sheet.put(post, middle, top, False)
 
 

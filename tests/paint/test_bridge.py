@@ -5,7 +5,8 @@ import pytest
 from built_checks import joins_at_wrap, ramp_pixels
 from painting_checks import LIGHT_RIGHT, count_patterns, paint, stray_share
 
-from genbg.paint.bridge import BridgeKeys, place_arches
+from genbg.paint.bridge import BridgeKeys
+from genbg.paint.spans import place_arches
 
 SEEDS = range(1, 7)
 VALLEY = {"top": 72, "bottom": 192}
@@ -118,6 +119,30 @@ def test_a_stretch_falls_and_nothing_else(seed):
     middle = len(whole.ink) // 2
     assert ((fallen.ink > 0).sum(axis=0) < 24).sum() >= 16, "the water shows between the stubs"
     assert (fallen.ink[middle:] > 0).any()
+
+
+def test_lanterns_hang_in_air_from_arches():
+    """They and their glow take the place of air alone, and merging keeps them."""
+    plain, hung = plain_and(hung=0.5, halo=24)
+    lit = ramp_pixels(hung, "lamp", "glow")
+    assert ramp_pixels(hung, "lamp").sum() > 100
+    assert not (lit & (plain.ink > 0)).any()
+    assert (hung.guard == ramp_pixels(hung, "lamp")).all()
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_no_two_piers_look_alike(seed):
+    """Courses tell eight piers apart in any three rows; worn smooth, they are all the same."""
+    keys = PLAIN | {"tiers": 2, "span": 48, "pier": 16, "variety": 0.0, "deck": 8, "height": 0.9}
+    for wear, kinds in ((0.4, 8), (1.0, 1)):
+        stone = paint("bridge", seed=seed, **VALLEY, params=keys | {"wear": wear}).ink
+        arches = place_arches(BridgeKeys(span=48, pier=16, variety=0.0), 64, seed)
+        piers = {
+            stone[64:88, (8 * (column + width) + np.arange(2, 13)) % 512].tobytes()
+            for column, width in arches
+        }
+        assert len(arches) == 8
+        assert len(piers) == kinds
 
 
 def test_water_wets_and_shows_the_bridge():
