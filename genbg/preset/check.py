@@ -6,7 +6,7 @@ import dataclasses
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
-from genbg.keys import keys_of, listed, nearest_name
+from genbg.keys import Key, check_value, keys_of, listed, nearest_name
 from genbg.model import HOME
 from genbg.paint.contract import Painter
 from genbg.paint.table import PAINTERS, painter
@@ -18,6 +18,7 @@ from genbg.preset.places import Path
 from genbg.preset.tables import MAX_LAYERS, MAX_MOODS, TABLES, Layer, Mood, Preset
 
 TOP_TABLES = (*TABLES, "layer", "mood", *OPTIONAL_TABLES, *MANY_TABLES)
+MOOD_NAME = Key("name", "What a mood is called; files of the export are named after it.")
 
 
 def check_preset(data: Mapping[str, Any], found: Findings) -> Preset:
@@ -49,15 +50,15 @@ def check_preset(data: Mapping[str, Any], found: Findings) -> Preset:
 
 
 def _check_layers(data: Mapping[str, Any], found: Findings) -> list[Layer | None]:
-    """The layers by place; None where one has faults."""
+    """The layers by place; None where one has faults, or for all of them."""
     raw = data.get("layer", [])
     if not isinstance(raw, list) or not all(isinstance(one, Mapping) for one in raw):
         found.add(("layer",), "must be tables, each begun with [[layer]]")
-        return []
+        return [None]
     if not 1 <= len(raw) <= MAX_LAYERS:
         says = f"{len(raw)} layers; allowed are 1 to {MAX_LAYERS}, each begun with [[layer]]"
         found.add(("layer",), says)
-        return []
+        return [None]
     layers = [_check_layer(number, one, found) for number, one in enumerate(raw)]
     return list(_named(layers, found))
 
@@ -73,6 +74,7 @@ def _check_layer(number: int, data: Mapping[str, Any], found: Findings) -> Layer
                 found.unknown((*path, name), what, [*own, *params])
     values = check_keys(Layer, data, path, found)
     if art is None:
+        _tell_misspelt_paint(data, path, found)
         return None
     check_ramps(art, values.get("colours"), (*path, "colours"), found)
     check_ramps(art, values.get("steps"), (*path, "steps"), found)
@@ -92,6 +94,14 @@ def _find_painter(name: Any, path: Path, found: Findings) -> Painter | None:
         says = f"unknown painter; allowed are {listed(PAINTERS)}"
         found.add((*path, "paint"), says, nearest_name(name, PAINTERS))
     return None
+
+
+def _tell_misspelt_paint(data: Mapping[str, Any], path: Path, found: Findings) -> None:
+    """Name the key of a layer that was meant for `paint`, if that is missing."""
+    own = keys_of(Layer)
+    for name in data if "paint" not in data else ():
+        if name not in own and nearest_name(name, own) == "paint":
+            found.unknown((*path, name), "key", own)
 
 
 def _named(layers: Iterable[Layer | None], found: Findings) -> Iterator[Layer | None]:
@@ -149,6 +159,7 @@ def _check_mood(name: str, data: Any, layers: list[Layer | None], found: Finding
     path: Path = ("mood", name)
     if name == HOME:
         found.add(path, f'"{HOME}" are the preset\'s own colours; give the mood another name')
+    check_value(MOOD_NAME, name, lambda at, says, nearest: found.wrong_name(path, says))
     mood: Mood = check_table(Mood, data, path, found)
     if None in layers or found.inside(path):
         return mood

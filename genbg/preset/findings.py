@@ -12,7 +12,7 @@ from genbg.preset.places import Path
 class Finding(NamedTuple):
     """A fault before its place in the file is looked up.
 
-    at_key: the key is at fault (it is unknown), not its value
+    at_key: the key is at fault (it is unknown, or no name at all), not its value
     """
 
     path: Path
@@ -33,6 +33,10 @@ class Findings(list[Finding]):
         nearest = nearest_name(str(path[-1]), names)
         says = f"unknown {what}; allowed here: {', '.join(names) or 'none'}"
         self.append(Finding(path, says, nearest, at_key=True))
+
+    def wrong_name(self, path: Path, says: str) -> None:
+        """A name that is free, but not as free as that."""
+        self.append(Finding(path, says, at_key=True))
 
     def inside(self, path: Path) -> bool:
         """Whether a fault lies at `path` or below it."""

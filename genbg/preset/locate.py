@@ -54,7 +54,8 @@ def placed(
         spots = {}
     rows = []
     for finding in found:
-        setting = _setting_of(finding.path, settings, spots)
+        value = _value_at(data, finding.path)
+        setting = _setting_of(finding.path, settings, spots, value)
         if setting is None:
             offset = _offset(finding, spots)
             line, column = places.line_and_column(text, offset)
@@ -62,25 +63,29 @@ def placed(
         else:
             order = (1, settings.index(setting))
             where = f"--set {short(setting.text)}"
-        value = shown(_value_at(data, finding.path))
-        rows.append(
-            (order, Fault(where, _dotted(finding.path), value, finding.says, finding.nearest))
-        )
+        fault = Fault(where, _dotted(finding.path), shown(value), finding.says, finding.nearest)
+        rows.append((order, fault))
     return [fault for _, fault in sorted(rows, key=lambda row: row[0])]
 
 
 def _setting_of(
-    path: places.Path, settings: Sequence[Setting], spots: Mapping[places.Path, Any]
+    path: places.Path, settings: Sequence[Setting], spots: Mapping[places.Path, Any], value: Any
 ) -> Setting | None:
-    """The last setting that the value at `path` comes from, if it comes from one."""
+    """The last setting that the value at `path` comes from, if it comes from one.
+
+    An array that has an entry of its own set comes from that setting; a table stays the file's.
+    """
     names = tuple(map(str, path))
+    inside = path not in spots or (
+        isinstance(value, list) and not any(isinstance(one, Mapping) for one in value)
+    )
     for setting in reversed(settings):
         parts = tuple(map(str, setting.path))
         if parts == ("mood",) and names != parts:
             continue  # it chose a mood; the tables of moods are those of the file
         if names[: len(parts)] == parts:
             return setting
-        if parts[: len(names)] == names and path not in spots:
+        if parts[: len(names)] == names and inside:
             return setting
     return None
 

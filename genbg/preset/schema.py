@@ -13,8 +13,10 @@ from pathlib import Path
 from typing import Any
 
 from genbg.keys import MISSING, default_of, keys_of, value_schema
+from genbg.model import HOME
 from genbg.paint.contract import Painter
 from genbg.paint.table import PAINTERS, painter
+from genbg.preset.check import MOOD_NAME
 from genbg.preset.effects import MANY_TABLES, OPTIONAL_TABLES
 from genbg.preset.tables import MAX_LAYERS, MAX_MOODS, TABLES, Layer, Mood, Preset
 
@@ -116,10 +118,10 @@ def _moods() -> dict[str, Any]:
     return {
         "description": "Other colours for the same patterns, each a table [mood.NAME].",
         "anyOf": [
-            {"const": "home"},
+            {"const": HOME},
             {
                 "type": "object",
-                "propertyNames": {"not": {"const": "home"}},
+                "propertyNames": {**value_schema(MOOD_NAME), "not": {"const": HOME}},
                 "additionalProperties": _table(Mood),
                 "maxProperties": MAX_MOODS,
             },

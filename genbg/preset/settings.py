@@ -9,11 +9,16 @@ from typing import Any, NamedTuple
 
 from genbg.model import HOME
 from genbg.preset.check import MoodData
+from genbg.preset.effects import MANY_TABLES
 from genbg.preset.findings import Findings
 from genbg.preset.places import Path
 
 MAX_DEPTH = 12
 """Tables and arrays inside one another; the deepest key of a preset needs half of it."""
+
+
+ARRAYS = ("layer", *MANY_TABLES)
+"""Tables that may stand several times: without any there is no entry to set."""
 
 
 class Setting(NamedTuple):
@@ -117,7 +122,7 @@ def _apply(data: dict[str, Any], setting: Setting, found: Findings) -> None:
         if last:
             node[part] = setting.value
         elif isinstance(node, dict):
-            node = node.setdefault(part, {})
+            node = node.setdefault(part, [] if not depth and part in ARRAYS else {})
         else:
             node = node[part]
 

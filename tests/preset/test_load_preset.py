@@ -311,6 +311,24 @@ def test_wrong_structure(text, begins):
     assert fault.startswith(begins)
 
 
+def test_a_misspelt_paint_is_named():
+    """Without a painter nobody knows a layer's keys, but what was meant for `paint` is told."""
+    required, misspelt = faults_of(LAYER.replace("paint", "pant"))
+    assert required == "p.toml:1:1: layer.0.paint: is required and missing (The painter)"
+    assert misspelt.startswith('p.toml:2:1: layer.0.pant = "sketch": unknown key; allowed here: ')
+    assert misspelt.endswith('did you mean "paint"?')
+
+
+@pytest.mark.parametrize("layers", ["layer = 3\n", "layer = [1]\n", ""])
+def test_layers_that_are_none_are_told_alone(layers):
+    """What names a layer is not looked up where there are no layers: it may well be right."""
+    names = '[mood.night.colours.sketch]\nrock = ["#000000"]\n[[split]]\nline = 9\n'
+    names += '[split.colours.sketch]\nrock = ["#000000"]\n[[cycle]]\nlayer = "sketch"\nramp = "x"\n'
+    (fault,) = faults_of(layers + names)
+    assert fault.startswith("p.toml:1:")
+    assert ": layer" in fault
+
+
 def test_names_of_layers_are_their_own():
     """Two layers of one name would share a file of the export."""
     (fault,) = faults_of((LAYER + 'name = "hills"\n') * 2)
@@ -332,6 +350,10 @@ MOODS = [
         'p.toml:5:1: mood.night.colours.sketch.rok = ["#000000"]: unknown ramp of the painter',
     ),
     ("[mood.night.colours]\nsketch = 1", "p.toml:5:10: mood.night.colours.sketch = 1: must be a"),
+    ('[mood."a/../b"]', 'p.toml:4:1: mood."a/../b": must be a name of at most 32 small letters'),
+    ('[mood.""]', 'p.toml:4:1: mood."": must be a name of at most 32 small letters, digits, "-"'),
+    ("[mood.Night]", "p.toml:4:1: mood.Night: must be a name of at most 32 small letters, dig"),
+    (f"[mood.{'n' * 33}]\namount = 1", f"p.toml:4:1: mood.{'n' * 33}: must be a name of at m"),
     ("".join(f"[mood.m{n}]\n" for n in range(17)), "p.toml:4:1: mood: must be at most 16 tables"),
 ]
 

@@ -129,6 +129,8 @@ WRONG = [
         "layer.0.lines.1 = 9999: must be a whole number from 0 to 1024",
         None,
     ),
+    ("layer.1.lines.1=9", "layer.1.lines = [96, 9]: the first line must be above", None),
+    ("split.0.line=9", "split.0: no such entry; there are 0", None),
     ("machine=3", "machine = 3: must be a table", None),
     ('layer.0."odd key"=3', 'layer.0."odd key" = 3: unknown key of a layer', None),
     ("tile_budget", "must be KEY=VALUE, as machine.tile_budget=400 or layer.2.distance=6", None),
