@@ -41,6 +41,13 @@ class LanternKeys:
     sag: float = key(
         0.2, "float", "How far a rope hangs through, a share of its span.", low=0, high=0.5
     )
+    hidden: float = key(
+        0.0,
+        "float",
+        "Share of the sag that is above the layer, with the ropes' ends and what hangs there.",
+        low=0,
+        high=0.9,
+    )
     every: int = key(32, "int", "From lantern to lantern.", low=16, high=128, unit="pixels")
     kinds: str = key("mixed", "choice", "Lanterns.", choices=tuple(SIZES))
     halo: int = key(20, "int", "Reach of a lantern's glow; 0 none.", low=0, high=48, unit="pixels")
@@ -85,6 +92,7 @@ def paint_lanterns(job: Job) -> Painting:
     line = max(sheet.phase, top) + 3 if keys.posts else sheet.phase - 4
     strands = hang_strands(keys, sheet, posts, line)
     lanterns = choose_lanterns(keys, strands, sheet.columns, sheet.foot, job.seed)
+    lanterns = [one for one in lanterns if one.top >= sheet.phase]
     if keys.halo:
         _lay_halos(keys, sheet, lanterns)
     for n, strand in enumerate(strands):
@@ -120,8 +128,8 @@ def hang_strands(keys: LanternKeys, sheet: Sheet, posts: list[int], line: int) -
         for strand in range(keys.strands):
             span = (right - left) * CELL
             sag = int(span * keys.sag * (1 - 0.3 * strand))
-            room = sheet.foot - line - strand * 3 * CELL - 3 * CELL
-            start = line + strand * 3 * CELL
+            start = line + strand * 3 * CELL - int(sag * keys.hidden)
+            room = sheet.foot - start - 3 * CELL
             strands.append(Strand(left, right, start, max(2, min(sag, room)), strand))
     return strands
 

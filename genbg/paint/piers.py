@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 COURSES = (0, 0, 0, 1, 0, 1, 1, 1)
 """Which courses of a pier show their joint, and which way its reflection sways.
 
-Any three in a row tell which of eight piers it is, so that no two look alike (a de Bruijn sequence).
+Any three in a row tell which of eight piers it is: no two look alike (a de Bruijn sequence).
 """
 
 
@@ -29,12 +29,17 @@ def mark_piers(
 ) -> None:
     """Light and shade down the sides of piers, a course where arches spring, wider feet."""
     columns = tone.shape[1] // CELL
+    buttressed = all(
+        _room_for_pilaster(tone, arches, n, top, _spring_line(arches, n, spring))
+        for n in range(len(arches))
+    )
     for n, (column, width) in enumerate(arches):
         after = arches[(n + 1) % len(arches)]
         left = column + width
         cells = (after[0] - left) % columns
-        _raise_pilaster(tone, left, cells, top)
-        line = (max(spring[width], spring[after[1]]) + CELL - 1) // CELL * CELL
+        line = _spring_line(arches, n, spring)
+        if buttressed:
+            _raise_pilaster(tone, left, cells, top)
         x = (left * CELL + np.arange(cells * CELL)) % tone.shape[1]
         part = tone[line:foot]
         part[:, x[0]] = RIM
@@ -63,10 +68,32 @@ def _lay_courses(tone: np.ndarray, x: np.ndarray, rows: range, pier: int) -> Non
             joint[x] = np.where(joint[x] > SHADE, SHADE, joint[x])
 
 
+def _spring_line(arches: list[tuple[int, int]], n: int, spring: dict[int, int]) -> int:
+    """Line of the cell border at which pier n's sides are straight."""
+    after = arches[(n + 1) % len(arches)]
+    return (max(spring[arches[n][1]], spring[after[1]]) + CELL - 1) // CELL * CELL
+
+
+def _strip(left: int, cells: int, width: int) -> np.ndarray:
+    """Columns (n,) of the buttress before a pier of `cells` cells."""
+    inset = CELL // 2 if cells > 1 else 1
+    return (left * CELL + np.arange(inset, cells * CELL - inset)) % width
+
+
+def _room_for_pilaster(
+    tone: np.ndarray, arches: list[tuple[int, int]], n: int, top: int, line: int
+) -> bool:
+    """Whether no arch of an upper row stands over pier n."""
+    column, width = arches[n]
+    left = column + width
+    cells = (arches[(n + 1) % len(arches)][0] - left) % (tone.shape[1] // CELL)
+    clear = _above_rings(tone[top:, _strip(left, cells, tone.shape[1])]).all(axis=1)
+    return int(clear.sum()) * 3 >= line - top
+
+
 def _raise_pilaster(tone: np.ndarray, left: int, cells: int, top: int) -> None:
     """A flat buttress before the wall over a pier, in place; the rings of arches lie before it."""
-    inset = CELL // 2 if cells > 1 else 1
-    x = (left * CELL + np.arange(inset, cells * CELL - inset)) % tone.shape[1]
+    x = _strip(left, cells, tone.shape[1])
     part = tone[top:]
     across = np.full(len(x), LIT)
     across[0], across[-3:-1], across[-1] = RIM, BETWEEN, DEEP

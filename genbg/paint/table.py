@@ -26,6 +26,7 @@ PAINTERS: dict[str, str] = {
     "dunes": "dunes",
     "mesa": "mesa",
     "terraces": "terraces",
+    "stairs": "stairs",
     "cave": "cave",
     "waterfall": "waterfall",
     "ice": "ice",

@@ -43,6 +43,13 @@ class TownKeys:
         0.9, "float", "Height of the tallest house, a share of the lines.", low=0.1, high=1
     )
     density: float = key(0.9, "float", "How closely houses stand.", low=0.05, high=1)
+    cluster: int = key(
+        0,
+        "int",
+        "Houses that stand together, each over its neighbour's edge; 0: as density has it.",
+        low=0,
+        high=12,
+    )
     ranks: int = key(2, "int", "Rows of houses one behind the other.", low=1, high=3)
     width: int = key(40, "int", "Width of a usual house.", low=16, high=128, unit="pixels")
     roofs: str = key("pitched", "choice", "Roofs.", choices=tuple(STYLES))
@@ -95,6 +102,10 @@ def _build_rank(job: Job, keys: TownKeys, sheet: Sheet, rank: int) -> None:
         house = _fit(house, end - column)
         sheet.put(draw_house(sheet.tones, house), column % sheet.columns, sheet.foot)
         gap = pick_one(own, 1 + round((1 - keys.density) * keys.width / CELL * 2), "gap")
+        if keys.cluster:
+            first = (number + 1) % keys.cluster == 0
+            street = max(3, round((1 - keys.density) * keys.width / CELL * 2))
+            gap = street if first else -pick_one(own, 2, "into")
         column += max(1, house.width - pick_one(own, 2, "over") + gap)
         number += 1
 

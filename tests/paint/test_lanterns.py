@@ -114,3 +114,17 @@ def test_lanterns_are_guarded():
     painting = paint("lanterns")
     lit = ramp_pixels(painting, "lantern") | ramp_pixels(painting, "other")
     assert (painting.guard == lit).all()
+
+
+def test_ropes_may_end_out_of_sight():
+    """With part of the sag hidden less rope is seen, and no lantern is cut off at the top."""
+    keys = {"posts": 0, "sag": 0.3, "halo": 0, "second": 0.0, "kinds": "round"}
+    whole, part = (paint("lanterns", params=keys | {"hidden": n}) for n in (0.0, 0.6))
+    assert 0 < ramp_pixels(part, "rope").sum() < ramp_pixels(whole, "rope").sum()
+    lantern = ramp_pixels(part, "lantern")
+    assert 0 < lantern.sum() < ramp_pixels(whole, "lantern").sum()
+    whole_ones = paint("lanterns", params=keys | {"every": 128, "spacing": 512})
+    one = ramp_pixels(whole_ones, "lantern").sum() / len(
+        lantern_columns(Strand(0, 64, 0, 8, 0), 128)
+    )
+    assert lantern.sum() % one == 0

@@ -125,3 +125,18 @@ def test_a_layer_of_few_lines(lines):
     for roofs in STYLES:
         painting = paint("town", top=96, bottom=96 + lines, params={"roofs": roofs, "ranks": 3})
         assert painting.ink.any()
+
+
+def test_houses_gather_in_clusters():
+    """In clusters of four there are fewer and wider streets than between single houses."""
+    streets = {}
+    for cluster in (0, 4):
+        keys = {"ranks": 1, "density": 0.3, "cluster": cluster}
+        free = [~(paint("town", seed=seed, params=keys).ink > 0).any(axis=0) for seed in range(6)]
+        starts = [np.flatnonzero(one & ~np.roll(one, 1)) for one in free]
+        streets[cluster] = (
+            sum(map(len, starts)),
+            sum(one.sum() for one in free) / sum(map(len, starts)),
+        )
+    assert 0 < streets[4][0] < streets[0][0]
+    assert streets[4][1] > streets[0][1]
