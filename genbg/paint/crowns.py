@@ -10,7 +10,7 @@ from genbg.paint.contract import Job
 from genbg.paint.craft import CELL
 from genbg.paint.houses import House, draw_house
 from genbg.paint.lamps import LANTERNS, draw_halo, draw_lamp_post, draw_lantern
-from genbg.paint.pieces import DEEP, LIT, RIM, Sheet, Tones, art, digits
+from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, Sheet, Tones, art, digits
 from genbg.paint.roofs import roof_rows
 from genbg.paint.scatter import hash_words, pick_one
 
@@ -53,6 +53,15 @@ GATE = ((-2, 5, 3, "hip"), (-4, 2, 6, "spire"), (2, 3, 5, "battlement"))
 """The gatehouse's parts: column from the pier's middle, columns, rows of its walls, roof."""
 
 
+SLIT = (
+    "........ ...44... ..4MM4.. .4MMMM4. .4LMML4. .4LMML4. .4LMML4. .4LMML4. "
+    ".4LMML4. .4LMML4. .444444. ..1111.. ........ ........ ........ ........"
+)
+"""A lit window in a pier that is broad enough to hold rooms."""
+BROAD = 5
+"""Cells from which a pier is that broad."""
+
+
 def crown_bridge(
     job: Job,
     keys: BridgeKeys,
@@ -65,7 +74,8 @@ def crown_bridge(
     _lay_rail(keys, sheet, top, whole)
     gate = -1
     if keys.gate:
-        gate = nearest_place(arches, round(keys.gate * sheet.columns), sheet.columns)
+        ends = [(column + width, 0) for column, width in arches]
+        gate = nearest_place(ends, round(keys.gate * sheet.columns) - 1, sheet.columns)
     crowned = 0
     for n, (column, width) in enumerate(arches):
         after = arches[(n + 1) % len(arches)][0]
@@ -77,6 +87,8 @@ def crown_bridge(
         seed = hash_words(job.seed, "pier", n)
         if n == gate:
             _stand_gate(sheet, middle, top, seed)
+            if cells >= BROAD:
+                _light_pier(sheet, middle, top)
         elif pick_one(seed, 1000, "crown") < keys.crowns * 1000:
             piece = _draw_crown(sheet.tones, crowned % 3)
             crowned += 1
@@ -170,3 +182,13 @@ def _stand_gate(sheet: Sheet, middle: int, top: int, seed: int) -> None:
             hash_words(seed, left), round=columns < 4, far=columns < 4,
         )  # fmt: skip
         sheet.put(draw_house(sheet.tones, house), middle + left, top, False)
+
+
+def _light_pier(sheet: Sheet, middle: int, top: int) -> None:
+    """Windows below a gatehouse, where there is room, in place."""
+    lamp = {"L": sheet.tones("lamp", DEEP), "M": sheet.tones("lamp", BETWEEN)}
+    slit = art(SLIT, digits(sheet.tones, "stone", **lamp))
+    foot = top + 5 * CELL
+    if foot + 2 * CELL < sheet.foot:
+        for column in (middle - 2, middle):
+            sheet.put(slit, column, foot, False)

@@ -33,11 +33,14 @@ def place_arches(keys: BridgeKeys, columns: int, seed: int) -> list[tuple[int, i
     widths = np.maximum(usual + 2 * steps, 2)
     piers = np.full(count, pier)
     _share_out(columns, widths, piers)
-    # The first arch stands across the wrap, so that no pier ends there.
-    places, at = [], -int(widths[0]) // 2
+    # The first arch stands across the wrap, so that no pier ends there, or under the gatehouse.
+    places, at = [], round(keys.gate * columns) - int(widths[0]) // 2
     for width, wall in zip(widths.tolist(), piers.tolist(), strict=True):
         places.append((at % columns, width))
         at += width + wall
+    if count > 1 and 2 * int(widths[0]) <= usual - 2 * reach:
+        # What is left over is too narrow for an arch: it is one broad pier.
+        del places[0]
     return places
 
 
