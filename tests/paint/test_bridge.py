@@ -55,6 +55,21 @@ def test_arches_and_piers_fill_the_plane(columns, span):
             assert starts == len(arches)
 
 
+def test_what_is_too_narrow_for_an_arch_is_a_broad_pier():
+    """No arch is half as wide as usual or less; under a gatehouse one pier is broader instead."""
+    for seed in range(20):
+        for gate in (0.0, 0.4):
+            keys = BridgeKeys(span=40, pier=16, variety=0.0, gate=gate)
+            arches = place_arches(keys, 64, seed)
+            assert {width for _, width in arches} == {4}
+            ends = [(column + width) % 64 for column, width in arches]
+            starts = [column for column, _ in arches[1:] + arches[:1]]
+            piers = [(start - end) % 64 for end, start in zip(ends, starts, strict=True)]
+            assert sorted(set(piers)) == [2, 6]
+            broad = (ends[piers.index(6)] + 3) % 64
+            assert broad == round(gate * 64)
+
+
 @pytest.mark.parametrize("look", LOOKS)
 def test_openings_show_what_lies_behind(look):
     """Under the deck there are holes as wide as asked, and the deck itself has none."""
