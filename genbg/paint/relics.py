@@ -77,7 +77,7 @@ def draw_colonnade(
             tones, stone, max(2, rows - 2 - lost), not fallen[n], hash_words(seed, n)
         )
         lay(piece, column, (n * step + 1) * CELL, len(piece) - len(column))
-    beam = _beam(tones, stone, step)
+    beam = draw_beam(tones, stone, step)
     for n in range(count - 1):
         if not fallen[n] and not fallen[n + 1]:
             lay(piece, beam, (n * step + 1) * CELL, 0)
@@ -91,8 +91,8 @@ def draw_colonnade(
     return piece
 
 
-def _beam(tones: Tones, stone: str, step: int) -> np.ndarray:
-    """Two cell rows of beam from one column to the next and over both."""
+def draw_beam(tones: Tones, stone: str, step: int) -> np.ndarray:
+    """Two cell rows of beam, `step + 2` cells long: from one column to the next and over both."""
     row = tones.row(stone)
     lines = [RIM, LIT, LIT, SHADE, BETWEEN, LIT, LIT, LIT, SHADE, DEEP, RIM, BETWEEN, BETWEEN]
     lines += [BETWEEN, SHADE, DEEP]
