@@ -24,7 +24,6 @@ from genbg.paint.puffs import (
     dome_crown,
     mass,
     puff_library,
-    round_base,
     shade_body,
 )
 from genbg.paint.rain import draw_rain, hang_rags
@@ -34,6 +33,8 @@ from genbg.records import record
 
 MARGIN = 4
 """Cells of air at both sides of a single cloud while it is drawn."""
+BASE_CURVE = (9, 5, 3, 2, 1, 1)
+"""Pixels by which a single cloud's base is drawn in at both ends, from its last line up."""
 
 
 @record(frozen=True)
@@ -123,8 +124,20 @@ def _heaped(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
             foot = base - pick_one(seed, 2, "up")
             mass(own, library, seed, tops, MARGIN, foot, _full(job, 0.8))
             shade_body(own, foot * CELL, round(32 * keys.shade), keys.grain)
-            round_base(own, foot * CELL)
+            _round_base(own, foot * CELL)
             paste(picture, own, (int(place) - MARGIN) * CELL, 0)
+
+
+def _round_base(ink: np.ndarray, base: int) -> None:
+    """Round in place the lower corners of a cloud that stands alone, its base above line `base`."""
+    for up, inset in enumerate(BASE_CURVE):
+        y = base - 1 - up
+        if not 0 <= y < len(ink):
+            continue
+        line = np.flatnonzero(ink[y])
+        if len(line):
+            ink[y, : line[0] + inset] = 0
+            ink[y, max(0, line[-1] + 1 - inset) :] = 0
 
 
 def _crown(job: Job, columns: int, low: float, high: float, cells: int) -> np.ndarray:

@@ -245,19 +245,3 @@ def shade_body(ink: np.ndarray, base: int, depth: int, grain: int = 4) -> None:
     )
     part[mask] = DEEPEST
     ink[lines] = part
-
-
-BASE_CURVE = (9, 5, 3, 2, 1, 1)
-"""Pixels by which a single cloud's base is drawn in at both ends, from its last line up."""
-
-
-def round_base(ink: np.ndarray, base: int) -> None:
-    """Round in place the lower corners of a cloud that stands alone, its base above line `base`."""
-    for up, inset in enumerate(BASE_CURVE):
-        y = base - 1 - up
-        if not 0 <= y < len(ink):
-            continue
-        line = np.flatnonzero(ink[y])
-        if len(line):
-            ink[y, : line[0] + inset] = 0
-            ink[y, max(0, line[-1] + 1 - inset) :] = 0

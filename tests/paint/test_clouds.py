@@ -162,3 +162,14 @@ def test_crowns_stay_in_their_box():
         assert tops.min() >= 2
         assert tops.max() <= 9
         assert 3 < int(np.argmax(tops)) < 17
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_single_clouds_end_round(seed):
+    """No cloud ends in an upright wall: its outermost columns are short, at both ends."""
+    picture = ink(kind="heaped", seed=seed, top=0, bottom=128, ranks=1, size=48, cover=0.2)
+    tall = (picture > 0).sum(axis=0)
+    for edge in np.flatnonzero((tall == 0) & (np.roll(tall, -1) > 0)):
+        assert tall[(edge + 1) % len(tall)] <= 12
+    for edge in np.flatnonzero((tall > 0) & (np.roll(tall, -1) == 0)):
+        assert tall[edge] <= 12
