@@ -114,41 +114,50 @@ def place_rewrites(
     """The gap (n,) before which each wanted entry is rewritten; `room` is used up in place.
 
     last: (64,) gap in which each entry was rewritten before, and no earlier gap will do
+    Raises LimitError where not all of them find a gap in the whole frame.
     """
-    total = np.concatenate([np.zeros((1, ENTRIES), np.int64), np.cumsum(use, axis=0)])
-    slots = near_slots(room, line, len(wanted))
-    late = np.abs(total[slots] - total[line])[:, wanted]
-    cost = late * len(use) * 2 + 2 * np.abs(slots - line)[:, None] + (slots > line)[:, None]
-    cost[slots[:, None] <= last[wanted]] = NEVER
-    chosen = best_assignment(cost.T)
-    if (cost[chosen, np.arange(len(wanted))] >= NEVER).any():
-        raise crowded(room)
-    gaps: np.ndarray = slots[chosen]
+    near = near_slots(room, line, len(wanted))
+    gaps = choose_gaps(wanted, line, use, near, last)
+    if (gaps < 0).any():
+        gaps = choose_gaps(wanted, line, use, np.repeat(np.arange(len(room)), room), last)
+    if (gaps < 0).any():
+        raise LimitError(
+            f"split at line {line}: colours that find a gap in which to change",
+            len(wanted),
+            int((gaps >= 0).sum()),
+            cure="the gaps that are left are full or too early: use fewer splits, or fewer "
+            "colours in them",
+        )
     np.subtract.at(room, gaps, 1)
     return gaps
 
 
+def choose_gaps(
+    wanted: np.ndarray, line: int, use: np.ndarray, slots: np.ndarray, last: np.ndarray
+) -> np.ndarray:
+    """The gap (n,) of each wanted entry, -1 for those that find none; the fewest of these.
+
+    slots: gaps, each as often as it has room; line, use, last: as in `place_rewrites`
+    """
+    if len(slots) < len(wanted):
+        slots = np.concatenate([slots, np.zeros(len(wanted) - len(slots), dtype=slots.dtype)])
+    total = np.concatenate([np.zeros((1, ENTRIES), np.int64), np.cumsum(use, axis=0)])
+    late = np.abs(total[slots] - total[line])[:, wanted]
+    cost = late * len(use) * 2 + 2 * np.abs(slots - line)[:, None] + (slots > line)[:, None]
+    cost[slots[:, None] <= last[wanted]] = NEVER
+    chosen = best_assignment(cost.T)
+    return np.where(cost[chosen, np.arange(len(wanted))] < NEVER, slots[chosen], -1)
+
+
 def near_slots(room: np.ndarray, line: int, count: int) -> np.ndarray:
     """The gaps nearest a line that have room for twice `count` entries, each as often as it has
-    room, and eight gaps more; LimitError where the whole frame has less than `count`.
+    room, and eight gaps more.
     """
     away = np.abs(np.arange(len(room)) - line) * 2 + (np.arange(len(room)) > line)
     order = np.argsort(away, kind="stable")
     places = np.minimum(room[order], count)
-    if places.sum() < count:
-        raise crowded(room)
     enough = int(np.searchsorted(np.cumsum(places), 2 * count)) + 9
     return np.repeat(order[:enough], places[:enough])
-
-
-def crowded(room: np.ndarray) -> LimitError:
-    """The error for a frame whose gaps are full."""
-    return LimitError(
-        "lines whose gaps are full of colour rewrites",
-        int((room <= 0).sum()),
-        len(room) - 1,
-        cure="use fewer splits or fewer colours in them",
-    )
 
 
 def late_pixels(wanted: np.ndarray, gaps: np.ndarray, line: int, use: np.ndarray) -> np.ndarray:

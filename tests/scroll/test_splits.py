@@ -9,7 +9,13 @@ import pytest
 from scipy.optimize import linear_sum_assignment
 
 from genbg.errors import LimitError
-from genbg.scroll.splits import line_use, plan_splits, rewrite_numbers, start_numbers
+from genbg.scroll.splits import (
+    line_use,
+    place_rewrites,
+    plan_splits,
+    rewrite_numbers,
+    start_numbers,
+)
 
 LINES = 224
 
@@ -142,11 +148,30 @@ def test_late_pixels_are_the_fewest_possible(seed):
 
 
 def test_too_many_rewrites_for_a_frame():
-    """Where the gaps of a whole frame are full, an error says so and what to do."""
+    """Where not all colours find a gap, an error says at which split, how many do, what to do."""
     tops = list(range(0, 220, 10))
     colours, use = random_case(9, tops, 1.0)
-    with pytest.raises(LimitError, match=r"gaps are full of colour rewrites.*use fewer splits"):
+    says = r"split at line \d+: colours that find a gap .*: (\d+) asked, (\d+) allowed; .* fewer"
+    with pytest.raises(LimitError, match=says) as caught:
         plan_splits(tops, colours, use, 1)
+    assert 0 <= caught.value.limit < caught.value.got
+
+
+@pytest.mark.parametrize("taken", [0, 60, 110])
+def test_gaps_are_looked_for_in_the_whole_frame(taken):
+    """Two entries that were rewritten in gap 130 find those behind it, however many gaps that are
+    nearer the border, but too early, have room.
+    """
+    room = np.full(LINES, 1)
+    room[[0, *range(1, taken), *range(100, 160)]] = 0
+    last = np.full(64, 130)
+    use = np.ones((LINES, 64), dtype=int)
+    gaps = place_rewrites(np.array([3, 9]), 105, use, room, last)
+    assert sorted(gaps.tolist()) == [160, 161]
+    assert room[[160, 161]].tolist() == [0, 0]
+    room[160:] = 0
+    with pytest.raises(LimitError, match=r"split at line 105: .*: 2 asked, 0 allowed"):
+        place_rewrites(np.array([3, 9]), 105, use, room, last)
 
 
 def test_line_use_counts_pixels_of_both_planes():
