@@ -14,6 +14,7 @@ from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
 from genbg.paint.fields import profile
 from genbg.paint.houses import House, draw_house
+from genbg.paint.kilns import NECK, SHOULDER, draw_kiln, draw_smoke
 from genbg.paint.pieces import Sheet, Tones
 from genbg.paint.roofs import roof_rows
 from genbg.paint.scatter import hash_words, pick_one, pick_weighted
@@ -33,6 +34,11 @@ TOWERS = {
     "mixed": ("spire", "dome", "battlement"),
 }
 """Roofs of towers of each style."""
+SMOKE = 5
+"""Cell rows of smoke over a kiln."""
+LOW = (1, 3, 0, 4, 2)
+"""Cell rows by which kilns are lower than the highest, in turn; each once, so that no two of a row
+are alike."""
 
 
 @record(frozen=True)
@@ -57,6 +63,7 @@ class TownKeys:
     storey: int = key(
         16, "int", "Lines of a storey, in whole cells: 8 a far town, 16 a near one.", low=8, high=16
     )
+    kilns: float = key(0.0, "float", "Share of houses that are smoking kilns.", low=0, high=1)
     timber: float = key(0.3, "float", "Share of painted houses framed in wood.", low=0, high=1)
     windows: float = key(0.8, "float", "Share of places with a window.", low=0, high=1)
     lit: float = key(0.1, "float", "Share of windows that shine.", low=0, high=1)
@@ -68,6 +75,7 @@ RAMPS = (
     Ramp("roof", "Roofs.", ("#491832", "#92324c", "#c8584c", "#ff926d"), 4),
     Ramp("behind", "Walls of the farther ranks.", ("#5c5c8a", "#8a8ab0", "#a8a0b8"), 3),
     Ramp("ridges", "Roofs of the farther ranks.", ("#6d4973", "#a86d86"), 2),
+    Ramp("smoke", "Smoke of the kilns.", ("#5c4968", "#8a6d86", "#b692a2"), 3),
     Ramp("window", "Windows that shine.", ("#db6d24", "#ffb649", "#ffffb6"), 3, True),
 )
 
@@ -89,7 +97,7 @@ def _build_rank(job: Job, keys: TownKeys, sheet: Sheet, rank: int) -> None:
     swell = profile(sheet.columns, hash_words(seed, "swell"), 5, 3)
     swell = (swell - swell.min()) / max(float(swell.max() - swell.min()), 0.01)
     column, end = 0, sheet.columns
-    number, last = 0, ""
+    number, kilns, last = 0, 0, ""
     while column < end:
         own = hash_words(seed, number)
         share = 0.76 + 0.26 * float(swell[column % sheet.columns]) - 0.06 * pick_one(own, 4, "low")
@@ -100,7 +108,12 @@ def _build_rank(job: Job, keys: TownKeys, sheet: Sheet, rank: int) -> None:
             column = -(house.width // 2)
             end += column
         house = _fit(house, end - column)
-        sheet.put(draw_house(sheet.tones, house), column % sheet.columns, sheet.foot)
+        kiln = pick_one(own, 1000, "kiln") < keys.kilns * 1000 and house.width > 3
+        if kiln and kilns < len(LOW):
+            _build_kiln(sheet, house, column, round(full) - SMOKE - LOW[kilns])
+            kilns += 1
+        else:
+            sheet.put(draw_house(sheet.tones, house), column % sheet.columns, sheet.foot)
         gap = pick_one(own, 1 + round((1 - keys.density) * keys.width / CELL * 2), "gap")
         if keys.cluster:
             first = (number + 1) % keys.cluster == 0
@@ -108,6 +121,20 @@ def _build_rank(job: Job, keys: TownKeys, sheet: Sheet, rank: int) -> None:
             gap = street if first else -pick_one(own, 2, "into")
         column += max(1, house.width - pick_one(own, 2, "over") + gap)
         number += 1
+
+
+def _build_kiln(sheet: Sheet, house: House, column: int, rows: int) -> None:
+    """A kiln about `rows` cells high in a house's place, with its smoke."""
+    high = max(NECK + SHOULDER + 2, rows)
+    wide = 4 if house.width < 6 else 6
+    walls = house.walls if house.far else "wall"
+    kiln = draw_kiln(sheet.tones, walls, wide, high, house.seed, house.far)
+    sheet.put(kiln, column % sheet.columns, sheet.foot)
+    if not house.far:
+        smoke = draw_smoke(sheet.tones, 8, SMOKE + 1)
+        middle = (column + wide // 2) % sheet.columns
+        left = middle - 7 if sheet.turned else middle - 1
+        sheet.put(smoke, left, sheet.foot - high * CELL + 2)
 
 
 def _fit(house: House, room: int) -> House:
