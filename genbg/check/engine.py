@@ -19,7 +19,8 @@ LARGEST = 65536
 """Pixels that a layer may repeat after, far more than a plane is wide."""
 
 NUMBERS = {"type": "array", "items": {"type": "number"}}
-LINE = {"type": "integer", "minimum": 0, "maximum": 1023}
+LINE = {"type": "integer", "minimum": 0, "maximum": 1024}
+"""A line of the tallest plane, or the one after its last."""
 SCHEMA: dict[str, Any] = {
     "type": "object",
     "required": ["screen", "fps", "camera_step", "layers"],

@@ -18,6 +18,8 @@ from genbg.check import check_export
 from genbg.check.listing import open_export
 from genbg.hardware.profile import Machine
 from genbg.model import Split
+from genbg.pipeline import build
+from genbg.preset import parse_preset
 from genbg.write.folder import write_export
 
 NARROW = Machine(
@@ -33,6 +35,22 @@ def test_what_genbg_writes_holds(full, machine, patterns, tmp_path):
     """Exports of every kind of screen and of every feature pass whole."""
     backdrop = make_backdrop(7, machine=machine, full=full, patterns=patterns, frames=2)
     assert check_export(write_export(backdrop, tmp_path / "x")) == []
+
+
+def test_a_layer_down_to_the_last_line_of_the_tallest_plane_holds(tmp_path):
+    """A plane of 128 cells has lines 0 to 1023, so the line after a layer's last may be 1024."""
+    text = """
+        [machine]
+        plane_cells = [32, 128]
+        vertical = "plane"
+        [preview]
+        frames = 2
+        [[layer]]
+        paint = "sky"
+        lines = [0, 1024]
+    """
+    folder = write_export(build(parse_preset(text)), tmp_path / "x", previews=False)
+    assert check_export(folder) == []
 
 
 def test_moving_previews_may_be_left_out(tmp_path):
