@@ -18,7 +18,7 @@ from genbg.paint.pieces import DEEP, RIM, SHADE, Sheet, Tones
 from genbg.paint.rocks import cut_wall, draw_wall, outline_of
 from genbg.paint.scatter import hash_words, pick, pick_one
 from genbg.paint.surf import break_sea
-from genbg.paint.towers import draw_hut, draw_lighthouse, draw_stilts
+from genbg.paint.towers import TOWERS, draw_hut, draw_stilts
 from genbg.records import record
 
 KINDS = ("lighthouse", "hut", "stilts", "crag")
@@ -41,6 +41,7 @@ class LandmarkKeys:
     """Keys of the landmark painter."""
 
     kind: str = key("lighthouse", "choice", "What stands there.", choices=KINDS)
+    tower: str = key("round", "choice", "What a lighthouse's tower is like.", choices=tuple(TOWERS))
     height: float = key(
         0.9, "float", "Height of the whole, rock included, a share of the lines.", low=0.2, high=1
     )
@@ -135,7 +136,7 @@ def _lighthouse(
     job: Job, keys: LandmarkKeys, sheet: Sheet, middle: int, foot: int, rows: int
 ) -> None:
     """The tower, its glow behind it, and the keeper's house beside it."""
-    tower = draw_lighthouse(sheet.tones, rows, job.seed)
+    tower = TOWERS[keys.tower](sheet.tones, rows, job.seed)
     lamp = (foot - len(tower) + 12) // CELL * CELL
     _beam(keys, sheet, middle, lamp)
     _shine(keys, sheet, middle, lamp)

@@ -1,4 +1,4 @@
-"""Lighthouses and huts as pieces: a round tower with its lantern room, a hut on piles.
+"""Lighthouses and huts as pieces: a round or a stepped tower with its lamp, a hut on piles.
 
 All stand on whole cells, drawn for light from the left.
 """
@@ -27,6 +27,19 @@ HEAD = (
     "....3333333322211110.... ....4333333322211100.... ....4333333322211100...."
 )
 """A lantern room under its dome, with its gallery, three cells wide. L lamp, M its frame."""
+CHAMBER = (
+    "...........rR........... ...........rR........... ..........qrRR.......... "
+    ".........qrrRRR......... ........qrrrRRRR........ .......qrrrrRRRRR....... "
+    "......qrrrrrRRRRRR...... .....qrrrrrrRRRRRRR..... ....dddddddddddddddd.... "
+    ".....43dddddddddd10..... .....43dMLLLLLLMd10..... .....43dLLLLLLLLd10..... "
+    ".....43dLLLLLLLLd10..... .....43dLLLLLLLLd10..... .....43dLLLLLLLLd10..... "
+    ".....43dLLLLLLLLd10..... .....43dMLLLLLLMd10..... .....43dddddddddd10..... "
+    "..44333333333322211100.. ..33333333333311110000.. ...dddddddddddddddddd..."
+)
+"""A lamp's open chamber under a roof of four sides, three cells wide."""
+STAGES = ((20, 0), (28, 38), (36, 70))
+"""Stages of a square tower from above: pixels wide, and at which hundredth of the height below the
+chamber each begins."""
 PANE = "dddd dLLd dLLd dLLd dddd"
 PILES = "..21......21.... ..21......21...."
 
@@ -49,6 +62,37 @@ def draw_lighthouse(tones: Tones, rows: int, seed: int) -> np.ndarray:
         lay(piece, pane, middle - 4 + 3 * (n % 2), y)
     lay(piece, art(HEAD, _head_inks(tones)), middle - 12, 0)
     return piece
+
+
+def draw_stepped(tones: Tones, rows: int, seed: int) -> np.ndarray:
+    """A square tower `rows` cells high, seen on its edge, in three stages: (8 * rows, 40).
+
+    Each stage begins with a cornice and a band of tiles; one face is lit, the other in shade.
+    """
+    piece = blank(rows, 5)
+    height, middle = len(piece), piece.shape[1] // 2
+    first = 21
+    wall, tile = tones.row("wall"), tones.row("roof")
+    pane = art(PANE, {"d": tones("wood", DEEP), "L": tones("window", RIM)})
+    for wide, share in STAGES:
+        top = first + share * (height - first) // 100 // 4 * 4
+        left, edge, right = middle - wide // 2, middle + wide // 10, middle + wide // 2
+        piece[top:, left:edge], piece[top:, edge:right] = wall[LIT], wall[SHADE]
+        piece[top:, left : left + 2], piece[top:, right - 3 : right] = wall[RIM], wall[DEEP]
+        for y, lit, dark in ((4, BETWEEN, DEEP), (5, LIT, SHADE), (6, LIT, SHADE)):
+            piece[top + y : top + y + 1, left:edge] = tile[lit]
+            piece[top + y : top + y + 1, edge:right] = tile[dark]
+        piece[top : top + 2, left - 2 : edge] = wall[RIM]
+        piece[top : top + 2, edge : right + 2] = wall[SHADE]
+        piece[top + 2 : top + 3, left - 2 : right + 2] = wall[DEEP]
+        if top + 3 * CELL <= height:
+            lay(piece, pane, middle - 6 + 2 * pick_one(seed, 2, wide), top + 12)
+    lay(piece, art(CHAMBER, _head_inks(tones)), middle - 12, 0)
+    return piece
+
+
+TOWERS = {"round": draw_lighthouse, "stepped": draw_stepped}
+"""Towers that a lighthouse may be, by name."""
 
 
 def _head_inks(tones: Tones) -> dict[str, int]:

@@ -6,6 +6,7 @@ from painting_checks import LIGHT_LEFT, LIGHT_RIGHT, paint
 
 from genbg.paint.landmark import KINDS, RAMPS
 from genbg.paint.table import painter
+from genbg.paint.towers import TOWERS
 
 kinds = pytest.mark.parametrize("kind", KINDS)
 
@@ -108,3 +109,24 @@ def test_one_ink_a_ramp_and_many():
     for count in (1, 8):
         paint("landmark", steps={ramp.name: count for ramp in painter("landmark").ramps})
     assert {ramp.name for ramp in RAMPS if ramp.lit} == {"glow", "window"}
+
+
+def test_towers_differ_in_silhouette():
+    """A stepped tower is wider at each cornice than under it; a round one only ever widens."""
+    wide = {
+        name: (drawn("lighthouse", tower=name, rock=0, height=1.0).ink[21:, :] > 0).sum(axis=1)
+        for name in TOWERS
+    }
+    # Above the keeper's house, which stands in the last five cell rows.
+    round_steps, stepped = np.diff(wide["round"][:-48]), np.diff(wide["stepped"][:-48])
+    assert (round_steps >= 0).all()
+    assert stepped.min() <= -4
+
+
+@pytest.mark.parametrize("tower", TOWERS)
+@pytest.mark.parametrize("height", [0.2, 0.5, 1.0])
+def test_every_tower_has_its_lamp(tower, height):
+    """However low it is, its lamp shines within the first three cell rows of the tower."""
+    painting = drawn("lighthouse", tower=tower, rock=0, height=height)
+    top = int((painting.ink > 0).any(axis=1).argmax())
+    assert where(painting, "window")[top : top + 24].sum() > 30
