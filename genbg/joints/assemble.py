@@ -103,7 +103,7 @@ def assemble(parts: Parts) -> Backdrop:
         waves=parts.waves,
         motion=colours.scripts(),
         curve=stored.curve,
-        warnings=(*warnings, *colour_warnings(colours, machine, preview)),
+        warnings=(*warnings, *colour_warnings(colours, machine, preview, preset.mood)),
         facts={
             "memory": [dataclasses.asdict(area) for area in plan.areas],
             "depths": shown_depths(parts),

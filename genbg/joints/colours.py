@@ -213,8 +213,13 @@ def common_palette(fitted: FittedPlanes) -> FittedPlanes:
     return dataclasses.replace(fitted, palette=palette)
 
 
-def colour_warnings(colours: ScreenColours, machine: Machine, preview: Preview) -> Iterator[str]:
-    """What a user has to know of splits and moving colours, a sentence each."""
+def colour_warnings(
+    colours: ScreenColours, machine: Machine, preview: Preview, mood: str
+) -> Iterator[str]:
+    """What a user has to know of splits and moving colours, a sentence each.
+
+    mood: the one shown
+    """
     borders = colours.plan.borders
     if len(borders) >= machine.splits_warn:
         yield (
@@ -239,7 +244,9 @@ def colour_warnings(colours: ScreenColours, machine: Machine, preview: Preview) 
                 f"cycle {number}: {len(moved - held)} of its {len(moved)} inks have no entry of "
                 "their own, so their pixels stand still; fewer colours elsewhere make room"
             )
-    if colours.fade and preview.frames < colours.fade.hold + colours.fade.frames:
+    if colours.fade and colours.fade_to == mood:
+        yield f'fade: "{mood}" is the mood shown already, so no colour fades; show another mood'
+    elif colours.fade and preview.frames < colours.fade.hold + colours.fade.frames:
         yield (
             f"the preview ends after {preview.frames} frames, before the fade does; "
             f"set preview.frames to {colours.fade.period} to see it there and back"

@@ -53,11 +53,6 @@ def frame_colours(backdrop: Backdrop, frame: int) -> tuple[list[int], np.ndarray
     return [*starts.tolist(), backdrop.machine.screen[1]], word_to_number(words)
 
 
-def may_flash(numbers: np.ndarray, fps: Fraction, backdrop: Backdrop) -> bool:
-    """Whether any entry turns so often within a second that it could flash too often."""
-    return bool(turning(numbers, fps, backdrop).any())
-
-
 def turning(numbers: np.ndarray, fps: Fraction, backdrop: Backdrop) -> np.ndarray:
     """The entries (Z, 64) bool that turn so often within a second that they could flash too often.
 

@@ -8,6 +8,7 @@ from genbg.errors import Fault
 from genbg.hardware.profile import Machine
 from genbg.model import BACK, FRONT
 from genbg.scroll.bands import ONE, Asked, Band
+from genbg.scroll.runs import on_lines
 
 PLANE_NAMES = {FRONT: "front", BACK: "back"}
 
@@ -54,7 +55,7 @@ def _differ(first: Asked, second: Asked) -> np.ndarray:
 def _pair_fault(first: Asked, second: Asked, wrong: np.ndarray, machine: Machine) -> Fault:
     group = int(wrong.argmax())
     size, lines = machine.group_lines, machine.screen[1]
-    where = _line_ranges(np.repeat(wrong, size))
+    where = on_lines(np.repeat(wrong, size))
     if machine.scroll == "plane":
         where = f"lines {_lines_of(first.band)} and {_lines_of(second.band)}"
     plane = PLANE_NAMES[first.band.plane]
@@ -80,15 +81,3 @@ def _speed(asked: Asked, group: int) -> str:
 
 def _lines_of(band: Band) -> str:
     return f"{band.top} to {band.bottom - 1}"
-
-
-def _line_ranges(wrong: np.ndarray) -> str:
-    """Runs of True as "lines 8 to 15, 32 to 39", last lines included; the first three runs."""
-    edges = np.flatnonzero(np.diff(np.concatenate([[0], wrong.astype(np.int8), [0]])))
-    runs = [
-        f"{first} to {end - 1}" if end - first > 1 else f"{first}"
-        for first, end in zip(edges[::2], edges[1::2], strict=True)
-    ]
-    more = f" and {len(runs) - 3} more runs" if len(runs) > 3 else ""
-    single = len(runs) == 1 and " to " not in runs[0]
-    return f"{'line' if single else 'lines'} {', '.join(runs[:3])}{more}"

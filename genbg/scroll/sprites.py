@@ -22,6 +22,7 @@ from genbg.hardware.profile import Machine
 from genbg.hardware.sprite_entry import ENTRY_BYTES, Sprites, line_loads, pack_sprites
 from genbg.model import Pieces, PlacedPieces
 from genbg.records import record
+from genbg.scroll.runs import on_lines, runs_text
 
 TABLE_ENTRIES = 80
 """Entries of a frame in the preview's dump, whatever the screen has."""
@@ -207,29 +208,8 @@ def allowed(limit: int, kept: int, unit: str) -> str:
     return f"{limit - kept}{unit} are allowed{less}"
 
 
-def on_lines(wrong: np.ndarray) -> str:
-    """Runs of True lines as "lines 8 to 15 and 32 to 39"."""
-    return f"line{'s' if wrong.sum() > 1 else ''} {runs_text(wrong)}"
-
-
 def in_frames(wrong: np.ndarray) -> str:
     """Runs of True frames as "in frames 0 to 3 and 9"."""
     if wrong.all():
         return "in every frame of the preview"
     return f"in frame{'s' if wrong.sum() > 1 else ''} {runs_text(wrong)}"
-
-
-RUNS_TOLD = 3
-
-
-def runs_text(wrong: np.ndarray) -> str:
-    """Runs of True as "8 to 15, 32 and 40 to 47"; past three, how many more there are."""
-    edges = np.flatnonzero(np.diff(np.concatenate([[0], wrong.astype(np.int8), [0]])))
-    runs = [
-        f"{first} to {last - 1}" if last - first > 1 else f"{first}"
-        for first, last in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True)
-    ]
-    if len(runs) > RUNS_TOLD:
-        rest = len(runs) - RUNS_TOLD
-        runs = [*runs[:RUNS_TOLD], f"{rest} run{'s' if rest > 1 else ''} more"]
-    return " and ".join([", ".join(runs[:-1]), runs[-1]]) if len(runs) > 1 else runs[0]

@@ -200,6 +200,15 @@ def test_a_fade_arrives_at_the_other_mood():
     assert len(backdrop.motion["night"]) == 1, "who is at night already stays there"
 
 
+@pytest.mark.parametrize(("mood", "told"), [("home", False), ("night", True)])
+def test_a_fade_to_the_mood_shown_is_told(mood, told):
+    """Nothing would be seen of it."""
+    fade = '[fade]\nto = "night"\nframes = 4\nhold = 2\n'
+    backdrop = build(parse_preset(SCENE + NIGHT + fade, settings=[f"mood={mood}"]))
+    says = 'fade: "night" is the mood shown already, so no colour fades; show another mood'
+    assert (says in backdrop.warnings) == told
+
+
 def test_a_fade_below_a_split_takes_the_rewrites_along(tmp_path: Path):
     """Where rewrites hold colours that fade, the preview holds the rewrites of every frame."""
     split = '[[split]]\nline = 60\ntint = "#b64949"\namount = 0.7\n'

@@ -152,7 +152,7 @@ def test_long_lists_of_lines_are_cut():
     second = band(1, 0, 100, 4.0)
     quiet = Band(1, "lamp-1", BACK, 0, 100, 4.0, 0.0, uniform)
     assert second.distance == quiet.distance
-    with pytest.raises(PresetError, match="lines 1 to 3, 5 to 7, 9 to 11 and 22 more runs of"):
+    with pytest.raises(PresetError, match="lines 1 to 3, 5 to 7, 9 to 11 and 22 runs more of"):
         line_speeds([band(0, 0, 100, 8.0), quiet], machine())
 
 

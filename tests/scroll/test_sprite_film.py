@@ -8,7 +8,8 @@ import pytest
 from genbg.hardware.profile import Machine
 from genbg.hardware.sprite_entry import unpack_sprites
 from genbg.model import PlacedPieces
-from genbg.scroll.sprites import PieceMotion, Reserve, film_sprites, runs_text
+from genbg.scroll.runs import runs_text
+from genbg.scroll.sprites import PieceMotion, Reserve, film_sprites
 
 
 def pieces_at(places, width=4, height=4) -> PlacedPieces:
