@@ -183,7 +183,6 @@ class FittedPlanes:
     index: (2, H, W) uint8 entry 0..15 of every pixel, planes FRONT, BACK
     row: (2, R, C) uint8 palette row of every cell, in every zone that the cell reaches
     exact: True where every pixel has a colour equal in all moods to the one it was painted with
-    inks: all inks, where the fit had to add some to those it was given; else None
     zones: from the top down; empty where the whole plane has one palette
     mse: mean squared OKLab distance a pixel that the fit cost, under the HOME mood
     """
@@ -192,7 +191,6 @@ class FittedPlanes:
     index: np.ndarray
     row: np.ndarray
     exact: bool
-    inks: Inks | None = None
     zones: tuple[PaletteZone, ...] = ()
     mse: float = 0.0
 

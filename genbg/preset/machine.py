@@ -30,7 +30,7 @@ class MachineKeys:
     tile_budget: int = key(
         640,
         "int",
-        "Patterns that both planes may store together.",
+        "Patterns that both planes and the sprites may store together.",
         low=1,
         high=2048,
         unit="patterns",

@@ -123,10 +123,14 @@ class SpriteKeys:
         unit="pixels",
     )
 
-    reserve: int = key(0, "int", "Sprites of the screen.", low=0, high=80, unit="sprites")
-    reserve_line: int = key(0, "int", "Sprites of each line.", low=0, high=20, unit="sprites")
+    reserve: int = key(
+        0, "int", "Sprites of the screen kept for the game.", low=0, high=80, unit="sprites"
+    )
+    reserve_line: int = key(
+        0, "int", "Sprites of each line kept for the game.", low=0, high=20, unit="sprites"
+    )
     reserve_pixels: int = key(
-        0, "int", "Sprite pixels of each line.", low=0, high=320, unit="pixels"
+        0, "int", "Sprite pixels of each line kept for the game.", low=0, high=320, unit="pixels"
     )
 
     def faults(self) -> Iterator[tuple[str, str]]:
