@@ -22,6 +22,7 @@ from genbg.reduce.problem import (
     errors,
     heavy_costs,
     heavy_error,
+    list_errors,
     show,
 )
 
@@ -91,27 +92,61 @@ def renew_looks(problem: Problem, looks: Looks, patterns: np.ndarray) -> tuple[L
     return Looks(patterns, feature, length), changed
 
 
-def find_candidates(problem: Problem, looks: Looks, most: int) -> Candidates:
-    """The patterns of least own cost for every kind of cell. Ties: the lowest number."""
-    return _find_some(problem, looks, most, np.arange(problem.feature.shape[1]))
+def find_candidates(
+    problem: Problem, looks: Looks, most: int, thorough: bool = False
+) -> Candidates:
+    """The patterns of least own cost for every kind of cell. Ties: the lowest number.
+
+    A kind's own palette row is looked through; another one only if its colours could show the kind
+    better than the best there, or than the second best where the search is thorough.
+    """
+    kinds = np.arange(len(problem.kind_tile))
+    bar = np.full(len(kinds), np.inf)
+    rank = 1 if thorough and len(looks.patterns) > 1 else 0
+    return _find_some(problem, looks, min(most, len(looks.patterns)), kinds, bar, rank)
 
 
-def _find_some(problem: Problem, looks: Looks, most: int, kinds: np.ndarray) -> Candidates:
-    """The same for some kinds (m,)."""
-    size = len(looks.patterns)
-    most = min(most, size)
+def _find_some(
+    problem: Problem, looks: Looks, most: int, kinds: np.ndarray, bar: np.ndarray, rank: int = 0
+) -> Candidates:
+    """The same for some kinds (m,).
+
+    bar: (m,) a cost that is reached without other rows; rank: of the cost in the own row that other
+        rows have to better
+    """
     number = np.empty((len(kinds), most), dtype=np.intp)
     row = np.empty((len(kinds), most), dtype=np.uint8)
-    for start in range(0, len(kinds), BLOCK):
-        block = slice(start, start + BLOCK)
-        cost = likeness(problem.feature[:, kinds[block]], looks.feature)
-        cost *= -2
-        cost += looks.length
-        by_row = cost.reshape(-1, ROWS, size)
-        number[block] = _least_columns(by_row.min(axis=1), most)
-        row[block] = np.take_along_axis(by_row, number[block][:, None], 2).argmin(axis=1)
+    for own in range(ROWS):
+        of_row = np.flatnonzero(problem.kind_row[kinds] == own)
+        for start in range(0, len(of_row), BLOCK):
+            some = of_row[start : start + BLOCK]
+            cost = _row_costs(problem, looks, kinds[some], own)
+            rows = np.full(cost.shape, own, dtype=np.uint8)
+            least = np.partition(cost, rank, axis=1)[:, rank]
+            np.minimum(least, bar[some] - problem.length[kinds[some]], out=least)
+            for other in range(ROWS):
+                floor = problem.least[kinds[some], other] - problem.length[kinds[some]]
+                able = np.flatnonzero(floor < least) if other != own else ()
+                if len(able):
+                    there = _row_costs(problem, looks, kinds[some[able]], other)
+                    better = there < cost[able]
+                    rows[able] = np.where(better, np.uint8(other), rows[able])
+                    cost[able] = np.where(better, there, cost[able])
+            number[some] = _least_columns(cost, most)
+            row[some] = np.take_along_axis(rows, number[some], 1)
     flip, cost = own_costs(problem, looks, kinds, number, row)
     return Candidates(number, row, flip, cost)
+
+
+def _row_costs(problem: Problem, looks: Looks, kinds: np.ndarray, row: int) -> np.ndarray:
+    """What showing kinds (m,) by each pattern in one palette row costs, (m, k) float32, less the
+    length of the kind."""
+    size = len(looks.patterns)
+    part = slice(row * size, (row + 1) * size)
+    cost = likeness(problem.feature[:, kinds], looks.feature[:, part])
+    cost *= -2
+    cost += looks.length[part]
+    return cost
 
 
 def renew_candidates(
@@ -130,10 +165,10 @@ def renew_candidates(
     where = (np.arange(ROWS)[:, None] * len(changed) + some).reshape(-1)
     part = Looks(looks.patterns[some], looks.feature[:, where], looks.length[where])
     kinds = np.flatnonzero(bad)
-    fresh = _find_some(problem, part, most, kinds)
     left = np.where(changed[old.number], GONE, old.cost)
-    cost = np.concatenate([left[kinds], fresh.cost], axis=1)
-    order = np.argsort(cost, axis=1, kind="stable")[:, :most]
+    fresh = _find_some(problem, part, min(most, len(some)), kinds, left[kinds].min(axis=1))
+    both = np.concatenate([left[kinds], fresh.cost], axis=1)
+    order = np.argsort(both, axis=1, kind="stable")[:, :most]
 
     def joined(a: np.ndarray, b: np.ndarray) -> np.ndarray:
         result = a.copy()
@@ -183,30 +218,39 @@ def own_costs(
         cost[heavy] += added.reshape(len(heavy), -1, 4)
     flip = cost.argmin(axis=-1).astype(np.uint8)
     least = np.take_along_axis(cost, flip[..., None].astype(np.intp), 2)[..., 0]
-    return flip, least + lengths(problem.feature)[kind][:, None]
+    return flip, least + problem.length[kind].astype(np.float64)[:, None]
 
 
 def choose_again(
-    problem: Problem, choice: Choice, candidates: Candidates, sweeps: int = 1
+    problem: Problem,
+    choice: Choice,
+    candidates: Candidates,
+    error: Errors | None = None,
+    apt: np.ndarray | None = None,
 ) -> tuple[Choice, Errors]:
     """Let cells that have an error choose again, those of one colour of a chessboard at a time.
 
-    Returns the choice and its errors.
+    error: of the choice, where it is known; it is used up
+    apt: (n,) bool cells that may have a reason to change; None: all
+
+    Returns the new choice and its errors.
 
     A cell shown as it is has hardly ever a reason to change.
     Ties: the present choice, else the first candidate.
     """
     number, flip, row = choice.number.copy(), choice.flip.copy(), choice.row.copy()
-    error = errors(problem, choice)
+    error = errors(problem, choice) if error is None else error
     planes, rows, columns = problem.cells.shape
     board = np.indices((rows, columns)).sum(axis=0).reshape(-1) % 2
     board = np.tile(board, planes)
-    for _ in range(sweeps):
-        for colour in (0, 1):
-            some = np.flatnonzero((board == colour) & error.live[:-1])
-            for start in range(0, len(some), AT_ONCE):
-                part = some[start : start + AT_ONCE]
-                _choose_some(problem, choice.patterns, candidates, part, error, number, flip, row)
+    cells = error.cell if apt is None else error.cell[apt[error.cell]]
+    for colour in (0, 1):
+        some = cells[board[cells] == colour]
+        for start in range(0, len(some), AT_ONCE):
+            part = some[start : start + AT_ONCE]
+            _choose_some(problem, choice.patterns, candidates, part, error, number, flip, row)
+    # cells that chose a look without error are no longer listed
+    error = list_errors(error.cell, error.value[:-1], len(number))
     return Choice(choice.patterns, number, flip, row), error
 
 
@@ -222,7 +266,7 @@ def _choose_some(
 ) -> None:
     """Let some cells choose, in place."""
     kind = problem.kind[some]
-    field = pull(error.value, error.live, problem.around[some], problem.form)
+    field = pull(error.value, error.place, problem.around[some], problem.form)
     field = (field + (1 << (PULL_BITS - 1))) >> PULL_BITS
     options = candidates.number[kind]
     turns = candidates.flip[kind] ^ problem.cells.flip[some][:, None]
@@ -239,8 +283,9 @@ def _choose_some(
         & (turns == flip[some][:, None])
         & (candidates.row[kind] == row[some][:, None])
     )
-    now = error.value[some].reshape(len(some), -1)
-    own = _own(problem, some, error.value[some])
+    known = error.place[some]
+    own = _own(problem, some, error.value[known])
+    now = error.value[known].reshape(len(some), -1)
     present = own * 16 + 2 * np.einsum("nk,nk->n", now, field.reshape(len(some), -1))
     cost[same] = np.broadcast_to(present[:, None], shape)[same]
     best = cost.argmin(axis=1)
@@ -248,8 +293,7 @@ def _choose_some(
     moved, best = some[take], best[take]
     number[moved], flip[moved] = options[take, best], turns[take, best]
     row[moved] = candidates.row[kind][take, best]
-    error.value[moved] = meant[take, best]
-    error.live[moved] = error.value[moved].any(axis=(1, 2))
+    error.value[known[take]] = meant[take, best]
 
 
 def _own(problem: Problem, some: np.ndarray, error: np.ndarray) -> np.ndarray:

@@ -7,14 +7,13 @@ part's cells count only through their number and the sums of their errors and pu
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.reduce.exact import flip_each, flip_tiles
-from genbg.reduce.metric import WHOLE, Form, pull
-from genbg.reduce.problem import ROWS, Choice, Errors, Problem, errors, stirred
+from genbg.reduce.metric import WHOLE, pull
+from genbg.reduce.problem import ROWS, Choice, Errors, Problem, errors, show, stirred
 from genbg.reduce.product import through
 
 NEVER = 2.0**60
@@ -23,17 +22,24 @@ FEW = 8
 """A pattern is left alone where only one in so many of its cells has an error: the others hold it
 where it is."""
 
-_CLASSES = [
-    np.array([8 * y + x for y in (top, top + 4) for x in (left, left + 4)])
-    for top in range(4)
-    for left in range(4)
-]
-"""Pixels four apart do not meet in the form, so each of these sixteen sets is drawn at once."""
+_ORDER = np.array(
+    [
+        8 * y + x
+        for top in range(4)
+        for left in range(4)
+        for y in (top, top + 4)
+        for x in (left, left + 4)
+    ]
+)
+"""Pixels in the order in which they are drawn: `AT_ONCE` of them, four apart, do not meet in the
+form."""
+
+AT_ONCE = 4
 
 
 @dataclass(eq=False)
 class _Parts:
-    """Parts in order of row, then pattern; sums as whole numbers in float64.
+    """Parts in order of row, then pattern; sums as whole numbers in float64, pixels in _ORDER.
 
     pattern: (p,) the patterns that are drawn, ascending
     of: (parts,) place in `pattern` of each part's; row: (parts,); slices: parts of each row
@@ -57,9 +63,9 @@ def _gather(
     problem: Problem, choice: Choice, error: Errors, frozen: np.ndarray, stir: bool
 ) -> _Parts:
     """The parts of all patterns that are worth drawing anew."""
-    near = stirred(problem, error.live)
+    near, live = stirred(problem, error), error.live
     uses = np.bincount(choice.number, minlength=len(choice.patterns))
-    bad = np.bincount(choice.number[near if stir else error.live[:-1]], minlength=len(uses))
+    bad = np.bincount(choice.number[near if stir else live], minlength=len(uses))
     wanted = bad * FEW > uses
     cell = np.flatnonzero((wanted & ~frozen)[choice.number])
     size = len(choice.patterns)
@@ -73,22 +79,22 @@ def _gather(
     def total(values: np.ndarray, some: np.ndarray) -> np.ndarray:
         return _sum_turned(values, place[some], len(key))
 
-    bad = np.flatnonzero(error.live[cell])
+    bad = np.flatnonzero(live[cell])
     pulled = np.flatnonzero(near[cell])
-    field = pull(error.value, error.live, problem.around[cell[pulled]], problem.form)
+    field = pull(error.value, error.place, problem.around[cell[pulled]], problem.form)
     heavy = heavy_error = None
     if problem.heavy is not None:
         some = np.flatnonzero(problem.weighty[problem.kind[cell]])
         weight = problem.heavy[cell[some]][:, None]
         heavy = total(weight, some)[0] * WHOLE
-        heavy_error = total(weight * error.value[cell[some]], some) * WHOLE
+        heavy_error = total(weight * error.of(cell[some]), some) * WHOLE
     return _Parts(
         pattern=pattern,
         of=of,
         row=row,
         slices=[slice(a, b) for a, b in itertools.pairwise(bounds)],
         count=np.bincount(part, minlength=len(key)).astype(np.float64)[:, None],
-        error=total(error.value[cell[bad]], bad),
+        error=total(error.of(cell[bad]), bad),
         pull=total(field, pulled),
         heavy=heavy,
         heavy_error=heavy_error,
@@ -96,7 +102,8 @@ def _gather(
 
 
 def _sum_turned(values: np.ndarray, place: np.ndarray, parts: int) -> np.ndarray:
-    """Sums (ch, parts, 64) float64 of cells' whole numbers (m, ch, 64), turned as in the pattern.
+    """Sums (ch, parts, 64) float64 of cells' whole numbers (m, ch, 64), turned as in the pattern
+    and brought into _ORDER.
 
     place: (m,) part of each cell times 4, plus its flip
     """
@@ -111,7 +118,8 @@ def _sum_turned(values: np.ndarray, place: np.ndarray, parts: int) -> np.ndarray
         for number in range(4):
             some = flip == number
             result[part[some]] += flip_tiles(sums[some], number)
-    return np.ascontiguousarray(result.transpose(1, 0, 2, 3)).reshape(channels, parts, 64)
+    ordered = result.reshape(parts, channels, 64)[:, :, _ORDER]
+    return np.ascontiguousarray(ordered.transpose(1, 0, 2))
 
 
 def redraw(
@@ -133,27 +141,23 @@ def redraw(
     parts = _gather(problem, choice, error, frozen, stir)
     if not len(parts.count):
         return choice
-    entries = choice.patterns.reshape(-1, 64)[parts.pattern]
+    entries = choice.patterns.reshape(-1, 64)[parts.pattern][:, _ORDER]
     colours = problem.steps.astype(np.float64)
     apart = (colours[:, :, None] - colours[:, None]) ** 2
     apart = np.stack([apart[..., 0], apart[..., 1:].sum(axis=3)])
     barred = np.where(problem.allowed, 0, NEVER)
-    for pixels, inner in zip(_CLASSES, _inner_columns(problem.form), strict=True):
-        total = _changes(colours, apart, barred, parts, entries, pixels, inner)
+    inner = problem.form.inner[:, _ORDER][:, :, _ORDER].astype(np.float64)
+    for start in range(0, 64, AT_ONCE):
+        pixels = slice(start, start + AT_ONCE)
+        total = _changes(colours, apart, barred, parts, entries, pixels, inner[:, :, pixels])
         best = total.argmin(axis=2)
         better = np.take_along_axis(total, best[..., None], 2)[..., 0] < 0
         if better.any():
             fresh = np.where(better, best, entries[:, pixels]).astype(np.uint8)
             _apply(colours, parts, entries, pixels, fresh)
     patterns = choice.patterns.copy()
-    patterns[parts.pattern] = entries.reshape(-1, 8, 8)
+    patterns[parts.pattern] = entries[:, np.argsort(_ORDER)].reshape(-1, 8, 8)
     return Choice(patterns, choice.number, choice.flip, choice.row)
-
-
-def _inner_columns(form: Form) -> Iterator[np.ndarray]:
-    """The form (2, 64, pixels) float64 from all pixels to those of each class."""
-    inner = form.inner.astype(np.float64)
-    return (np.ascontiguousarray(inner[:, :, pixels]) for pixels in _CLASSES)
 
 
 def _changes(
@@ -162,78 +166,97 @@ def _changes(
     barred: np.ndarray,
     parts: _Parts,
     entries: np.ndarray,
-    pixels: np.ndarray,
+    pixels: slice,
     inner: np.ndarray,
 ) -> np.ndarray:
     """What each entry in place of the present one would cost, (p, pixels, 16) float64.
+
+    inner: (2, 64, pixels) the form from all pixels to these
 
     apart: (2, 4, 16, 16) squared steps between entries, of lightness and of the rest
     barred: (4, 16) what showing an entry costs beside
     """
     now = entries[:, pixels][parts.of]
-    place = np.arange(len(pixels))
-    weight = inner[:, pixels, place][..., None, None, None]
+    place = np.arange(AT_ONCE)
+    weight = inner[:, pixels][:, place, place][..., None, None, None]
     own = weight[0] * apart[0] + weight[1] * apart[1] + barred[:, None]
     change = own[place, parts.row[:, None], now]
     change *= parts.count[:, None]
     if parts.heavy is not None:
-        change += parts.heavy[:, pixels, None] * apart.sum(axis=0)[parts.row[:, None], now]
-    slope = parts.pull[:, :, pixels]
+        some = np.flatnonzero(parts.heavy.any(axis=1))
+        added = apart.sum(axis=0)[parts.row[some, None], now[some]]
+        added *= parts.heavy[some][:, pixels, None]
+        change[some] += added
+    slope = parts.pull[:, :, pixels].copy()
     for channel in range(len(slope)):
         slope[channel] += through(parts.error[channel], inner[min(channel, 1)])
     if parts.heavy_error is not None:
         slope += parts.heavy_error[:, :, pixels]
-    slope = np.ascontiguousarray(slope.transpose(1, 2, 0))
-    total = np.zeros((len(entries), len(pixels), 16))
+    slope = slope.reshape(len(slope), -1)
+    total = np.zeros((len(entries), AT_ONCE, 16))
     for row, part in enumerate(parts.slices):
-        along = 2 * (slope[part] @ colours[row].T)
-        along -= np.take_along_axis(along, now[part, :, None].astype(np.intp), 2)
-        total[parts.of[part]] += along + change[part]
+        wide = slice(part.start * AT_ONCE, part.stop * AT_ONCE)
+        along = slope[:, wide].T @ (2 * colours[row].T)
+        along -= along[np.arange(len(along)), now[part].reshape(-1), None]
+        change[part] += along.reshape(-1, AT_ONCE, 16)
+        total[parts.of[part]] += change[part]
     return total
 
 
 def _apply(
-    colours: np.ndarray, parts: _Parts, entries: np.ndarray, pixels: np.ndarray, fresh: np.ndarray
+    colours: np.ndarray, parts: _Parts, entries: np.ndarray, pixels: slice, fresh: np.ndarray
 ) -> None:
     """Put fresh entries (p, pixels) in place and bring the sums up to date."""
-    row = parts.row[:, None]
-    moved = colours[row, fresh[parts.of]] - colours[row, entries[:, pixels][parts.of]]
+    some = np.flatnonzero((fresh != entries[:, pixels]).any(axis=1)[parts.of])
+    row, of = parts.row[some, None], parts.of[some]
+    moved = colours[row, fresh[of]] - colours[row, entries[of, pixels]]
     moved = moved.transpose(2, 0, 1)
-    parts.error[:, :, pixels] += moved * parts.count
+    parts.error[:, some, pixels] += moved * parts.count[some]
     if parts.heavy is not None and parts.heavy_error is not None:
-        parts.heavy_error[:, :, pixels] += moved * parts.heavy[:, pixels]
+        parts.heavy_error[:, some, pixels] += moved * parts.heavy[some, pixels]
     entries[:, pixels] = fresh
 
 
 def draw_groups(
-    problem: Problem, cell: np.ndarray, number: np.ndarray, flip: np.ndarray
+    problem: Problem, kind: np.ndarray, number: np.ndarray, flip: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Patterns for groups of cells: the aligned centroid, snapped in the row that suits it best.
+    """Patterns for groups of kinds of cells: the aligned centroid, snapped in the row that suits it
+    best of those that its kinds are in.
 
-    cell: (m,) cells; number: (m,) their groups, 0 to the last without a gap; flip: (m,)
+    kind: (m,) kinds; number: (m,) their groups, 0 to the last without a gap; flip: (m,)
     Returns patterns (g, 8, 8) and their palette rows (g,). Ties: the lowest entry, the lowest row.
     """
     order = np.argsort(number, kind="stable")
-    cell, turn = cell[order], flip[order]
+    kind, turn = kind[order], flip[order]
     starts = np.flatnonzero(np.diff(number[order], prepend=-1))
+    uses = np.bincount(problem.kind, minlength=len(problem.kind_tile))[kind, None, None]
 
     def total(values: np.ndarray) -> np.ndarray:
-        turned = flip_each(values.reshape(len(cell), -1, 8, 8), turn).reshape(values.shape)
-        return np.add.reduceat(turned, starts, axis=0, dtype=np.int64).astype(np.float64)
+        turned = flip_each(values.reshape(len(kind), -1, 8, 8), turn).reshape(values.shape)
+        return np.add.reduceat(turned, starts, axis=0).astype(np.float64)
 
-    weight = np.ones((len(cell), 1, 64), dtype=np.int32)
-    if problem.heavy is not None:
-        weight += problem.heavy[cell][:, None]
-    sums = total(problem.painted[cell] * weight).transpose(0, 2, 1)
+    weight = np.repeat(uses, 64, axis=2)
+    if problem.kind_heavy is not None:
+        weight += uses * problem.kind_heavy[kind][:, None]
+    meant = show(
+        problem.steps, problem.cells.patterns[problem.kind_tile[kind]], problem.kind_row[kind]
+    )
+    sums = total(meant * weight).transpose(0, 2, 1)
     count = total(weight)[:, 0, :, None]
     least, rows = np.full(len(starts), np.inf), np.zeros(len(starts), dtype=np.uint8)
     patterns = np.zeros((len(starts), 64), dtype=np.uint8)
+    met = np.zeros((len(starts), ROWS), dtype=bool)
+    met[number[order], problem.kind_row[kind]] = True
     for row in range(ROWS):
+        some = np.flatnonzero(met[:, row])
         colours = problem.steps[row].astype(np.float64)
-        cost = count * (colours * colours).sum(axis=1) - 2 * sums @ colours.T
+        flat = sums[some].reshape(-1, sums.shape[2])
+        cost = through(flat, -2 * colours.T).reshape(len(some), 64, 16)
+        cost += count[some] * (colours * colours).sum(axis=1)
         cost[:, :, ~problem.allowed[row]] = NEVER
         entry = cost.argmin(axis=2)
         whole = np.take_along_axis(cost, entry[..., None], 2).sum(axis=(1, 2))
-        better = whole < least
-        least[better], rows[better], patterns[better] = whole[better], row, entry[better]
+        lower = whole < least[some]
+        better = some[lower]
+        least[better], rows[better], patterns[better] = whole[lower], row, entry[lower]
     return patterns.reshape(-1, 8, 8), rows

@@ -64,20 +64,24 @@ def _merge_all(
     the flip between them and the cost, every merge after those that made its groups.
     """
     names = alive = np.arange(feature.shape[1])
-    table = _cost_table(feature, weight)
-    near = table.argmin(axis=1)
+    length = lengths(feature)
+    table = _cost_table(feature, weight, length)
+    near, gone = table.argmin(axis=1), np.zeros(len(table), dtype=bool)
     found = [(names[:0], names[:0], np.zeros(0, np.uint8), np.zeros(0, np.float32))]
     while len(alive) > 1:
         if len(alive) < COMPACT * len(table):
             table = table[alive][:, alive]
-            feature, weight, names = feature[:, alive].copy(), weight[alive], names[alive]
-            near, alive = np.searchsorted(alive, near[alive]), np.arange(len(alive))
+            feature, weight, length = feature[:, alive], weight[alive], length[alive]
+            names, near = names[alive], np.searchsorted(alive, near[alive])
+            alive, gone = np.arange(len(alive)), np.zeros(len(alive), dtype=bool)
         first, second = _pick_pairs(table, near, alive)
         cost = table[first, second]
         found.append((names[first], names[second], _join(feature, weight, first, second), cost))
-        table[second], table[:, second] = FAR, FAR
-        alive = np.setdiff1d(alive, second, assume_unique=True)
-        _refresh(table, feature, weight, first, alive)
+        length[first] = lengths(feature[:, first])
+        gone[second] = True
+        table[:, second] = FAR
+        _refresh(table, feature, weight, length, first, gone)
+        alive = np.flatnonzero(~gone)
         _renew_nearest(table, near, alive, first, second)
     first, second, turn, cost = (np.concatenate(part) for part in zip(*found, strict=True))
     return first, second, turn, cost
@@ -125,11 +129,10 @@ def _follow(parent: np.ndarray, turn: np.ndarray) -> tuple[np.ndarray, np.ndarra
     return np.unique(parent, return_inverse=True)[1], turn
 
 
-def _cost_table(feature: np.ndarray, weight: np.ndarray) -> np.ndarray:
+def _cost_table(feature: np.ndarray, weight: np.ndarray, length: np.ndarray) -> np.ndarray:
     """Cost (D, D) float32 of joining any two; FAR on the diagonal."""
     count = feature.shape[1]
     table = np.empty((count, count), dtype=np.float32)
-    length = lengths(feature)
     for start in range(0, count, BLOCK):
         rows = slice(0, min(BLOCK, count - start))
         fresh = _costs(feature[:, start:], weight[start:], length[start:], rows)
@@ -202,15 +205,19 @@ def _join(
 
 
 def _refresh(
-    table: np.ndarray, feature: np.ndarray, weight: np.ndarray, some: np.ndarray, alive: np.ndarray
+    table: np.ndarray,
+    feature: np.ndarray,
+    weight: np.ndarray,
+    length: np.ndarray,
+    some: np.ndarray,
+    gone: np.ndarray,
 ) -> None:
-    """Work out the costs of some groups to all that are left anew, in place."""
-    feature, weight = feature[:, alive], weight[alive]
-    length = lengths(feature)
-    place = np.searchsorted(alive, some)
+    """Work out the costs of some groups to all anew, in place; FAR to those that are gone."""
+    far = np.flatnonzero(gone)
     for start in range(0, len(some), BLOCK):
-        rows, here = some[start : start + BLOCK], place[start : start + BLOCK]
-        fresh = _costs(feature, weight, length, here)
-        fresh[np.arange(len(here)), here] = FAR
-        table[np.ix_(rows, alive)] = fresh
-        table[np.ix_(alive, rows)] = fresh.T
+        rows = some[start : start + BLOCK]
+        fresh = _costs(feature, weight, length, rows)
+        fresh[:, far] = FAR
+        fresh[np.arange(len(rows)), rows] = FAR
+        table[rows] = fresh
+        table[:, rows] = fresh.T

@@ -137,15 +137,15 @@ def features(pixels: np.ndarray, form: Form) -> np.ndarray:
     """Features (4, n, 16 ch) float32 of whole numbers of cells (n, ch, 8, 8), centred on 0."""
     count, channels = pixels.shape[:2]
     flat = pixels.reshape(-1, 64).astype(np.float32)
-    parts = through(flat, _folding()).reshape(count, channels, 4, 16)
-    result = np.empty((4, count, channels, 16), dtype=np.float32)
+    parts = through(flat, _folding()).reshape(-1, 4, 16)
+    result = np.empty((4, count, channels * 16), dtype=np.float32)
     for group in range(4):
-        for some, root in ((slice(0, 1), form.root[0]), (slice(1, None), form.root[1])):
-            part = parts[:, some, group].astype(np.float64)
-            feature = through(part.reshape(-1, 16), root[group])
-            np.rint(feature, out=feature)
-            result[group, :, some] = feature.reshape(part.shape)
-    return result.reshape(4, count, channels * 16)
+        part = parts[:, group].astype(np.float64)
+        feature = through(part, form.root[1, group])
+        feature[::channels] = through(part[::channels], form.root[0, group])
+        np.rint(feature, out=feature)
+        result[group] = feature.reshape(count, -1)
+    return result
 
 
 @functools.cache
@@ -235,42 +235,41 @@ def neighbours(shape: tuple[int, int, int]) -> np.ndarray:
     return around
 
 
-def pull(error: np.ndarray, live: np.ndarray, around: np.ndarray, form: Form) -> np.ndarray:
+def pull(error: np.ndarray, place: np.ndarray, around: np.ndarray, form: Form) -> np.ndarray:
     """What the neighbours' errors add to some cells, (m, ch, 64) int32 in 1/WHOLE.
 
-    error: (n + 1, ch, 64) int32 of all cells, the last one 0; live: (n + 1,) bool, whether a cell
-        has an error at all; around: (m, 8) those cells' neighbours
+    error: (k + 1, ch, 64) int32 of cells that have any, the last one 0; place: (n + 1,) which of
+        them every cell's is; around: (m, 8) those cells' neighbours
     Products stay below 2**24: errors are below 2**8 and influences sum to UNIT.
     """
     count, channels = len(around), error.shape[1]
     result = np.zeros((count, channels, 64), dtype=np.int32)
     if form.weights.blur:
         total = np.zeros((count, channels, 8, 8), dtype=np.float32)
-        shaped = error.reshape(-1, channels, 8, 8)
-        for place, (y, x) in enumerate(AROUND):
-            where = np.flatnonzero(live[around[:, place]])
-            near = shaped[around[where, place], :, _SOURCE[y], _SOURCE[x]].astype(np.float32)
-            influence = _influence(place)
-            added = through(near.reshape(-1, len(influence)), influence)
-            total[where, :, _TARGET[y], _TARGET[x]] += added.reshape(near.shape)
+        shaped, near = error.reshape(-1, channels, 8, 8), place[around]
+        for side, (y, x) in enumerate(AROUND):
+            where = np.flatnonzero(near[:, side] < len(error) - 1)
+            source = shaped[near[where, side], :, _SOURCE[y], _SOURCE[x]].astype(np.float32)
+            influence = _influence(side)
+            added = through(source.reshape(-1, len(influence)), influence)
+            total[where, :, _TARGET[y], _TARGET[x]] += added.reshape(source.shape)
         total *= form.weights.blur
         result += total.reshape(result.shape).astype(np.int32)
     if form.weights.seam:
         light = error[:, 0].reshape(-1, 8, 8)
         edge = result[:, 0].reshape(-1, 8, 8)
-        for place, mine, theirs in _SIDES:
-            edge[mine] -= form.weights.seam * UNIT * light[theirs][around[:, place]]
+        for side, mine, theirs in _SIDES:
+            edge[mine] -= form.weights.seam * UNIT * light[theirs][place[around[:, side]]]
     return result
 
 
-def full_cost(error: np.ndarray, live: np.ndarray, around: np.ndarray, form: Form) -> int:
+def full_cost(error: np.ndarray, place: np.ndarray, around: np.ndarray, form: Form) -> int:
     """The form of a whole plane's error, a Python int in 1/WHOLE.
 
-    error: (n + 1, ch, 64) int32, the last one 0; live: (n + 1,) bool; around: (n, 8)
+    error, place: as in `pull`; around: (k, 8) neighbours of the cells that have an error
     """
-    some = np.flatnonzero(live)
-    flat = error[some]
-    field = inner_product(flat, form) + pull(error, live, around[some], form)
+    flat = error[:-1]
+    field = inner_product(flat, form) + pull(error, place, around, form)
     return int(np.einsum("ncp,ncp->", flat.astype(np.int64), field))
 
 
@@ -278,21 +277,22 @@ def inner_product(flat: np.ndarray, form: Form) -> np.ndarray:
     """The form within each cell times its error: (n, ch, 64) int64 of whole numbers (n, ch, 64).
 
     The blur's part is a product in float32: errors are below 2**8 and a line of it sums to UNIT.
+    All of it stays below 2**28.
     """
-    result = flat * np.int64(WHOLE)
+    result = flat * np.int32(WHOLE)
     if form.weights.blur:
         lines = flat.reshape(-1, 64).astype(np.float32)
         blurred = through(lines, form.blur_inner.astype(np.float32)) * form.weights.blur
         result += blurred.astype(np.int32).reshape(flat.shape)
     result[:, 0] += flat[:, 0] * (form.weights.seam * UNIT * _sides())
-    return result
+    return result.astype(np.int64)
 
 
 @functools.cache
 def _sides() -> np.ndarray:
     """How many borders of its cell each pixel (64,) lies at."""
     border = np.array([1, 0, 0, 0, 0, 0, 0, 1])
-    return (border[:, None] + border).reshape(64)
+    return (border[:, None] + border).reshape(64).astype(np.int32)
 
 
 def entry_steps(palette: np.ndarray, lab: np.ndarray, see_through: bool) -> np.ndarray:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.records import record
-from genbg.reduce.exact import Cells, flip_each, flip_tiles, join_cells
+from genbg.reduce.exact import Cells, distinct, flip_each, flip_tiles, join_cells
 from genbg.reduce.heavy import heavy_pixels
 from genbg.reduce.metric import (
     WHOLE,
@@ -18,6 +18,7 @@ from genbg.reduce.metric import (
     entry_steps,
     features,
     full_cost,
+    lengths,
     neighbours,
 )
 
@@ -36,7 +37,9 @@ class Problem:
     heavy: (n, 64) int32 extra weight of every pixel, or None where no pixel has any
     around: (n, 8) neighbours; form: the visible error
     kind: (n,) intp which of the distinct (pattern, row, weights) a cell is a use of
-    feature: (4, kinds, f) of those, as canonical patterns; kind_tile, kind_row: (kinds,)
+    feature: (4, kinds, f) of those, as canonical patterns, and its squared length (kinds,) float32
+    kind_tile, kind_row: (kinds,)
+    least: (kinds, 4) int64 what showing a kind in each row costs at least: its pixels' errors there
     kind_heavy: (kinds, 64) int32 their extra weights, or None
     weighty: (kinds,) bool which of them have any
     """
@@ -51,8 +54,10 @@ class Problem:
     form: Form
     kind: np.ndarray
     feature: np.ndarray
+    length: np.ndarray
     kind_tile: np.ndarray
     kind_row: np.ndarray
+    least: np.ndarray
     kind_heavy: np.ndarray | None
     weighty: np.ndarray
 
@@ -93,12 +98,13 @@ def pose_problem(
     if heavy is not None:
         upright = flip_each(heavy.reshape(-1, 8, 8), cells.flip).reshape(-1, 64)
         some = np.flatnonzero(upright.any(axis=1))
-        marks = np.unique(upright[some], axis=0, return_inverse=True)[1].reshape(-1)
+        marks = distinct(upright[some].astype(np.uint8).reshape(-1, 8, 8))[1]
         key = key * (len(some) + 1)
         key[some] += 1 + marks
     _, first, kind = np.unique(key, return_index=True, return_inverse=True)
     tile, row = cells.number[first], cells.row[first]
     shown = show(steps, cells.patterns[tile], row).reshape(len(tile), -1, 8, 8)
+    feature = features(shown, form)
     kind_heavy = None if upright is None else upright[first]
     return Problem(
         cells=cells,
@@ -110,12 +116,27 @@ def pose_problem(
         around=neighbours(cells.shape),
         form=form,
         kind=kind,
-        feature=features(shown, form),
+        feature=feature,
+        length=lengths(feature),
         kind_tile=tile,
         kind_row=row,
+        least=_least_in_rows(steps, allowed, cells.patterns[tile].reshape(-1, 64), row),
         kind_heavy=kind_heavy,
         weighty=(first < 0) if kind_heavy is None else kind_heavy.any(axis=1).astype(bool),
     )
+
+
+def _least_in_rows(
+    steps: np.ndarray, allowed: np.ndarray, tiles: np.ndarray, row: np.ndarray
+) -> np.ndarray:
+    """Squared coarse steps (m, 4) int64 of tiles (m, 64), seen in palette rows (m,), from what each
+    row's colours come nearest to them."""
+    table = steps.reshape(ROWS * 16, 1, 1, -1) - steps
+    apart = (table * table).sum(axis=3)
+    apart[:, ~allowed] = int(WASTE)
+    nearest = apart.min(axis=2).astype(np.int32).T.copy()
+    entry = tiles + row[:, None].astype(np.intp) * 16
+    return np.stack([table.take(entry).sum(axis=1, dtype=np.int64) for table in nearest], axis=1)
 
 
 def heavy_costs(
@@ -139,48 +160,84 @@ def heavy_costs(
 def show(steps: np.ndarray, tiles: np.ndarray, row: np.ndarray) -> np.ndarray:
     """Coarse steps (n, ch, 64) int32 of tiles (n, 8, 8) in palette rows (n,)."""
     entry = tiles.reshape(len(tiles), 64) + (row.astype(np.intp) * 16)[:, None]
-    table = steps.reshape(ROWS * 16, -1)
-    shown = np.empty((len(tiles), table.shape[1], 64), dtype=np.int32)
-    for channel in range(table.shape[1]):
-        shown[:, channel] = table[:, channel][entry]
+    tables = np.ascontiguousarray(steps.reshape(ROWS * 16, -1).T)
+    shown = np.empty((len(tiles), len(tables), 64), dtype=np.int32)
+    for channel, table in enumerate(tables):
+        shown[:, channel] = table.take(entry)
     return shown
 
 
 @record(frozen=True, eq=False)
 class Errors:
-    """Error of every cell, and of one cell more that has none and stands beyond the edge.
+    """Errors of those cells that have any. Most cells of a thrifty picture are shown as they are.
 
-    value: (n + 1, ch, 64) int32 coarse steps; live: (n + 1,) bool, where there is any
+    cell: (m,) intp cells, ascending; value: (m + 1, ch, 64) int32 coarse steps, the last one 0
+    place: (n + 1,) intp where in `value` each cell's error is; m for cells without one and for a
+        cell that stands beyond the edge
     """
 
+    cell: np.ndarray
     value: np.ndarray
-    live: np.ndarray
+    place: np.ndarray
+
+    def of(self, cell: np.ndarray) -> np.ndarray:
+        """Errors (k, ch, 64) of any cells (k,)."""
+        return self.value[self.place[cell]]
+
+    @property
+    def live(self) -> np.ndarray:
+        """Cells (n,) bool that have an error."""
+        return self.place[:-1] < len(self.cell)
 
 
 def errors(problem: Problem, choice: Choice) -> Errors:
-    """How a choice shows every cell. Most cells of a thrifty picture are shown as they are."""
+    """How a choice shows every cell."""
     tiles = flip_each(choice.patterns[choice.number], choice.flip).reshape(-1, 64)
-    other = (tiles != problem.tiles).any(axis=1) | (choice.row != problem.cells.row)
-    some = np.flatnonzero(other)
-    value = np.zeros((len(tiles) + 1, *problem.painted.shape[1:]), dtype=np.int32)
-    value[some] = show(problem.steps, tiles[some], choice.row[some]) - problem.painted[some]
-    live = np.zeros(len(value), dtype=bool)
-    live[some] = value[some].any(axis=(1, 2))
-    return Errors(value, live)
+    same = (tiles.view(np.uint64) == problem.tiles.view(np.uint64)).all(axis=1)
+    cell = np.flatnonzero(~same | (choice.row != problem.cells.row))
+    value = show(problem.steps, tiles[cell], choice.row[cell]) - problem.painted[cell]
+    return list_errors(cell, value, len(tiles))
 
 
-def stirred(problem: Problem, live: np.ndarray) -> np.ndarray:
+def list_errors(cell: np.ndarray, value: np.ndarray, count: int) -> Errors:
+    """Errors (m, ch, 64) of some cells (m,), ascending, of `count`, less those that are 0."""
+    some = value.any(axis=(1, 2))
+    cell = cell[some]
+    place = np.full(count + 1, len(cell))
+    place[cell] = np.arange(len(cell))
+    nothing = np.zeros((1, *value.shape[1:]), dtype=value.dtype)
+    return Errors(cell, np.concatenate([value[some], nothing]), place)
+
+
+def stirred(problem: Problem, error: Errors) -> np.ndarray:
     """Cells (n,) bool that have an error or a neighbour with one: no other cell can gain."""
-    return live[:-1] | live[problem.around].any(axis=1)
+    return surrounded(problem, error.live)
+
+
+def changed(before: Choice, now: Choice) -> np.ndarray:
+    """Cells (n,) bool that two choices show by other tiles."""
+    return (
+        (before.patterns != now.patterns).any(axis=(1, 2))[now.number]
+        | (before.number != now.number)
+        | (before.flip != now.flip)
+        | (before.row != now.row)
+    )
+
+
+def surrounded(problem: Problem, cells: np.ndarray) -> np.ndarray:
+    """Cells (n,) bool and their neighbours."""
+    result = np.append(cells, False)
+    result[problem.around[cells]] = True
+    return result[:-1]
 
 
 def score(problem: Problem, error: Errors) -> int:
     """What a whole choice's errors cost: less is better. Choices are compared by this alone."""
-    cost = full_cost(error.value, error.live, problem.around, problem.form)
+    cost = full_cost(error.value, error.place, problem.around[error.cell], problem.form)
     if problem.heavy is None:
         return cost
-    some = np.flatnonzero(error.live)
-    return cost + WHOLE * int(heavy_error(problem.heavy[some], error.value[some]).sum())
+    heavy = problem.heavy[error.cell]
+    return cost + WHOLE * int(heavy_error(heavy, error.value[:-1]).sum())
 
 
 def heavy_error(heavy: np.ndarray, error: np.ndarray) -> np.ndarray:

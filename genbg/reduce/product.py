@@ -14,17 +14,19 @@ import numpy as np
 ALONE = 64 * 64 * 64
 """Multiplications of one piece; OpenBLAS keeps to one thread up to 2**18 of them."""
 
-LINES = 128
+WIDE = 32
+"""Columns of a piece come in so many: what is left beyond whole vectors is slow."""
 
 
 def across(a: np.ndarray, b: np.ndarray) -> np.ndarray:
     """a @ b.T, (n, m) of (n, f) and contiguous (m, f)."""
     result = np.empty((len(a), len(b)), dtype=a.dtype)
     depth = a.shape[1]
-    for start in range(0, len(a), LINES):
-        lines = a[start : start + LINES]
-        out = result[start : start + LINES]
-        wide = max(1, ALONE // (len(lines) * depth))
+    tall = max(1, ALONE // (WIDE * depth) // WIDE * WIDE)
+    for start in range(0, len(a), tall):
+        lines = a[start : start + tall]
+        out = result[start : start + tall]
+        wide = max(1, ALONE // (len(lines) * depth * WIDE)) * WIDE
         main = len(b) // wide * wide
         if main:
             stack = b[:main].reshape(-1, wide, depth).transpose(0, 2, 1)

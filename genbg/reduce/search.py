@@ -19,7 +19,7 @@ from genbg.reduce.draw import draw_groups, redraw
 from genbg.reduce.exact import canonical, distinct
 from genbg.reduce.merge import Groups
 from genbg.reduce.metric import WHOLE, Weights
-from genbg.reduce.problem import Choice, Errors, Problem, errors, score
+from genbg.reduce.problem import Choice, Errors, Problem, changed, errors, score, surrounded
 from genbg.reduce.swap import shake_patterns, swap_patterns
 
 HEAVY_SHARE = 64
@@ -38,8 +38,17 @@ MUCH_MERGED = 1 / 200
 """Swaps are made in hope where the least gain is no more than that: where pixels err by 25 squared
 coarse steps and more in the mean."""
 
+THOROUGH = 1 / 256
+"""Every turn looks through all patterns where the least gain is no more than that; the first one,
+which knows of no gain, where at most `MANY_LEFT` of the kinds of cells are left."""
+
+MANY_LEFT = 9 / 16
+
 HOPE_WORK = 8_000_000
-"""Kinds of cells times patterns up to which that is done: a plane and more, but no long level."""
+"""Kinds of cells times patterns up to which both are done: a plane and more, but no long level."""
+
+FAR = 1 << 62
+"""More than any choice costs."""
 
 MOST_SHAKES = 8
 SHAKE_WORK = 60_000
@@ -99,13 +108,19 @@ def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
     hope, from the best choice so far, as long as that has led to a better one.
     """
     error = errors(problem, choice)
-    best, least, known = choice, score(problem, error), error
-    looks = candidates = hoped = None
-    last, tried = 2 * least, 0
+    best, least, known, last, tried = choice, FAR, error, FAR, 0
+    looks = candidates = hoped = drawn = apt = None
+    large = len(problem.kind_tile) * len(choice.patterns) > HOPE_WORK
+    share = 1.0 if MANY_LEFT * len(problem.kind_tile) < len(choice.patterns) else 0.0
     for turn in range(mode.rounds + 1):
         choice = redraw(problem, choice, blank(choice), mode.stir, error)
-        looks, candidates = look_again(problem, choice, error, looks, candidates, mode)
-        choice, error = choose_again(problem, choice, candidates)
+        error = errors(problem, choice)
+        thorough = share <= THOROUGH and not large
+        looks, candidates = look_again(problem, choice, error, looks, candidates, mode, thorough)
+        if drawn is not None:
+            apt = restless_cells(problem, drawn, choice, candidates)
+        drawn = choice
+        choice, error = choose_again(problem, choice, candidates, error, apt)
         cost = score(problem, error)
         share = least_gain(problem, cost)
         if cost < least:
@@ -117,7 +132,6 @@ def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
             swapped, gain = swap_patterns(problem, choice, looks, candidates, blank(choice), error)
             gains = gain * WHOLE >= share * cost
         if not gains:
-            large = len(problem.kind_tile) * len(choice.patterns) > HOPE_WORK
             if (
                 large
                 or share > MUCH_MERGED
@@ -127,16 +141,27 @@ def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
             hoped, last, tried = least, 2 * least, 0
             if choice is not best:
                 choice, error = best, known
-                looks, candidates = look_again(problem, choice, error, looks, candidates, mode)
+                looks, candidates = look_again(
+                    problem, choice, error, looks, candidates, mode, thorough
+                )
             swapped, _ = swap_patterns(
                 problem, choice, looks, candidates, blank(choice), error, hope=True
             )
         choice, error = swapped, errors(problem, swapped)
     if mode.rounds and least_gain(problem, least) > LEAST_GAIN:
         return best, least
-    drawn = redraw(problem, best, blank(best), mode.stir, known)
-    cost = score(problem, errors(problem, drawn))
-    return (drawn, cost) if cost < least else (best, least)
+    choice = redraw(problem, best, blank(best), mode.stir, known)
+    cost = score(problem, errors(problem, choice))
+    return (choice, cost) if cost < least else (best, least)
+
+
+def restless_cells(
+    problem: Problem, before: Choice, now: Choice, candidates: Candidates
+) -> np.ndarray:
+    """Cells (n,) bool that changed, or whose neighbours or candidates did."""
+    fresh = (before.patterns != now.patterns).any(axis=(1, 2))
+    offered = fresh[candidates.number].any(axis=1)[problem.kind]
+    return surrounded(problem, changed(before, now)) | offered
 
 
 def look_again(
@@ -146,15 +171,18 @@ def look_again(
     looks: Looks | None,
     candidates: Candidates | None,
     mode: Mode,
+    thorough: bool,
 ) -> tuple[Looks, Candidates]:
     """Looks of a choice's patterns and candidates among them, from those of earlier patterns.
 
-    error: as it was before the patterns were drawn
+    error: of the choice; thorough: whether to look through all patterns, not the changed ones
     """
     if looks is None or candidates is None:
         looks = make_looks(problem, choice.patterns)
-        return looks, find_candidates(problem, looks, mode.candidates)
+        return looks, find_candidates(problem, looks, mode.candidates, thorough)
     looks, changed = renew_looks(problem, looks, choice.patterns)
+    if thorough:
+        return looks, find_candidates(problem, looks, mode.candidates, thorough)
     bad = bad_kinds(problem, error)
     return looks, renew_candidates(problem, looks, candidates, changed, bad)
 
@@ -162,7 +190,7 @@ def look_again(
 def bad_kinds(problem: Problem, error: Errors) -> np.ndarray:
     """Kinds (kinds,) bool of which some cell has an error."""
     bad = np.zeros(len(problem.kind_tile), dtype=bool)
-    bad[problem.kind[error.live[:-1]]] = True
+    bad[problem.kind[error.cell]] = True
     return bad
 
 
@@ -189,19 +217,16 @@ def _draw_groups(problem: Problem, groups: Groups) -> Choice:
     """A pattern for every group; a kind on its own stays as it is, as cells of the same pattern in
     another row do: so they share it."""
     kind, label = problem.kind, groups.label
-    single = np.flatnonzero(np.bincount(label)[label] == 1)
+    alone = np.bincount(label)[label] == 1
     patterns = np.zeros((int(label.max()) + 1, 8, 8), dtype=np.uint8)
     rows = np.zeros(len(patterns), dtype=np.uint8)
-    patterns[label[single]] = problem.cells.patterns[problem.kind_tile[single]]
-    rows[label[single]] = problem.kind_row[single]
-    alone = np.zeros(len(label), dtype=bool)
-    alone[single] = True
-    flip = groups.flip[kind] ^ problem.cells.flip
-    cell = np.flatnonzero(~alone[kind])
-    if len(cell):
-        merged, number = np.unique(label[kind[cell]], return_inverse=True)
-        patterns[merged], rows[merged] = draw_groups(problem, cell, number, flip[cell])
-    return Choice(patterns, label[kind], flip, rows[label[kind]])
+    patterns[label[alone]] = problem.cells.patterns[problem.kind_tile[alone]]
+    rows[label[alone]] = problem.kind_row[alone]
+    some = np.flatnonzero(~alone)
+    if len(some):
+        merged, number = np.unique(label[some], return_inverse=True)
+        patterns[merged], rows[merged] = draw_groups(problem, some, number, groups.flip[some])
+    return Choice(patterns, label[kind], groups.flip[kind] ^ problem.cells.flip, rows[label[kind]])
 
 
 def spread(choice: Choice, budget: int) -> Choice:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from genbg.reduce.choose import Candidates, Looks
-from genbg.reduce.metric import SIGNS, best_flips, lengths, likeness
+from genbg.reduce.metric import SIGNS, best_flips, likeness
 from genbg.reduce.problem import Choice, Errors, Problem, errors, heavy_error
 
 SHARE = 4
@@ -154,16 +154,16 @@ def _open_ledger(
 def cell_costs(problem: Problem, choice: Choice, looks: Looks, error: Errors) -> np.ndarray:
     """Own cost (n,) float64 of every cell as it is shown now, with these errors."""
     cost = np.zeros(len(choice.number))
-    cell = np.flatnonzero(error.live)
+    cell = error.cell
     kind = problem.kind[cell]
     look = choice.row[cell].astype(np.intp) * len(choice.patterns) + choice.number[cell]
     turn = SIGNS[choice.flip[cell] ^ problem.cells.flip[cell]]
-    own = looks.length[look] + lengths(problem.feature)[kind].astype(np.float64)
+    own = looks.length[look] + problem.length[kind].astype(np.float64)
     for group in range(4):
         part = np.einsum("nf,nf->n", looks.feature[group][look], problem.feature[group][kind])
         own -= 2 * turn[:, group] * part.astype(np.float64)
     if problem.heavy is not None:
-        own += heavy_error(problem.heavy[cell], error.value[cell])
+        own += heavy_error(problem.heavy[cell], error.value[:-1])
     cost[cell] = own
     return cost
 
@@ -180,7 +180,7 @@ def _pick_offers(problem: Problem, cell: np.ndarray, worth: np.ndarray, size: in
 
 def _gains(problem: Problem, cell: np.ndarray, own: np.ndarray, offer: np.ndarray) -> np.ndarray:
     """What each cell gains (o, a) float32 if an offered kind is stored as it is."""
-    length = lengths(problem.feature)
+    length = problem.length
     offered = np.ascontiguousarray(problem.feature[:, offer])
     gain = np.empty((len(offer), len(cell)), dtype=np.float32)
     for start in range(0, len(cell), AT_ONCE):

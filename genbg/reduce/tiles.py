@@ -65,10 +65,11 @@ def reduce_tiles(
 
 def mean_error(problem: Problem, choice: Choice, palette: np.ndarray, lab: np.ndarray) -> float:
     """Mean squared OKLab error a pixel; see-through pixels count as the backdrop colour."""
-    some = np.flatnonzero(errors(problem, choice).live)
+    some = errors(problem, choice).cell
     tiles = flip_each(choice.patterns[choice.number[some]], choice.flip[some]).reshape(-1, 64)
-    meant = palette[problem.cells.row[some, None], problem.tiles[some]]
-    shown = palette[choice.row[some, None], tiles]
-    lab = np.asarray(lab)
-    whole = int(distance_steps(lab[shown], lab[meant]).sum())
+    colours = np.asarray(lab)[palette.reshape(-1)]
+    apart = distance_steps(colours[:, None], colours)
+    meant = problem.cells.row[some, None].astype(np.intp) * 16 + problem.tiles[some]
+    shown = choice.row[some, None].astype(np.intp) * 16 + tiles
+    whole = int(apart[meant, shown].sum())
     return whole / (LAB_SCALE * LAB_SCALE * problem.tiles.size)

@@ -38,8 +38,8 @@ def random_errors(count: int, channels: int = 3, most: int = 60) -> np.ndarray:
 
 
 def padded(error: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    error = np.concatenate([error, np.zeros_like(error[:1])])
-    return error, error.any(axis=(1, 2))
+    """Errors of all cells and of one beyond the edge, and where each cell's is."""
+    return np.concatenate([error, np.zeros_like(error[:1])]), np.arange(len(error) + 1)
 
 
 @pytest.mark.parametrize("weights", FORMS)
@@ -57,8 +57,8 @@ def test_form_equals_a_plain_convolution_over_the_plane(weights):
     steps += (np.diff(border, axis=1)[:, ::8] ** 2).sum()
     plain = WHOLE * (plane**2).sum() + weights.blur * (plane * soft).sum()
     plain += weights.seam * UNIT * steps
-    value, live = padded(error)
-    assert full_cost(value, live, neighbours(shape), make_form(weights)) == plain
+    value, place = padded(error)
+    assert full_cost(value, place, neighbours(shape), make_form(weights)) == plain
 
 
 def test_blur_spreads_as_a_binomial_against_itself_does():
@@ -102,16 +102,16 @@ def test_pull_and_own_cost_make_the_whole():
     """Changing one cell changes the whole form by what own cost and pull say."""
     shape, form = (1, 3, 4), make_form(Weights(14, 9))
     around, error = neighbours(shape), random_errors(12)
-    value, live = padded(error)
-    before = full_cost(value, live, around, form)
-    field = pull(value, live, around[5:6], form)[0].astype(np.int64)
+    value, place = padded(error)
+    before = full_cost(value, place, around, form)
+    field = pull(value, place, around[5:6], form)[0].astype(np.int64)
     was, fresh = value[5].copy(), random_errors(1)[0]
     told = 0
     for sign, one in ((-1, was), (1, fresh)):
         own = int((one * inner_product(one[None], form)[0]).sum())
         told += sign * (own + 2 * int((one * field).sum()))
     value[5] = fresh
-    assert full_cost(value, live, around, form) - before == told
+    assert full_cost(value, place, around, form) - before == told
 
 
 @pytest.mark.parametrize("weights", FORMS)
