@@ -35,11 +35,8 @@ def cut_boxes(ink: np.ndarray, side: int = SIDE) -> list[Box]:
     found first.
     """
     cover: Cover = cover_pixels(ink > 0, side)
-    tries = [
-        shrink(ink, side, order)
-        for way in (cover.squares, *cover.alike)
-        for order in (way, way[::-1])
-    ]
+    ways = dict.fromkeys((cover.squares, *cover.alike))
+    tries = [shrink(ink, side, order) for way in ways for order in (way, way[::-1])]
     return min(tries, key=count_patterns)
 
 
