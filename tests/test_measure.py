@@ -177,3 +177,19 @@ def test_count_patterns_counts_flips_once():
     views = [cell, cell[::-1], cell[:, ::-1], cell[::-1, ::-1], cell.T]
     assert measure.count_patterns(np.stack(views[:4])) == 1
     assert measure.count_patterns(np.stack(views)) == 2
+
+
+@pytest.mark.parametrize("lines", [(), (0,), (63,), (20, 33), (5, 30, 31, 58), tuple(range(64))])
+def test_lines_without_a_difference_are_wholly_alike(lines):
+    """The short way, near differences only, gives the mean over every window, bit for bit."""
+    random = np.random.Generator(np.random.PCG64(5))
+    painted = random.integers(0, 512, (2, 64, 72))
+    stored = painted.copy()
+    for line in lines:
+        stored[line % 2, line, 10:30] = random.integers(0, 512, 20)
+    light = oklab_table(LINEAR_LEVELS)[:, 0]
+    total = sum(
+        int(np.rint(measure.ssim_map(light[a], light[b]) * (1 << 40)).astype(np.int64).sum())
+        for a, b in zip(painted, stored, strict=True)
+    )
+    assert measure.ssim(painted, stored, LINEAR_LEVELS) == total / ((1 << 40) * 2 * 54 * 62)
