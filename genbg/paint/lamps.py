@@ -1,4 +1,4 @@
-"""Lamps as pieces: halos dithered in rings, paper lanterns, posts.
+"""Lamps as pieces: halos in rings, paper lanterns, posts.
 
 A halo is drawn once as a quarter and mirrored both ways, and stands on a corner of four cells, so
 that it costs few patterns and the same ones at every lamp.
@@ -14,8 +14,9 @@ from genbg.paint.craft import CELL, mirrored
 from genbg.paint.dither import threshold_plane
 from genbg.paint.pieces import DEEP, RIM, Tones, art, digits
 
-STRENGTH = 11
-"""Sixteenths of the pixels that shine at a halo's middle."""
+RINGS = ((34, (2, 2)), (46, (2, 1)), (60, (1, 1)), (78, (1, 0)))
+"""Rings of a halo from its middle: to which hundredth of the radius each reaches, and the two tones
+that alternate in it like the fields of a chessboard (2 near, 1 far, 0 none)."""
 
 ROUND = (
     "......00 ......22 ....1333 ..133344 .1333344 .1333444 13334444 12223333 "
@@ -42,30 +43,28 @@ POST_FOOT = "...20... ...20... ..3200.. ..3200.. ..3200.. ..3200.. .422100. 4422
 
 
 @functools.lru_cache(maxsize=32)
-def halo_mask(radius: int, strength: int = STRENGTH) -> np.ndarray:
-    """Where a halo shines: (2r, 2r) bool, r the radius up to whole cells, mirrored both ways.
+def halo_tones(radius: int) -> np.ndarray:
+    """Tones of a halo: (2r, 2r) of 0..2, r the radius up to whole cells, mirrored both ways.
 
-    The share of pixels falls with the square of the distance from the middle, 4 x 4 dither.
+    Few clean rings: what is scattered pixel by pixel over a picture of other colours reads as dirt.
     """
     reach = -(-radius // CELL) * CELL
-    near = reach - np.arange(reach) - 0.5
+    near = 2 * (reach - np.arange(reach)) - 1
     square = near[:, None] * near[:, None] + near[None, :] * near[None, :]
-    share = np.maximum(0.0, 1.0 - square / (radius * radius))
-    quarter = share * strength > threshold_plane(reach, reach, 0, 4) + 0.5
+    other = threshold_plane(reach, reach, 0, 2) // 2
+    quarter = np.zeros((reach, reach), dtype=np.int64)
+    for share, pair in reversed(RINGS):
+        inside = square * 10_000 < (2 * share * radius) ** 2
+        quarter = np.where(inside, np.array(pair)[other], quarter)
     half = mirrored(quarter)
-    mask = np.concatenate([half, half[::-1]])
-    mask.setflags(write=False)
-    return mask
+    tones = np.concatenate([half, half[::-1]])
+    tones.setflags(write=False)
+    return tones
 
 
 def draw_halo(radius: int, outer: int, inner: int) -> np.ndarray:
-    """A halo (2r, 2r) as a piece: ink `outer`, and `inner` in the middle third."""
-    mask = halo_mask(radius)
-    core = np.zeros_like(mask)
-    small = halo_mask(max(CELL, radius * 5 // 9))
-    edge = (len(mask) - len(small)) // 2
-    core[edge : len(mask) - edge, edge : len(mask) - edge] = small
-    return np.where(core, inner, np.where(mask, outer, 0))
+    """A halo (2r, 2r) as a piece: ink `inner` near the lamp, `outer` far from it."""
+    return np.array([0, outer, inner])[halo_tones(radius)]
 
 
 def draw_lantern(tones: Tones, ramp: str, kind: int) -> np.ndarray:

@@ -8,7 +8,7 @@ import pytest
 from built_checks import ramp_pixels
 from painting_checks import count_patterns, paint
 
-from genbg.paint.lamps import halo_mask
+from genbg.paint.lamps import halo_tones
 from genbg.paint.lanterns import Strand, lantern_columns, place_posts
 
 SEEDS = range(1, 7)
@@ -67,16 +67,16 @@ def test_lanterns_hang_alike_from_both_ends():
 
 @pytest.mark.parametrize("radius", [8, 16, 20, 40])
 def test_a_halo_mirrors_and_fades(radius):
-    """A quarter serves for all four, and no ring has more light than the one inside it."""
-    mask = halo_mask(radius)
-    assert (mask == mask[::-1]).all()
-    assert (mask == mask[:, ::-1]).all()
-    middle = len(mask) / 2
-    y, x = np.indices(mask.shape) + 0.5
+    """A quarter serves for all four, and no ring is brighter than the one inside it."""
+    tones = halo_tones(radius)
+    assert (tones == tones[::-1]).all()
+    assert (tones == tones[:, ::-1]).all()
+    middle = len(tones) / 2
+    y, x = np.indices(tones.shape) + 0.5
     away = np.hypot(x - middle, y - middle)
-    rings = [mask[(away >= r) & (away < r + radius / 4)].mean() for r in np.arange(4) * radius / 4]
+    rings = [tones[(away >= r) & (away < r + radius / 4)].mean() for r in np.arange(4) * radius / 4]
     assert all(a >= b for a, b in itertools.pairwise(rings))
-    assert not mask[away > radius].any()
+    assert not tones[away > radius].any()
 
 
 @pytest.mark.parametrize("seed", SEEDS)
