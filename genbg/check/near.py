@@ -10,7 +10,6 @@ from genbg.check.listing import Export
 from genbg.model import Backdrop
 
 ONE = 65536
-ENTRIES = 80
 PAIRS = 20
 ORIGIN = 128
 CELL = 8

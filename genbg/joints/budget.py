@@ -45,7 +45,7 @@ def hold_quality(
         return fit_budget(store, judge, count, quality, most, least)
     except LimitError as error:
         says = (
-            f"the {most} patterns of machine.tile_budget hold no more than {error.limit}; ask for "
-            "less, allow more patterns, or draw thriftier layers"
+            f"the {most} patterns of machine.tile_budget hold no more than {error.limit:.6g}; ask "
+            "for less, allow more patterns, or draw thriftier layers"
         )
         raise PresetError(Fault("", "machine.quality", repr(quality), says)) from error

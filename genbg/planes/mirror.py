@@ -21,7 +21,6 @@ from genbg.model import BACK, FRONT, FittedPlanes, PaintedLayer, PaletteZone, Pl
 from genbg.planes.zones import ZonePlan
 
 CELL = 8
-PLANE_NAMES = {FRONT: "front", BACK: "back"}
 
 
 def lower_part(upper: np.ndarray, lines: int) -> np.ndarray:
