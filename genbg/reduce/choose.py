@@ -8,6 +8,8 @@ patterns of least own cost, each in its best row and flip.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from genbg.records import record
@@ -40,16 +42,29 @@ PULL_BITS = 12
 
 
 @record(frozen=True, eq=False)
+class Table:
+    """What showing every kind of cell by every pattern costs, less the length of the kind.
+
+    cost: (kinds, k) float32, without extra weights; row: (kinds, k) uint8 the best palette row
+    """
+
+    cost: np.ndarray
+    row: np.ndarray
+
+
+@record(frozen=True, eq=False)
 class Candidates:
     """Best looks of every kind of cell, as seen by its canonical pattern.
 
     number, row, flip: (kinds, M); cost: (kinds, M) float64 own cost, whole numbers
+    table: of all patterns, where a search is thorough
     """
 
     number: np.ndarray
     row: np.ndarray
     flip: np.ndarray
     cost: np.ndarray
+    table: Table | None = None
 
 
 @record(frozen=True, eq=False)
@@ -100,29 +115,68 @@ def find_candidates(
     A kind's own palette row is looked through; another one only if its colours could show the kind
     better than the best there, or than the second best where the search is thorough.
     """
-    kinds = np.arange(len(problem.kind_tile))
-    bar = np.full(len(kinds), np.inf)
-    rank = 1 if thorough and len(looks.patterns) > 1 else 0
-    return _find_some(problem, looks, min(most, len(looks.patterns)), kinds, bar, rank)
+    kinds, size = np.arange(len(problem.kind_tile)), len(looks.patterns)
+    most, bar = min(most, size), np.full(len(kinds), np.inf)
+    if not thorough:
+        return _find_some(problem, looks, most, kinds, bar)
+    table = Table(np.empty((len(kinds), size), np.float32), np.empty((len(kinds), size), np.uint8))
+    for some, cost, row in _blocks(problem, looks, kinds, bar, rank=1):
+        table.cost[some], table.row[some] = cost, row
+    shape = (len(kinds), most)
+    empty = Candidates(
+        np.empty(shape, np.intp),
+        np.empty(shape, np.uint8),
+        np.empty(shape, np.uint8),
+        np.empty(shape),
+    )
+    return _pick(problem, looks, kinds, table, empty)
 
 
 def _find_some(
-    problem: Problem, looks: Looks, most: int, kinds: np.ndarray, bar: np.ndarray, rank: int = 0
+    problem: Problem, looks: Looks, most: int, kinds: np.ndarray, bar: np.ndarray
 ) -> Candidates:
-    """The same for some kinds (m,).
+    """The same for some kinds (m,); bar: (m,) a cost that is reached without other rows."""
+    number = np.empty((len(kinds), most), dtype=np.intp)
+    row = np.empty((len(kinds), most), dtype=np.uint8)
+    for some, cost, rows in _blocks(problem, looks, kinds, bar):
+        number[some] = _least_columns(cost, most)
+        row[some] = np.take_along_axis(rows, number[some], 1)
+    flip, cost = own_costs(problem, looks, kinds, number, row)
+    return Candidates(number, row, flip, cost)
+
+
+def _pick(
+    problem: Problem, looks: Looks, kinds: np.ndarray, table: Table, old: Candidates
+) -> Candidates:
+    """Candidates of some kinds (m,) from a table of all costs; of the others the old ones."""
+    number = np.empty((len(kinds), old.number.shape[1]), dtype=np.intp)
+    for start in range(0, len(kinds), BLOCK):
+        block = slice(start, start + BLOCK)
+        number[block] = _least_columns(table.cost[kinds[block]], number.shape[1])
+    row = table.row[kinds[:, None], number]
+    flip, cost = own_costs(problem, looks, kinds, number, row)
+    result = Candidates(old.number.copy(), old.row.copy(), old.flip.copy(), old.cost.copy(), table)
+    result.number[kinds], result.row[kinds] = number, row
+    result.flip[kinds], result.cost[kinds] = flip, cost
+    return result
+
+
+def _blocks(
+    problem: Problem, looks: Looks, kinds: np.ndarray, bar: np.ndarray, rank: int = 0
+) -> Iterator[tuple[np.ndarray, np.ndarray, np.ndarray]]:
+    """Some of the kinds (m,) at a time, what each pattern costs them and in which row, (b, k) both.
 
     bar: (m,) a cost that is reached without other rows; rank: of the cost in the own row that other
         rows have to better
     """
-    number = np.empty((len(kinds), most), dtype=np.intp)
-    row = np.empty((len(kinds), most), dtype=np.uint8)
+    rank = min(rank, len(looks.patterns) - 1)
     for own in range(ROWS):
         of_row = np.flatnonzero(problem.kind_row[kinds] == own)
         for start in range(0, len(of_row), BLOCK):
             some = of_row[start : start + BLOCK]
             cost = _row_costs(problem, looks, kinds[some], own)
             rows = np.full(cost.shape, own, dtype=np.uint8)
-            least = np.partition(cost, rank, axis=1)[:, rank]
+            least = np.partition(cost, rank, axis=1)[:, rank] if rank else cost.min(axis=1)
             np.minimum(least, bar[some] - problem.length[kinds[some]], out=least)
             for other in range(ROWS):
                 floor = problem.least[kinds[some], other] - problem.length[kinds[some]]
@@ -132,10 +186,7 @@ def _find_some(
                     better = there < cost[able]
                     rows[able] = np.where(better, np.uint8(other), rows[able])
                     cost[able] = np.where(better, there, cost[able])
-            number[some] = _least_columns(cost, most)
-            row[some] = np.take_along_axis(rows, number[some], 1)
-    flip, cost = own_costs(problem, looks, kinds, number, row)
-    return Candidates(number, row, flip, cost)
+            yield some, cost, rows
 
 
 def _row_costs(problem: Problem, looks: Looks, kinds: np.ndarray, row: int) -> np.ndarray:
@@ -154,18 +205,28 @@ def renew_candidates(
 ) -> Candidates:
     """Candidates among other looks, where only some patterns changed (k,) bool.
 
-    Lists that lost a pattern are filled up with changed ones alone, and that only for kinds that
-    are shown badly, bad (kinds,) bool: what else would come next hardly ever matters.
+    A table is brought up to date in place. Without one, lists that lost a pattern are filled up
+    with changed ones alone, and that only for kinds that are shown badly, bad (kinds,) bool.
     """
     some, most = np.flatnonzero(changed), old.number.shape[1]
     if 2 * len(some) > len(changed):
-        return find_candidates(problem, looks, most)
+        return find_candidates(problem, looks, most, old.table is not None)
     if not len(some):
         return old
     where = (np.arange(ROWS)[:, None] * len(changed) + some).reshape(-1)
     part = Looks(looks.patterns[some], looks.feature[:, where], looks.length[where])
-    kinds = np.flatnonzero(bad)
     left = np.where(changed[old.number], GONE, old.cost)
+    if old.table is not None:
+        kinds = np.arange(len(left))
+        bar = np.partition(left, 1, axis=1)[:, 1] if most > 1 else left[:, 0]
+        stale = changed[old.number].any(axis=1)
+        last = np.take_along_axis(old.table.cost, old.number, 1).max(axis=1)
+        for block, cost, row in _blocks(problem, part, kinds, bar, rank=1):
+            old.table.cost[block[:, None], some] = cost
+            old.table.row[block[:, None], some] = row
+            stale[block] |= cost.min(axis=1) <= last[block]
+        return _pick(problem, looks, np.flatnonzero(stale), old.table, old)
+    kinds = np.flatnonzero(bad)
     fresh = _find_some(problem, part, min(most, len(some)), kinds, left[kinds].min(axis=1))
     both = np.concatenate([left[kinds], fresh.cost], axis=1)
     order = np.argsort(both, axis=1, kind="stable")[:, :most]

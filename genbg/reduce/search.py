@@ -22,7 +22,7 @@ from genbg.reduce.metric import WHOLE, Weights
 from genbg.reduce.problem import Choice, Errors, Problem, changed, errors, score, surrounded
 from genbg.reduce.swap import shake_patterns, swap_patterns
 
-HEAVY_SHARE = 64
+HEAVY_SHARE = 256
 """Sum of extra weights that counts as one more cell when pairs are merged: a cell's pixels."""
 
 
@@ -35,17 +35,16 @@ MOST_GAIN = 1 / 16
 mean, if that is no more than a sixteenth of the cost: less than that nobody will see."""
 
 MUCH_MERGED = 1 / 200
-"""Swaps are made in hope where the least gain is no more than that: where pixels err by 25 squared
-coarse steps and more in the mean."""
+"""Much is merged where the least gain is no more than that: where pixels err by 25 squared coarse
+steps and more in the mean."""
 
-THOROUGH = 1 / 256
-"""Every turn looks through all patterns where the least gain is no more than that; the first one,
-which knows of no gain, where at most `MANY_LEFT` of the kinds of cells are left."""
+FEW_LEFT = 9 / 16
+"""Patterns to one kind of cell up to which much is merged, however little it errs."""
 
-MANY_LEFT = 9 / 16
-
-HOPE_WORK = 8_000_000
-"""Kinds of cells times patterns up to which both are done: a plane and more, but no long level."""
+PATIENT_WORK = 8_000_000
+"""Kinds of cells times patterns up to which a search is patient where much is merged: cells look
+through all patterns in every turn, and swaps are made in hope. A plane and more, but no long level.
+"""
 
 FAR = 1 << 62
 """More than any choice costs."""
@@ -110,19 +109,20 @@ def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
     error = errors(problem, choice)
     best, least, known, last, tried = choice, FAR, error, FAR, 0
     looks = candidates = hoped = drawn = apt = None
-    large = len(problem.kind_tile) * len(choice.patterns) > HOPE_WORK
-    share = 1.0 if MANY_LEFT * len(problem.kind_tile) < len(choice.patterns) else 0.0
+    kinds, size = len(problem.kind_tile), len(choice.patterns)
+    few_left, large = size <= FEW_LEFT * kinds, size * kinds > PATIENT_WORK
+    patient = few_left and not large
     for turn in range(mode.rounds + 1):
         choice = redraw(problem, choice, blank(choice), mode.stir, error)
         error = errors(problem, choice)
-        thorough = share <= THOROUGH and not large
-        looks, candidates = look_again(problem, choice, error, looks, candidates, mode, thorough)
+        looks, candidates = look_again(problem, choice, error, looks, candidates, mode, patient)
         if drawn is not None:
             apt = restless_cells(problem, drawn, choice, candidates)
         drawn = choice
         choice, error = choose_again(problem, choice, candidates, error, apt)
         cost = score(problem, error)
-        share = least_gain(problem, cost)
+        share = LEAST_GAIN if few_left else least_gain(problem, cost)
+        patient = (few_left or share <= MUCH_MERGED) and not large
         if cost < least:
             best, least, known = choice, cost, error
         if turn == mode.rounds:
@@ -132,23 +132,19 @@ def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
             swapped, gain = swap_patterns(problem, choice, looks, candidates, blank(choice), error)
             gains = gain * WHOLE >= share * cost
         if not gains:
-            if (
-                large
-                or share > MUCH_MERGED
-                or (hoped is not None and hoped - least < LEAST_GAIN * least)
-            ):
+            if not patient or (hoped is not None and hoped - least < LEAST_GAIN * least):
                 break
             hoped, last, tried = least, 2 * least, 0
             if choice is not best:
                 choice, error = best, known
                 looks, candidates = look_again(
-                    problem, choice, error, looks, candidates, mode, thorough
+                    problem, choice, error, looks, candidates, mode, patient
                 )
             swapped, _ = swap_patterns(
                 problem, choice, looks, candidates, blank(choice), error, hope=True
             )
         choice, error = swapped, errors(problem, swapped)
-    if mode.rounds and least_gain(problem, least) > LEAST_GAIN:
+    if mode.rounds and not few_left and least_gain(problem, least) > LEAST_GAIN:
         return best, least
     choice = redraw(problem, best, blank(best), mode.stir, known)
     cost = score(problem, errors(problem, choice))
@@ -181,7 +177,7 @@ def look_again(
         looks = make_looks(problem, choice.patterns)
         return looks, find_candidates(problem, looks, mode.candidates, thorough)
     looks, changed = renew_looks(problem, looks, choice.patterns)
-    if thorough:
+    if thorough and candidates.table is None:
         return looks, find_candidates(problem, looks, mode.candidates, thorough)
     bad = bad_kinds(problem, error)
     return looks, renew_candidates(problem, looks, candidates, changed, bad)

@@ -16,7 +16,7 @@ import numpy as np
 
 from genbg.reduce.choose import Candidates, Looks
 from genbg.reduce.metric import SIGNS, best_flips, likeness
-from genbg.reduce.problem import Choice, Errors, Problem, errors, heavy_error
+from genbg.reduce.problem import Choice, Errors, Problem, errors, heavy_costs, heavy_error
 
 SHARE = 4
 """At most one pattern in so many is swapped in one go; the estimates age with every swap."""
@@ -31,7 +31,7 @@ SHAKEN = 8
 """One in so many patterns is swapped at random when a search is shaken."""
 
 AT_ONCE = 4096
-"""Cells whose gains are worked out at a time."""
+"""Kinds whose costs are worked out at a time."""
 
 LEAST_OFFERS_PER_PATTERN = 0.5
 
@@ -180,22 +180,35 @@ def _pick_offers(problem: Problem, cell: np.ndarray, worth: np.ndarray, size: in
 
 def _gains(problem: Problem, cell: np.ndarray, own: np.ndarray, offer: np.ndarray) -> np.ndarray:
     """What each cell gains (o, a) float32 if an offered kind is stored as it is."""
-    length = problem.length
+    kinds, of = np.unique(problem.kind[cell], return_inverse=True)
+    most = np.zeros(len(kinds), dtype=np.float32)
+    np.maximum.at(most, of, own.astype(np.float32))
     offered = np.ascontiguousarray(problem.feature[:, offer])
     gain = np.empty((len(offer), len(cell)), dtype=np.float32)
-    for start in range(0, len(cell), AT_ONCE):
+    cost = np.empty((len(offer), len(kinds)), dtype=np.float32)
+    for start in range(0, len(kinds), AT_ONCE):
         part = slice(start, start + AT_ONCE)
-        kind = problem.kind[cell[part]]
-        cost = likeness(offered, problem.feature[:, kind])
-        cost *= -2
-        cost += length[offer, None]
-        cost += length[kind]
-        # extra weights are not worked out here: such cells gain by their own tile alone
-        heavy = np.flatnonzero(problem.weighty[kind])
-        cost[:, heavy] = np.where(offer[:, None] == kind[heavy], cost[:, heavy], own[part][heavy])
-        np.subtract(own[part].astype(np.float32), cost, out=cost)
-        np.maximum(cost, 0, out=gain[:, part])
-    return gain
+        cost[:, part] = likeness(offered, problem.feature[:, kinds[part]])
+        cost[:, part] *= -2
+        cost[:, part] += problem.length[offer, None]
+        cost[:, part] += problem.length[kinds[part]]
+    heavy = np.flatnonzero(problem.weighty[kinds])
+    which, place = np.nonzero(cost[:, heavy] < most[heavy])
+    if len(which):
+        place = heavy[place]
+        cost[which, place] = _heavy_offers(problem, kinds[place], offer[which])
+    np.subtract(own.astype(np.float32), cost[:, of], out=gain)
+    return np.maximum(gain, 0, out=gain)
+
+
+def _heavy_offers(problem: Problem, kind: np.ndarray, offer: np.ndarray) -> np.ndarray:
+    """What showing kinds (m,) by the tiles of other kinds (m,) costs, extra weights and all, each
+    in the flip that suits it without them."""
+    turn, product = best_flips(problem.feature[:, kind], problem.feature[:, offer])
+    tiles = problem.cells.patterns[problem.kind_tile[offer]]
+    added = heavy_costs(problem, kind, tiles, problem.kind_row[offer])
+    cost = problem.length[kind] + problem.length[offer] - 2 * product
+    return cost + added[np.arange(len(kind)), turn]
 
 
 def _pick_swaps(choice: Choice, ledger: _Ledger, most: int) -> tuple[list[tuple[int, int]], float]:
