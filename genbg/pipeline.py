@@ -19,7 +19,7 @@ from genbg.hardware.map_word import pack_map
 from genbg.hardware.profile import Machine, machine_from
 from genbg.joints.assemble import Parts, assemble, stored_index
 from genbg.joints.budget import hold_quality
-from genbg.joints.colours import common_palette, plan_colours
+from genbg.joints.colours import plan_colours, zone_rows
 from genbg.joints.flash import tell_flashes
 from genbg.joints.motion import cut_warnings, film, speed_lines, sway_lines
 from genbg.joints.sprites import (
@@ -120,10 +120,10 @@ def run_stages(preset: Preset, tell: Progress, way: Way) -> Backdrop:
     planes = mirror_pictures(*planes, zones)
     tell("reduce", 0.55)
     guard = np.stack([plane.guard for plane in planes])
-    judged = common_palette(fitted), sprites, mood_steps(looks, machine)
+    judged, steps = zone_rows(fitted, mood_steps(looks, machine), zones, looks.behind)
 
     def store(budget: int) -> tuple[StoredPlanes, PlacedPieces | None]:
-        return way.call(store_patterns, *judged, budget, guard, preset.machine.merge)
+        return way.call(store_patterns, judged, sprites, steps, budget, guard, preset.machine.merge)
 
     if way.sketch:
         stored, pieces = store(MOST_PATTERNS)
@@ -138,7 +138,7 @@ def run_stages(preset: Preset, tell: Progress, way: Way) -> Backdrop:
     if way.bound:
         tell("bound", 0.8)
         room = len(stored.patterns) - len(sprites.runs.patterns)
-        facts["bound_mse"] = round_digits(error_bound(judged[0], judged[2], max(1, room)))
+        facts["bound_mse"] = round_digits(error_bound(judged, steps, max(1, room)))
     tell("scroll", 0.9)
     speeds = speed_lines(preset, machine, zones, layers)
     waves = sway_lines(preset, machine, zones, layers)

@@ -22,9 +22,14 @@ from genbg.paint.fade import fade_paths
 from genbg.paint.views import Looks
 from genbg.planes.zones import Segment, ZonePlan
 from genbg.preset import Preset
+from genbg.quantize.pack import ROWS
 from genbg.records import record
 from genbg.scroll.colour_motion import Cycle, Fade, fade_stages, period_of, states, write_script
 from genbg.scroll.splits import SplitPlan, plan_splits, rewrite_numbers, start_numbers
+
+ZONES_APART = 230
+"""Lab steps that inks of different zones differ by on top of their colours, halved: more than a
+cell gains by a better colour of a zone in which it does not stand."""
 
 LATE_SHOWS = 32
 """Pixels in the other side's colours, of both planes together, from which a user is warned: fewer
@@ -196,21 +201,40 @@ def segment_inks(
     return inks
 
 
-def common_palette(fitted: FittedPlanes) -> FittedPlanes:
-    """The same fit with one palette for all lines, to judge by when patterns are merged.
+def zone_rows(
+    fitted: FittedPlanes, steps: np.ndarray, zones: ZonePlan, behind: Sequence[int]
+) -> tuple[FittedPlanes, np.ndarray]:
+    """The same fit with four rows for each zone, to judge by when patterns are merged, and the
+    steps of its inks, which count anew in every zone.
 
-    Every entry has the ink of the zone in which most pixels show it; of two as many, of the upper.
+    steps: (K+1, ch) int lab steps of every ink, and what else of an ink is to be kept
+    behind: the ink of the backdrop colour in every zone
+
+    Further columns of the steps tell the zones apart, so that no cell takes another zone's row.
     """
-    if not fitted.zones:
-        return fitted
-    entry = fitted.row.repeat(8, axis=1).repeat(8, axis=2) * np.uint8(16) + fitted.index
-    use = [
-        np.bincount(entry[:, zone.top : zone.bottom].ravel(), minlength=64) for zone in fitted.zones
-    ]
-    inks = np.stack([zone.palette.reshape(64) for zone in fitted.zones])
-    palette = inks[np.stack(use).argmax(axis=0), np.arange(64)].reshape(4, 16)
-    palette[:, 0] = 0
-    return dataclasses.replace(fitted, palette=palette)
+    count, inks = len(zones.zone_tops), len(steps)
+    if count == 1:
+        return fitted, steps
+    palette = np.zeros((count, ROWS, 16), dtype=np.int64)
+    for segment, part in zip(zones.segments(), fitted.zones, strict=True):
+        palette[segment.zone] = np.where(part.palette > 0, part.palette + segment.zone * inks, 0)
+        palette[segment.zone, :, 0] = behind[segment.zone] + segment.zone * inks
+    row = fitted.row + ROWS * zone_of_cells(zones, fitted.row.shape[1])[:, None]
+    bits = np.arange(count)[:, None] >> np.arange((count - 1).bit_length()) & 1
+    apart = np.repeat((2 * bits - 1) * ZONES_APART, inks, axis=0)
+    judged = dataclasses.replace(
+        fitted, palette=palette.reshape(-1, 16), row=row.astype(np.uint8), zones=()
+    )
+    return judged, np.concatenate([np.tile(steps, (count, 1)), apart.astype(steps.dtype)], axis=1)
+
+
+def zone_of_cells(zones: ZonePlan, rows: int) -> np.ndarray:
+    """The zone (R,) that has most lines of every row of cells; of two as many, the upper.
+
+    A reflected row has that of the row it shows.
+    """
+    tops = [zones.source(row * 8) // 8 * 8 for row in range(rows)]
+    return np.array([max(0, zones.zone_of(top + 3)) for top in tops])
 
 
 def colour_warnings(

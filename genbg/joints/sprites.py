@@ -6,6 +6,7 @@ Four stages meet here: layers are cut into pieces (planes), pieces take part in 
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 from collections.abc import Sequence
 
@@ -30,6 +31,7 @@ from genbg.planes.swatches import add_swatches, take_swatches
 from genbg.planes.zones import ZonePlan
 from genbg.preset import Layer, Preset
 from genbg.quantize.fit import fit_palette
+from genbg.quantize.pack import ROWS
 from genbg.records import record
 from genbg.reduce.blocks import Runs, add_runs, lay_runs, plane_budget
 from genbg.reduce.tiles import reduce_tiles
@@ -188,9 +190,11 @@ def store_patterns(
 ) -> tuple[StoredPlanes, PlacedPieces | None]:
     """Planes and sprites in at most `budget` patterns, and the pieces with their numbers.
 
+    fitted: with four rows for each zone; what is stored counts rows 0 to 3 again
     merge: what merging minds, as in the preset's machine.merge
     """
     stored = reduce_tiles(fitted, lab, plane_budget(sprites.runs, budget), guard, merge)
+    stored = dataclasses.replace(stored, row=stored.row % ROWS)
     stored, start = add_runs(stored, sprites.runs)
     return stored, sprites.placed(start)
 

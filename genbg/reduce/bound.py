@@ -37,7 +37,7 @@ def error_bound(fitted: FittedPlanes, lab: np.ndarray, budget: int) -> float:
     count = len(cells.patterns)
     if count <= budget:
         return 0.0
-    uses = np.zeros((count, 4), dtype=np.int64)
+    uses = np.zeros((count, len(fitted.palette)), dtype=np.int64)
     np.add.at(uses, (cells.number, cells.row), 1)
     row, weight = uses.argmax(axis=1), uses.max(axis=1)
     inks, at = np.unique(fitted.palette, return_inverse=True)
@@ -50,7 +50,7 @@ def error_bound(fitted: FittedPlanes, lab: np.ndarray, budget: int) -> float:
 
 
 def _pair_tables(palette: np.ndarray, colours: np.ndarray, lab: np.ndarray) -> np.ndarray:
-    """Least error (16, inks, inks) int32 of showing two inks by one entry, for every two rows."""
+    """Least error (r * r, inks, inks) int32 of two inks shown by one entry, for every two rows."""
     rows = []
     for row in palette:
         usable = np.r_[True, row[1:] > 0]

@@ -16,7 +16,6 @@ from genbg.records import record
 from genbg.reduce.exact import flip_each
 from genbg.reduce.metric import SIGNS, features, lengths, likeness, pull
 from genbg.reduce.problem import (
-    ROWS,
     WASTE,
     Choice,
     Errors,
@@ -84,12 +83,12 @@ class Looks:
 def make_looks(problem: Problem, patterns: np.ndarray) -> Looks:
     """All looks of patterns (k, 8, 8)."""
     size = len(patterns)
-    tiles = np.concatenate([patterns] * ROWS)
-    row = np.repeat(np.arange(ROWS), size)
+    tiles = np.concatenate([patterns] * problem.rows)
+    row = np.repeat(np.arange(problem.rows), size)
     feature = features(show(problem.steps, tiles, row).reshape(len(row), -1, 8, 8), problem.form)
     length = lengths(feature)
     flat = patterns.reshape(size, 64)
-    for number in range(ROWS):
+    for number in range(problem.rows):
         wasted = ~problem.allowed[number][flat].all(axis=1)
         length[number * size : (number + 1) * size][wasted] = WASTE
     return Looks(patterns, feature, length)
@@ -102,7 +101,7 @@ def renew_looks(problem: Problem, looks: Looks, patterns: np.ndarray) -> tuple[L
         return looks, changed
     fresh = make_looks(problem, patterns[changed])
     feature, length = looks.feature.copy(), looks.length.copy()
-    where = np.tile(changed, ROWS)
+    where = np.tile(changed, problem.rows)
     feature[:, where], length[where] = fresh.feature, fresh.length
     return Looks(patterns, feature, length), changed
 
@@ -170,7 +169,7 @@ def _blocks(
         rows have to better
     """
     rank = min(rank, len(looks.patterns) - 1)
-    for own in range(ROWS):
+    for own in range(problem.rows):
         of_row = np.flatnonzero(problem.kind_row[kinds] == own)
         for start in range(0, len(of_row), BLOCK):
             some = of_row[start : start + BLOCK]
@@ -178,7 +177,7 @@ def _blocks(
             rows = np.full(cost.shape, own, dtype=np.uint8)
             least = np.partition(cost, rank, axis=1)[:, rank] if rank else cost.min(axis=1)
             np.minimum(least, bar[some] - problem.length[kinds[some]], out=least)
-            for other in range(ROWS):
+            for other in range(problem.rows):
                 floor = problem.least[kinds[some], other] - problem.length[kinds[some]]
                 able = np.flatnonzero(floor < least) if other != own else ()
                 if len(able):
@@ -213,7 +212,7 @@ def renew_candidates(
         return find_candidates(problem, looks, most, old.table is not None)
     if not len(some):
         return old
-    where = (np.arange(ROWS)[:, None] * len(changed) + some).reshape(-1)
+    where = (np.arange(problem.rows)[:, None] * len(changed) + some).reshape(-1)
     part = Looks(looks.patterns[some], looks.feature[:, where], looks.length[where])
     left = np.where(changed[old.number], GONE, old.cost)
     if old.table is not None:

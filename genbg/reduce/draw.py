@@ -13,7 +13,7 @@ import numpy as np
 
 from genbg.reduce.exact import flip_each, flip_tiles
 from genbg.reduce.metric import WHOLE, pull
-from genbg.reduce.problem import ROWS, Choice, Errors, Problem, errors, show, stirred
+from genbg.reduce.problem import Choice, Errors, Problem, errors, show, stirred
 from genbg.reduce.product import through
 
 NEVER = 2.0**60
@@ -73,7 +73,7 @@ def _gather(
     key, part = np.unique(key, return_inverse=True)
     place = part * 4 + choice.flip[cell]
     row, number = np.divmod(key, size)
-    bounds = np.searchsorted(row, np.arange(ROWS + 1))
+    bounds = np.searchsorted(row, np.arange(problem.rows + 1))
     pattern, of = np.unique(number, return_inverse=True)
 
     def total(values: np.ndarray, some: np.ndarray) -> np.ndarray:
@@ -245,9 +245,9 @@ def draw_groups(
     count = total(weight)[:, 0, :, None]
     least, rows = np.full(len(starts), np.inf), np.zeros(len(starts), dtype=np.uint8)
     patterns = np.zeros((len(starts), 64), dtype=np.uint8)
-    met = np.zeros((len(starts), ROWS), dtype=bool)
+    met = np.zeros((len(starts), problem.rows), dtype=bool)
     met[number[order], problem.kind_row[kind]] = True
-    for row in range(ROWS):
+    for row in range(problem.rows):
         some = np.flatnonzero(met[:, row])
         colours = problem.steps[row].astype(np.float64)
         flat = sums[some].reshape(-1, sums.shape[2])

@@ -296,9 +296,9 @@ def _sides() -> np.ndarray:
 
 
 def entry_steps(palette: np.ndarray, lab: np.ndarray, see_through: bool) -> np.ndarray:
-    """Coarse steps (4, 16, ch) int32 of every palette entry, centred so that features stay small.
+    """Coarse steps (r, 16, ch) int32 of every palette entry, centred so that features stay small.
 
-    palette: (4, 16) inks; lab: (K+1, 3 or more) lab steps, and what else of an ink is to be kept;
+    palette: (r, 16) inks; lab: (K+1, 3 or more) lab steps, and what else of an ink is to be kept;
     see_through: whether to add the opacity
     """
     scaled = np.asarray(lab) * (SCALE / LAB_SCALE)

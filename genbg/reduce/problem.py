@@ -1,8 +1,8 @@
 """What the search is handed, and what it hands on: a choice of patterns and of their use.
 
-Letters: n cells, D items, k patterns, ch channels. An *item* is a distinct canonical pattern in the
-palette row that its cells use most; many cells may be uses of one item. A *look* is a pattern
-seen in a palette row.
+Letters: n cells, D items, k patterns, ch channels, r palette rows (four, or four for each palette
+zone). An *item* is a distinct canonical pattern in the palette row that its cells use most; many
+cells may be uses of one item. A *look* is a pattern seen in a palette row.
 """
 
 from __future__ import annotations
@@ -22,7 +22,6 @@ from genbg.reduce.metric import (
     neighbours,
 )
 
-ROWS = 4
 WASTE = np.float32(1 << 23)
 """Cost of a look that shows an entry without a colour: above what any two cells differ by."""
 
@@ -32,14 +31,14 @@ class Problem:
     """Cells to be shown, and how their error is weighed.
 
     cells: the uses of distinct patterns
-    steps: (4, 16, ch) int32 coarse steps of every entry; allowed: (4, 16) bool
+    steps: (r, 16, ch) int32 coarse steps of every entry; allowed: (r, 16) bool
     tiles: (n, 64) uint8 entries and painted: (n, ch, 64) int32 coarse steps of every cell
     heavy: (n, 64) int32 extra weight of every pixel, or None where no pixel has any
     around: (n, 8) neighbours; form: the visible error
     kind: (n,) intp which of the distinct (pattern, row, weights) a cell is a use of
     feature: (4, kinds, f) of those, as canonical patterns, and its squared length (kinds,) float32
     kind_tile, kind_row: (kinds,)
-    least: (kinds, 4) int64 what showing a kind in each row costs at least: its pixels' errors there
+    least: (kinds, r) int64 what showing a kind in each row costs at least: its pixels' errors there
     kind_heavy: (kinds, 64) int32 their extra weights, or None
     weighty: (kinds,) bool which of them have any
     """
@@ -61,6 +60,11 @@ class Problem:
     kind_heavy: np.ndarray | None
     weighty: np.ndarray
 
+    @property
+    def rows(self) -> int:
+        """How many palette rows there are."""
+        return len(self.steps)
+
 
 @record(frozen=True, eq=False)
 class Choice:
@@ -80,7 +84,7 @@ def pose_problem(
 ) -> Problem:
     """The problem of showing cells in few patterns.
 
-    palette: (4, 16) inks; lab: (K+1, 3) lab steps of every ink
+    palette: (r, 16) inks; lab: (K+1, 3) lab steps of every ink
     guard: (planes, H, W) bool, pixels to be kept; None: no pixel weighs more, rare spots neither
     """
     see_through = bool((cells.patterns == 0).any())
@@ -89,7 +93,7 @@ def pose_problem(
     allowed[:, 0] = see_through
     tiles = flip_each(cells.patterns[cells.number], cells.flip)
     painted = show(steps, tiles, cells.row)
-    key, heavy = cells.number * ROWS + cells.row, None
+    key, heavy = cells.number * len(palette) + cells.row, None
     if guard is not None:
         light = painted[:, 0].astype(np.int16).reshape(-1, 8, 8)
         heavy = heavy_pixels(join_cells(light, cells.shape), guard)
@@ -129,9 +133,9 @@ def pose_problem(
 def _least_in_rows(
     steps: np.ndarray, allowed: np.ndarray, tiles: np.ndarray, row: np.ndarray
 ) -> np.ndarray:
-    """Squared coarse steps (m, 4) int64 of tiles (m, 64), seen in palette rows (m,), from what each
+    """Squared coarse steps (m, r) int64 of tiles (m, 64), seen in palette rows (m,), from what each
     row's colours come nearest to them."""
-    table = steps.reshape(ROWS * 16, 1, 1, -1) - steps
+    table = steps.reshape(len(steps) * 16, 1, 1, -1) - steps
     apart = (table * table).sum(axis=3)
     apart[:, ~allowed] = int(WASTE)
     nearest = apart.min(axis=2).astype(np.int32).T.copy()
@@ -160,7 +164,7 @@ def heavy_costs(
 def show(steps: np.ndarray, tiles: np.ndarray, row: np.ndarray) -> np.ndarray:
     """Coarse steps (n, ch, 64) int32 of tiles (n, 8, 8) in palette rows (n,)."""
     entry = tiles.reshape(len(tiles), 64) + (row.astype(np.intp) * 16)[:, None]
-    tables = np.ascontiguousarray(steps.reshape(ROWS * 16, -1).T)
+    tables = np.ascontiguousarray(steps.reshape(len(steps) * 16, -1).T)
     shown = np.empty((len(tiles), len(tables), 64), dtype=np.int32)
     for channel, table in enumerate(tables):
         shown[:, channel] = table.take(entry)

@@ -28,7 +28,7 @@ def reduce_tiles(
 ) -> StoredPlanes:
     """Both planes in at most `budget` patterns, at the least visible error.
 
-    fitted: the planes in palette rows, any number of planes
+    fitted: the planes in palette rows, any number of planes and of rows
     lab: (K+1, 3) int lab steps of every ink, lab[0] the backdrop colour
     budget: 1..2048; guard: (planes, H, W) bool, pixels that merging has to keep
     mode: "balanced", "fast" (no swaps) or "contours" (outlines before texture)
