@@ -1,9 +1,10 @@
 """The dunes painter: ranks of dunes with sharp crests, a lit slope and a slope in shade.
 
-Wind and light come from the same side. A dune climbs gently from there to its crest, and beyond the
-crest it falls off steeply, in shade. From its summit the crest comes down toward the viewer in a
-bow that parts light and shade; the long slope of the next dune covers the foot of the shade. All
-edges lie on the cell grid (`paths.py`), and the wind's ripples are few patterns (`ripples.py`).
+Wind and light come from the same side. A dune climbs gently from there to its summit and falls off
+beyond it. From the summit the crest winds down toward the viewer and parts light from shade; the
+long slope of the next dune covers the foot of the shade. Slope and shade take their tones in a few
+broad bands along the outline and the crest, and the wind's ripples run along the slope. All edges
+lie on the cell grid (`paths.py`), and bands and ripples are the same edge moved by whole cells.
 """
 
 from __future__ import annotations
@@ -16,19 +17,24 @@ from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
 from genbg.paint.dither import gradient
-from genbg.paint.fields import fractal, profile
 from genbg.paint.paths import draw_paths, snap
-from genbg.paint.ripples import comb_phases, comb_tones, phase_lines
 from genbg.paint.scatter import hash_words, jittered, pick_one, unit
 from genbg.records import record
 
 NOTHING, DEEP, SHADE, GLOW, FOOT, LOW, SLOPE, BRIGHT, RIM = range(9)
 """Tones of a dune, from what is not there to the rim of light along its crest."""
-LEE = 0.75
-"""Lines by which the slope in shade falls a pixel, before `steep` changes it."""
+BANDS = (8, 32, 64)
+"""Lines below its outline at which a lit slope takes its further tones."""
+AWAY = (24, 72)
+"""Pixels beyond the crest at which the shade grows lighter: sand around it shines back."""
+CREST = (-8, -8, -8, -4, 0, 4, 8, 8, 8)
+"""Pixels that the crest goes aside in each row of cells below the summit; then it is straight.
 
-BANDS = (8, 24, 48)
-"""Lines below its outline at which a slope without ripples takes its further tones."""
+A dune leaves out up to two of the first."""
+LEE = 0.6
+"""Lines by which the slope in shade falls a pixel, before `steep` changes it."""
+RUN = 3
+"""Cells that a piece of a ripple is long; neighbours that are there make one ripple."""
 
 
 @record(frozen=True)
@@ -69,45 +75,30 @@ class Params:
 @record(frozen=True)
 class Dune:
     """One dune. x: column of its summit; left: where its slope begins; height: lines above the
-    sheet's last one, a multiple of 8; steep: see LEE; seed: its own."""
+    sheet's last one, a multiple of 8; steep: see LEE; bow: steps of CREST left out; seed: its
+    own."""
 
     x: int
     left: int
     height: int
     steep: float
+    bow: int
     seed: int
-
-
-@record(frozen=True, eq=False)
-class Sheet:
-    """The layer on the cells of the screen, filled in place, dune by dune.
-
-    tone: (H, W) int8; comb: (H, W) int8 tone with ripples, where it is SLOPE; face: (H, W) number
-    of the slope that a pixel is on
-    """
-
-    tone: np.ndarray
-    comb: np.ndarray
-    face: np.ndarray
-    quantum: int
 
 
 def paint(job: Job) -> Painting:
     """Return dunes lit from the left or the right, far ranks first."""
     phase = job.top % CELL
     rows = -(-(job.lines + phase) // CELL)
-    shape = rows * CELL, job.width
-    quantum = 4 if job.thrift > 0.6 else 2 if job.thrift > 0.2 else 1
-    sheet = Sheet(np.zeros(shape, np.int8), np.zeros(shape, np.int8), np.zeros(shape, int), quantum)
+    tone = np.zeros((rows * CELL, job.width), dtype=np.int64)
     # Flat sand along the foot, so that no gap opens between two dunes.
-    sheet.tone[-2 * CELL :] = sheet.comb[-2 * CELL :] = SLOPE
+    tone[-CELL:] = LOW
     for rank in range(job.params.ranks):
         dunes = place_dunes(job, rank)
         for dune in dunes:
-            draw_lee(sheet, dune)
-        for number, dune in enumerate([*dunes, dunes[0]]):
-            draw_slope(job, sheet, dune, rank * 64 + number, number == len(dunes))
-    tone = comb_slopes(job, sheet)
+            draw_dune(job, tone, dune)
+        # The first one covers the shade of the last, as every other does with the one before.
+        draw_dune(job, tone, dunes[0], slope_only=True)
     if job.params.closed:
         plain = gradient(len(tone), job.width, 4, 0, 4, 0.4, bend=-0.6)
         tone = np.where(tone == NOTHING, BRIGHT - plain, tone)
@@ -129,115 +120,81 @@ def place_dunes(job: Job, rank: int) -> list[Dune]:
     for n, x in enumerate(places.tolist()):
         before = int(places[n - 1]) - (width if n == 0 else 0)
         gap = x - before
+        # Neighbours differ in height and in their crest: no shape comes back within a screen.
         share = 0.62 + 0.38 * float(unit(seed, n, 1)[0])
-        height = int(snap(np.array(min(tall * share, gap * 0.62)), CELL))
-        left = before - int(snap(np.array(gap * 0.25), CELL))
-        steep = LEE * (0.7 + 0.6 * params.steep) * (0.9 + 0.2 * float(unit(seed, n, 2)[0]))
-        dunes.append(Dune(x, left, max(CELL, height), steep, hash_words(seed, n)))
+        lower = 1.0 - 0.25 * (n % 2)
+        height = int(snap(np.array(min(tall * share, gap * 0.42) * lower), CELL))
+        left = before + gap // 10 // CELL * CELL
+        steep = LEE * (0.6 + 0.8 * params.steep) * (0.85 + 0.3 * float(unit(seed, n, 2)[0]))
+        bow = (pick_one(seed, 3, "bow") + n) % 3
+        dunes.append(Dune(x, left, max(CELL, height), steep, bow, hash_words(seed, n)))
     return dunes
 
 
-def crest_line(dune: Dune, rows: int, top: int) -> np.ndarray:
-    """Places (rows+1,) at the cell borders of the crest, counted from the summit, from row `top`.
-
-    It bows outward to the shaded side and comes back.
-    """
-    places = np.zeros(rows + 1, dtype=np.int64)
-    out = 2 + pick_one(dune.seed, 2, "out")
-    for row in range(top, rows):
-        down = row - top
-        step = 8 if down < out - 1 else 4 if down < out + 1 else 0 if down < out + 2 else -4
-        places[row + 1] = places[row] + step
-    return places
+def rise(dune: Dune, borders: np.ndarray) -> np.ndarray:
+    """Heights (B,) of the outline at columns (B,): it climbs ever steeper and falls off at once."""
+    t = (borders - dune.left) / (dune.x - dune.left)
+    down = (borders - dune.x) * dune.steep / dune.height
+    slope = t * (0.4 + 0.9 * t - 0.3 * t * t)
+    lee = 1.0 - np.minimum(down, 1.7) * (1.3 - 0.3 * np.minimum(down, 1.7))
+    return dune.height * np.where(t < 1.0, slope, lee)
 
 
-def draw_lee(sheet: Sheet, dune: Dune) -> None:
-    """The slope in shade, from the summit to where it meets the last line."""
-    height = len(sheet.tone)
-    reach = int(dune.height / dune.steep) // CELL + 3
-    away = np.arange(reach + 1) * CELL
-    share = np.minimum(away * dune.steep / dune.height, 1.4)
-    falls = dune.height * share * (1.18 - 0.18 * share)
-    top = height - dune.height
-    outline = draw_paths((top + snap(falls, sheet.quantum))[None], dune.seed, 1, 0)[0]
-    y = np.arange(height)[:, None]
-    where = (dune.x + np.arange(reach * CELL)) % sheet.tone.shape[1]
-    inside = y >= outline
-    crest = draw_paths(crest_line(dune, height // CELL, top // CELL)[None], dune.seed, 1, 0)[0]
-    down = np.maximum(y - top, 0)
-    x = np.arange(reach * CELL)[None, :]
-    deep = x < crest[:, None] + down // 2
-    glow = y - outline < 2
-    tone = np.where(deep, SHADE, np.where(glow, GLOW, DEEP))
-    sheet.tone[:, where] = np.where(inside, tone, sheet.tone[:, where])
-    sheet.face[:, where] = np.where(inside, 0, sheet.face[:, where])
+def crest_line(dune: Dune, rows: int) -> np.ndarray:
+    """Places (rows+1,) at the cell borders of the crest, counted from the summit."""
+    top = rows - dune.height // CELL
+    steps = np.zeros(rows + 1, dtype=np.int64)
+    known = CREST[dune.bow :][: rows - top]
+    steps[top + 1 : top + 1 + len(known)] = known
+    return np.cumsum(steps)
 
 
-def draw_slope(job: Job, sheet: Sheet, dune: Dune, number: int, again: bool) -> None:
-    """The lit slope, from its foot before the dune to the left up to the crest.
-
-    again: only its left half, which covers the dune that was drawn last
-    """
-    height, width = sheet.tone.shape
-    top = height - dune.height
+def draw_dune(job: Job, tone: np.ndarray, dune: Dune, slope_only: bool = False) -> None:
+    """One dune, in place. slope_only: what lies beyond the middle of its slope is left out."""
+    height, width = tone.shape
+    quantum = 4 if job.thrift > 0.7 else 2 if job.thrift > 0.2 else 1
     half = dune.left + (dune.x - dune.left) // (2 * CELL) * CELL
-    right = half if again else dune.x + 48
-    borders = np.arange((right - dune.left) // CELL + 1) * CELL
-    t = borders / (dune.x - dune.left)
-    bumps = profile(512, dune.seed, 8, 2)[: len(t)] * 0.9 * np.minimum(t, 1.0 - t)
-    rises = dune.height * np.where(t < 1.0, t * (0.35 + 0.65 * t) + bumps, 1.0)
-    ends = snap(height - rises, sheet.quantum)
+    end = half if slope_only else dune.x + (int(dune.height / dune.steep) // CELL + 2) * CELL
+    end = min(end, dune.left + width)
+    ends = snap(height - rise(dune, np.arange(dune.left, end + 1, CELL)), quantum)
     outline = draw_paths(ends[None], dune.seed, 1, 0)[0]
-    y, x = np.arange(height)[:, None], np.arange(dune.left, right)[None, :]
-    crest = draw_paths(crest_line(dune, height // CELL, top // CELL)[None], dune.seed, 1, 0)[0]
+    y, x = np.arange(height)[:, None], np.arange(dune.left, end)[None, :]
+    top = height - dune.height
+    crest = draw_paths(crest_line(dune, height // CELL)[None], dune.seed, 1, 0)[0]
     edge = dune.x + crest[:, None]
-    inside = (y >= outline) & (x < edge)
-    rim = inside & ((y == outline) | (x >= edge - 1))
-    where = np.arange(dune.left, right) % width
-    sheet.tone[:, where] = np.where(inside, np.where(rim, RIM, SLOPE), sheet.tone[:, where])
-    sheet.face[:, where] = np.where(inside, number + 1, sheet.face[:, where])
-    if job.params.ripples > 0:
-        period = 4 if job.params.ripple < 6 else 8
-        phases = comb_phases(rises, period, 2 if job.thrift > 0.5 else 1, dune.seed)
-        level = slope_levels(job, dune, ends, height)
-        tones = comb_tones(level, BRIGHT, phase_lines(phases), period)
-    else:
-        below = np.stack([y >= outline + down for down in BANDS])
-        tones = (BRIGHT - below.sum(axis=0)).astype(np.int8)
-    sheet.comb[:, where] = np.where(inside, tones, sheet.comb[:, where])
+    down = y - outline
+    slope = BRIGHT - sum((down >= lines).astype(np.int64) for lines in BANDS)
+    slope -= draw_ripples(job, dune, down)
+    high = y - top < dune.height // 2
+    slope = np.where(high & ((down == 0) | (x >= edge - 1)), RIM, slope)
+    shade = DEEP + sum((x - edge >= away).astype(np.int64) for away in AWAY)
+    where = np.arange(dune.left, end) % width
+    drawn = np.where(x < edge, slope, shade)
+    tone[:, where] = np.where(down >= 0, drawn, tone[:, where])
 
 
-def slope_levels(job: Job, dune: Dune, ends: np.ndarray, height: int) -> np.ndarray:
-    """Light (R, B-1) of every cell of a slope, from BRIGHT at the crest down to FOOT."""
-    rows, columns = height // CELL, len(ends) - 1
-    middle = np.arange(rows)[:, None] * CELL + CELL // 2
-    down = middle - (ends[:-1] + ends[1:])[None, :] / 2
-    away = np.abs(dune.x - 24 - (dune.left + np.arange(columns)[None, :] * CELL))
-    patches = fractal(columns, rows, dune.seed, max(1, columns // 6), octaves=2)
-    reach = 110.0 - 80.0 * job.params.ripples
-    fall = np.maximum(down - 8.0, 0.0) * 2.0 / reach + away / 200.0 + patches * 1.3
-    return np.clip(BRIGHT - fall, FOOT, BRIGHT)
+def draw_ripples(job: Job, dune: Dune, down: np.ndarray) -> np.ndarray:
+    """Where ripples darken a slope (H, w), int64: lines along the outline, broken into pieces.
 
-
-def comb_slopes(job: Job, sheet: Sheet) -> np.ndarray:
-    """Tones (H, W) with ripples; a thrifty layer has them in cells of one slope only."""
-    height, width = sheet.tone.shape
-    slope = sheet.tone == SLOPE
-    combed = np.where(slope, sheet.comb, sheet.tone)
-    if job.thrift < 0.5 or not job.params.ripples:
-        return combed
-    shape = height // CELL, CELL, width // CELL, CELL
-    face = sheet.face.reshape(shape)
-    whole = (face == face[:, :1, :, :1]).all(axis=(1, 3))
-    whole &= slope.reshape(shape).all(axis=(1, 3))
-    whole = np.repeat(np.repeat(whole, CELL, axis=0), CELL, axis=1)
-    return np.where(whole | ~slope, combed, BRIGHT)
+    down: (H, w) lines below the outline
+    """
+    reach = int(job.params.ripples * dune.height)
+    if reach < CELL:
+        return np.zeros_like(down)
+    period = 4 if job.params.ripple < 6 else 8
+    number = np.clip(down // period, 0, reach // period + 1)
+    columns = np.arange(down.shape[1] // CELL)
+    lines = np.arange(reach // period + 2)[:, None]
+    piece = (columns[None, :] + 2 * lines) // RUN
+    there = unit(dune.seed, lines, piece) < 0.75 - 0.5 * lines * period / reach
+    there[0] = there[-1] = False
+    shown = np.take_along_axis(np.repeat(there, CELL, axis=1), number, axis=0)
+    return (shown & (down % period < period // 4)).astype(np.int64)
 
 
 def ink_dunes(job: Job, tone: np.ndarray) -> Painting:
     """The painting: tones to the inks of sand."""
     steps = job.steps["sand"]
-    tone = tone.astype(np.int64)
     shade = ((tone - 1) * (steps - 1) * 2 + RIM - 1) // (2 * (RIM - 1))
     ink = np.where(tone > NOTHING, 1 + shade, 0)
     return Painting(ink.astype(np.uint16), (RampUse("sand", steps),))

@@ -11,8 +11,6 @@ from painting_checks import (
     stray_share,
 )
 
-from genbg.paint.ripples import STEEPEST, comb_phases, phase_lines, rippled
-
 SEEDS = range(1, 5)
 LOOKS = {
     "two ranks": {},
@@ -131,23 +129,3 @@ def test_any_band_can_be_painted(lines, width):
     for params in LOOKS.values():
         ink = paint("dunes", top=lines[0], bottom=lines[1], width=width, params=params).ink
         assert (ink[-1] > 0).all()
-
-
-@pytest.mark.parametrize(("period", "quantum"), [(4, 1), (4, 2), (8, 1), (8, 2)])
-def test_ripples_meet_at_every_border(period, quantum):
-    """Neighbouring columns of a ripple are at most a line apart, also from cell to cell."""
-    heights = np.abs(np.arange(-20, 21)) * 3.0
-    phases = comb_phases(heights, period, quantum, 5)
-    assert np.abs(np.diff(phases)).max() <= STEEPEST[period]
-    assert (phases % quantum == phases[0] % quantum).all()
-    lines = phase_lines(phases)
-    assert np.abs(np.diff(lines)).max() <= 1
-    dark = rippled(64, lines, np.full((8, 40), period // 4), period)
-    assert np.array_equal(dark.sum(axis=0), np.full(320, 16))
-
-
-def test_a_ripple_that_falls_is_the_mirror_image_of_one_that_rises():
-    """So both cost one pattern."""
-    up, down = phase_lines(np.array([0, 2])), phase_lines(np.array([2, 0]))
-    assert np.array_equal(2 - up, up[::-1])
-    assert np.array_equal(down, up[::-1])
