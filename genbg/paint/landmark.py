@@ -13,6 +13,8 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
 from genbg.paint.dither import threshold_plane
+from genbg.paint.growth import stand_trees
+from genbg.paint.knoll import cast_pool, drift_against, raise_knoll
 from genbg.paint.lamps import draw_halo, draw_lamp_post
 from genbg.paint.pieces import DEEP, RIM, SHADE, Sheet, Tones
 from genbg.paint.rocks import cut_wall, draw_wall, outline_of
@@ -21,6 +23,7 @@ from genbg.paint.surf import break_sea
 from genbg.paint.towers import TOWERS, draw_hut, draw_stilts
 from genbg.records import record
 
+GROUNDS = ("rock", "knoll")
 KINDS = ("lighthouse", "hut", "stilts", "crag")
 LEVEL = {"lighthouse": 6, "hut": 7, "stilts": 8, "crag": 1}
 """Cell columns to each side of the middle on which the rock of each kind is level."""
@@ -48,9 +51,11 @@ class LandmarkKeys:
     place: float = key(
         0.5, "float", "Where it stands.", low=0, high=1, unit="share of the plane's width"
     )
+    ground: str = key("rock", "choice", "What it stands on.", choices=GROUNDS)
     rock: float = key(
-        0.0, "float", "Share of the height that is rock; a crag is nothing else.", low=0, high=0.8
+        0.0, "float", "Share of the height that is ground; a crag is all rock.", low=0, high=0.8
     )
+    trees: float = key(0.0, "float", "Share of a knoll under conifers.", low=0, high=1)
     halo: int = key(24, "int", "Reach of its lamp's glow; 0 none.", low=0, high=48, unit="pixels")
     beam: int = key(
         0, "int", "Reach of a lighthouse's beams to both sides.", low=0, high=256, unit="pixels"
@@ -66,6 +71,7 @@ RAMPS = (
     Ramp("roof", "Roofs and painted rings.", ("#490024", "#922449", "#db4949", "#ff926d"), 4),
     Ramp("wood", "Piles, posts and boats.", ("#240024", "#492449", "#925549", "#dba26d"), 4),
     Ramp("rock", "The rock.", ("#18182d", "#333355", "#5b5b7f", "#8c8ca2", "#d1d1c8"), 5),
+    Ramp("knoll", "A knoll.", ("#2449b6", "#496ddb", "#92b6ff", "#ffffff"), 5),
     Ramp("green", "What grows on it.", ("#003324", "#246d24", "#6db624"), 3),
     Ramp("foam", "Surf.", ("#92b6db", "#ffffff"), 2),
     Ramp("glow", "The glow in the air, far and near.", ("#924924", "#db8149"), 2, True),
@@ -92,7 +98,10 @@ def paint_landmark(job: Job) -> Painting:
     stone = rows if keys.kind == "crag" else round(keys.rock * rows)
     aside = pick_one(job.seed, 5, "aside") - 2
     middle = (round(keys.place * sheet.columns) + aside) % sheet.columns
-    if stone:
+    if stone and keys.ground == "knoll" and keys.kind != "crag":
+        tops = raise_knoll(job, sheet, middle, foot, stone, LEVEL[keys.kind])
+        stand_trees(sheet, tops, keys.trees, hash_words(job.seed, "trees"))
+    elif stone:
         raise_rock(job, keys, sheet, middle, foot, stone)
     stand = {"lighthouse": _lighthouse, "hut": _hut, "stilts": _stilts}.get(keys.kind)
     if stand:
@@ -148,12 +157,16 @@ def _lighthouse(
 
 def _hut(job: Job, keys: LandmarkKeys, sheet: Sheet, middle: int, foot: int, rows: int) -> None:
     """A hut with a lamp on a post before it."""
-    hut = draw_hut(sheet.tones, job.seed, 6, max(2, rows - 3))
+    hut = draw_hut(sheet.tones, job.seed, 6 if rows > 5 else 4, max(2, rows - 3))
     post = draw_lamp_post(sheet.tones, "wood", "window", 4)
     beside = middle - 7 if sheet.turned else middle + 6
     _shine(keys, sheet, beside, foot - len(post) + 4, half=True)
     sheet.put(hut, middle - 4, foot)
     sheet.put(np.pad(post, ((0, 0), (4, 4))), beside - 1, foot)
+    if keys.ground == "knoll" and keys.rock > 0:
+        drift_against(sheet, middle - 5, hut.shape[1] // CELL + 2, foot, job.seed)
+        for column in (middle, beside):
+            cast_pool(sheet, column, foot, 2 * keys.halo)
 
 
 def _stilts(job: Job, keys: LandmarkKeys, sheet: Sheet, middle: int, foot: int, rows: int) -> None:

@@ -80,6 +80,32 @@ def test_the_rock_bears_what_stands_on_it():
     assert not where(drawn("lighthouse", rock=0), "rock").any()
 
 
+@pytest.mark.parametrize("seed", range(3))
+def test_a_knoll_bears_a_hut_and_catches_its_light(seed):
+    """Ground lies under all of the hut's walls, falls to both sides, and warm light lies on it."""
+    painting = drawn("hut", seed, ground="knoll", rock=0.5, halo=16)
+    ground, glow = where(painting, "knoll"), where(painting, "glow")
+    wall = where(painting, "wall")
+    walls = np.flatnonzero(wall.any(axis=0))
+    foot = int(np.flatnonzero(wall.any(axis=1))[-1]) + 1
+    assert (ground | glow)[foot:, walls].all()
+    high = ground.sum(axis=0)
+    assert high[walls].min() > 1.5 * high[high > 0].min()
+    assert glow[foot:].any()
+    assert not where(drawn("hut", seed, ground="knoll", rock=0), "knoll").any()
+
+
+def test_conifers_stand_on_a_knoll_where_asked():
+    """Without `trees` nothing is green; with more there is more of it, and none in the air."""
+    bare, few, many = (
+        where(drawn("hut", ground="knoll", rock=0.5, trees=share), "green") for share in (0, 0.3, 1)
+    )
+    assert not bare.any()
+    assert few.sum() < many.sum()
+    ground = where(drawn("hut", ground="knoll", rock=0.5), "knoll")
+    assert ground.any(axis=0)[many.any(axis=0)].all()
+
+
 @kinds
 def test_light_from_the_right_turns_it(kind):
     """With light from the right, its right half is the brighter one in tones of its ramps."""
