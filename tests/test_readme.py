@@ -33,6 +33,8 @@ def test_the_preset_in_the_guide_is_right() -> None:
     for fragment in fragments:
         tomllib.loads(fragment)
         assert "unknown key" not in faults_of(f"{whole}\n{fragment}")
+    mood, effects = fragments[:2]
+    assert faults_of(f"{whole}\n{mood}\n{effects}") == ""
 
 
 def faults_of(text: str) -> str:

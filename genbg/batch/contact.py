@@ -33,10 +33,6 @@ def page_name(number: int, stem: str = "contact") -> str:
     return f"{stem}.png" if number == 0 else f"{stem}-{number + 1}.png"
 
 
-def page_count(variants: int) -> int:
-    return min(MOST_PAGES, -(-variants // (COLUMNS * ROWS)))
-
-
 def draw_pages(rows: Iterator[dict[str, Any]], folder: Path) -> Iterator[bytes]:
     """Yield pages as PNG files, `MOST_PAGES` at most; failed variants stand as a note."""
     page: list[dict[str, Any]] = []

@@ -6,7 +6,7 @@ sky full of clouds stores few patterns. Flat bases lie on cell borders, where no
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
@@ -67,6 +67,10 @@ class CloudKeys:
     shade: float = key(0.6, "float", "How dark bases and hollows are.", low=0, high=1)
     rain: float = key(0.5, "float", "How far a storm's rain falls.", low=0, high=1)
     grain: int = key(4, "int", "Size of the dither matrix: 2 bold, 4 fine.", low=2, high=4)
+
+    def faults(self) -> Iterator[tuple[str, str]]:
+        if self.grain == 3:
+            yield "grain", "must be 2 or 4"
 
 
 RAMPS = (Ramp("cloud", "Cloud, from the deepest shade up.", ("#6d92db", "#b6b6db", "#ffffff"), 5),)

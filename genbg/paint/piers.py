@@ -125,7 +125,8 @@ def reflect(
         turned = courses[(foot // CELL - 1 + n // CELL + pier) % len(courses)] * (keys.wear < 1)
         ink = np.where(turned == 1, np.roll(dim, -sway), np.roll(dim, sway))
         sheet.ink[foot + n] = row[ink + 1]
-    sheet.ink[foot] = np.where(tone[foot - 1] >= 0, sheet.tones("stone", RIM), 0)
+    if foot < len(sheet.ink):
+        sheet.ink[foot] = np.where(tone[foot - 1] >= 0, sheet.tones("stone", RIM), 0)
 
 
 def _pier_of(arches: list[tuple[int, int]], columns: int) -> np.ndarray:

@@ -15,9 +15,6 @@ from genbg.paint.scatter import hash_words, pick, pick_one
 
 WALL_PATCH = 4
 """Cell rows after which a wall's blocks repeat."""
-SHAFT = "34232110 34232110 34232110 34232110 34232110 34232110 34232110 34232110"
-DRUM = "34232110 34232110 34232110 34232110 34232110 23121000 34333110 34232110"
-"""A fluted shaft of one cell, plain and with the joint of two drums."""
 CAPITAL = (
     "4444444444444444 3333333333333210 .43333332222110. 4334333322222110 3213333322221010 "
     ".2.43333221101.. ...0000000000... ...3423232110..."

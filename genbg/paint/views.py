@@ -154,7 +154,7 @@ def turned_tables(
 def look_columns(tables: np.ndarray, views: Sequence[int]) -> np.ndarray:
     """Looks (Q, V * M, k) of local inks, from their tables (Q, views, M, k)."""
     chosen = tables[:, list(views)]
-    return chosen.reshape(len(tables), -1, tables.shape[3])
+    return chosen.reshape(len(tables), len(views) * tables.shape[2], tables.shape[3])
 
 
 def renumber(

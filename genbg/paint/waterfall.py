@@ -24,8 +24,6 @@ from genbg.records import record
 
 REFLECTION = ((0, 8), (0, 8), (2, 8), (0, 5), (3, 8), (1, 4), (5, 8), (0, 2))
 """Of each cell, the pixels from which and to which the foot is reflected, line by line."""
-BESIDE = 3
-"""Columns beside a fall that no opening takes: water falls between rocks."""
 WIDE = 4
 """Cell columns of a usual block of a cliff."""
 

@@ -27,7 +27,6 @@ from genbg.write.source_constants import scroll_cycles
 
 ROW_COLOURS = 15
 PALETTE_ROWS = 4
-ENTRIES = 64
 COLOURS = 512
 WORD_BYTES = 2
 COLUMN_PAIRS = 20

@@ -23,7 +23,6 @@ QUIET = colour_of(5, 5, 5)
 INK = colour_of(7, 7, 6)
 OF_FRONT = colour_of(7, 5, 2)
 OF_BACK = colour_of(3, 5, 7)
-OF_SPRITES = colour_of(4, 6, 3)
 
 
 def blank(width: int, height: int) -> np.ndarray:

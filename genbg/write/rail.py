@@ -19,7 +19,6 @@ from genbg.write.easel import INK, OF_BACK, OF_FRONT, PAPER, QUIET, RULE, blank,
 from genbg.write.lettering import HEIGHT, text_mask
 
 PLANE_COLOURS = {FRONT: OF_FRONT, BACK: OF_BACK}
-PLANE_NAMES = ("front", "back")
 BARS_PX = 64
 """Width of the bars, the figures among them; the words of the marks stand right of it."""
 MARKS_PX = 44

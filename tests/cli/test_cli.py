@@ -376,3 +376,10 @@ def test_progress_when_quiet_or_no_terminal(monkeypatch):
     log = Terminal()
     log.isatty = lambda: False
     assert drawn(monkeypatch, 8.0, terminal=log) == ""
+
+
+def test_the_package_runs_as_a_module():
+    """`python -m genbg` is the same program, for who has not its command on the path."""
+    command = [sys.executable, "-m", "genbg", "--version"]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=60)
+    assert (done.returncode, __version__ in done.stdout) == (0, True)

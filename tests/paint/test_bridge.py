@@ -182,3 +182,8 @@ def test_a_layer_of_few_lines(lines):
     """Where there is hardly room, arches are cut off and nothing fails."""
     for look in LOOKS.values():
         assert paint("bridge", top=101, bottom=101 + lines, params=look).ink.any()
+
+
+def test_one_line_has_no_room_for_a_reflection():
+    """A bridge that ends where its reflection would begin is painted all the same."""
+    assert paint("bridge", top=100, bottom=101, params={"shine": 16}).ink.any()

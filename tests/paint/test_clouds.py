@@ -173,3 +173,11 @@ def test_single_clouds_end_round(seed):
         assert tall[(edge + 1) % len(tall)] <= 12
     for edge in np.flatnonzero((tall > 0) & (np.roll(tall, -1) == 0)):
         assert tall[edge] <= 12
+
+
+def test_a_grain_between_two_is_told():
+    """Dither matrices have 2 or 4 pixels a side; what lies between is a fault of the preset."""
+    assert list(CloudKeys(grain=3).faults()) == [("grain", "must be 2 or 4")]
+    for grain in (2, 4):
+        assert not list(CloudKeys(grain=grain).faults())
+        assert ink(grain=grain).any()

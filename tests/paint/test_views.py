@@ -10,7 +10,7 @@ from genbg.colour import decode_srgb, screen_table, snap_oklab, snap_srgb, srgb_
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Ramp
 from genbg.paint.inks import InkRequest, resolve_inks
-from genbg.paint.views import Turn, resolve_looks
+from genbg.paint.views import Turn, look_columns, resolve_looks
 
 
 @dataclass(frozen=True)
@@ -182,3 +182,8 @@ def test_an_ink_of_the_backdrop_colour_is_not_see_through():
     assert (picture[:, 0] == 0).all()
     assert looks.colours[0, 0, picture[0, 1]] == looks.colours[0, 0, 0]
     assert snap_srgb(np.array([0x24, 0, 0])) == looks.colours[0, 0, 0]
+
+
+def test_a_layer_without_inks_has_no_columns():
+    """Two turns, two views of three moods, a layer that paints nothing."""
+    assert look_columns(np.zeros((2, 4, 3, 0), np.uint16), [0, 2]).shape == (2, 6, 0)

@@ -188,14 +188,18 @@ def fits_exactly(backdrop: Backdrop) -> bool:
 
 
 def test_an_engine_draws_bundled_presets(tmp_path: Path, pygame) -> None:
-    """The same with presets whose patterns are all stored: up to three of them, some frames."""
+    """The same with presets whose patterns are all stored: up to three of them, some frames.
+
+    Layers are pictures, so presets whose colours move or change down the screen are left out.
+    """
     drawn = []
     for name in bundled_names():
         if len(drawn) == 3:
             break
         preset = genbg.load_preset(name, ["machine.tile_budget=1300"])
         backdrop = genbg.build(preset)
-        if backdrop.sprites is not None or backdrop.splits or not fits_exactly(backdrop):
+        moving = backdrop.splits or backdrop.preview.palette is not None
+        if backdrop.sprites is not None or moving or not fits_exactly(backdrop):
             continue
         (tmp_path / name).mkdir()
         scene, film = unpack(backdrop, tmp_path / name), make_film(backdrop)
