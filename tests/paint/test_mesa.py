@@ -11,6 +11,7 @@ from painting_checks import (
     stray_share,
 )
 
+from genbg.paint.buttes import Rock, part_line
 from genbg.paint.strata import HARD, SOFT, beds, draw_pillars, draw_sheets
 
 SEEDS = range(1, 6)
@@ -18,6 +19,7 @@ LOOKS = {
     "mesas": {},
     "towers": {"width": 0.2, "cliffs": 6, "scree": 0.2},
     "walls": {"width": 1.0, "slopes": 2, "spacing": 200},
+    "against the light": {"behind": True, "shadow": 24},
     "stacks in the sea": {"width": 0.25, "scree": 0.1, "surf": 0.7},
 }
 
@@ -139,6 +141,43 @@ def test_keys_do_what_they_say():
     misty = paint("mesa", params={"mist": 0.3, "surf": 1.0})
     assert [use.name for use in misty.ramps] == ["rock", "foam", "mist"]
     assert (misty.ink[-4:][misty.ink[-4:] > 0] > 8).mean() > 0.9
+
+
+def test_light_from_behind_leaves_the_faces_dark_and_rims_both_sides():
+    """Inks of light lie along the outline and nowhere else; left and right edge are as bright."""
+    for seed in SEEDS:
+        ink = paint("mesa", seed=seed, params={"behind": True, "rubble": 0.0, "spacing": 256}).ink
+        painted = ink > 0
+        bright = ink >= 4
+        starts = painted & ~np.roll(painted, 1, axis=1)
+        ends = painted & ~np.roll(painted, -1, axis=1)
+        assert (ink[starts] == 6).mean() > 0.95
+        assert (ink[ends] == 6).mean() > 0.95
+        assert 0.02 < bright[painted].mean() < 0.3
+        assert (ink[painted] <= 3).mean() > 0.7
+
+
+def test_a_shadow_lies_before_the_foot():
+    """It takes the last lines, is there below every foot, and the ground shows more and more."""
+    plain = paint("mesa", bottom=112, params={"width": 0.3})
+    cast = paint("mesa", bottom=136, params={"width": 0.3, "shadow": 24})
+    assert [use.name for use in cast.ramps] == ["rock", "shadow"]
+    assert np.array_equal(cast.ink[:72], plain.ink)
+    foot = plain.ink[-1] > 0
+    assert (cast.ink[72:80] > 0)[:, foot].mean() > 0.9
+    rows = [(row == 7)[:, foot].mean() for row in np.split(cast.ink[72:], 3)]
+    assert rows[1] > rows[2] > 0.4
+    beside = [int((row == 7)[:, ~foot].sum()) for row in np.split(cast.ink[72:], 3)]
+    assert beside[0] < beside[1] + beside[2]
+    assert paint("mesa", bottom=44, params={"shadow": 64}).ink.any()
+
+
+def test_light_and_shade_do_not_part_along_a_ruler():
+    """The border has corners on every tall cliff, as faces of rock do."""
+    for seed in SEEDS:
+        rock = Rock(20, 0, 6, seed)
+        edges = np.full(13, 48)
+        assert len(set(part_line(rock, -edges, edges).tolist())) > 1
 
 
 @pytest.mark.parametrize("steps", [2, 3, 5, 9])
