@@ -64,8 +64,9 @@ def paint_stairs(job: Job) -> Painting:
     lights = [] if rise < 4 else _cut_niches(keys, tone, flights, foot, rise, job.seed)
     if not keys.wall:
         tone[:], lights = -1, []
+    courses = blocks(sheet.rows, sheet.columns, hash_words(job.seed, "flank"), worn_of(keys), False)
     for column, up in flights:
-        _build_flight(tone, column, up, top, rise)
+        _build_flight(tone, courses, column, up, top, rise)
     sheet.ink = np.concatenate([[0], sheet.tones.row("stone")])[tone + 1]
     for column in lights:
         _light(sheet, column, foot)
@@ -85,11 +86,15 @@ def paint_stairs(job: Job) -> Painting:
     return sheet.painting(("lamp",))
 
 
+def worn_of(keys: StairKeys) -> int:
+    """Of 8 blocks, how many are worn smooth."""
+    return round(keys.wear * 8)
+
+
 def lay_wall(keys: StairKeys, sheet: Sheet, top: int, seed: int) -> np.ndarray:
     """Tones (H, W) int64 of the wall in shade under its lit coping, -1 above it."""
     lines = np.arange(len(sheet.ink))[:, None]
-    worn = round(keys.wear * 8)
-    wall = blocks(sheet.rows, sheet.columns, hash_words(seed, "blocks"), worn, dark=False)
+    wall = blocks(sheet.rows, sheet.columns, hash_words(seed, "blocks"), worn_of(keys), dark=False)
     tone = np.clip(BETWEEN + np.minimum(wall, 0), SHADE, BETWEEN) - (lines < top + 2 * CELL)
     coping = np.array([RIM, LIT, LIT, SHADE, DEEP, SHADE, SHADE, SHADE])
     tone = np.where(lines < top + CELL, coping[np.clip(lines - top, 0, CELL - 1)], tone)
@@ -111,9 +116,12 @@ def place_flights(keys: StairKeys, columns: int, rise: int, seed: int) -> list[t
     return flights
 
 
-def _build_flight(tone: np.ndarray, column: int, up: bool, top: int, rise: int) -> None:
+def _build_flight(
+    tone: np.ndarray, courses: np.ndarray, column: int, up: bool, top: int, rise: int
+) -> None:
     """One flight before the wall, in place: steps, their lit edge, and the stone that bears them.
 
+    courses: tone changes (H, W) of the blocks in its flank
     up: it rises to the right, so its risers face the light
     """
     long = rise * CELL
@@ -123,13 +131,15 @@ def _build_flight(tone: np.ndarray, column: int, up: bool, top: int, rise: int) 
     down = np.arange(len(tone))[:, None] - surface
     # Treads catch the light from above; a flight that rises to the right turns its risers to it.
     tread = (down == 0) | (up & (climb % STEP == 0) & (down < STEP))
-    face = np.where(down < STRING, LIT, BETWEEN if up else LIT)
+    columns = (column * CELL + x) % tone.shape[1]
+    # Blocks begin a cell below the edge, so that cells which it crosses stay alike.
+    flank = (BETWEEN if up else LIT) + np.where(down < STRING + CELL, 0, courses[:, columns])
+    face = np.where(down < STRING, LIT, np.minimum(flank, LIT))
     face = np.where(tread, RIM, np.where((down >= STRING) & (down < STRING + 2), SHADE, face))
     tall_end = (x >= long - 2) if up else (x < 2)
     face = np.where(tall_end & (down >= STRING), DEEP if up else RIM, face)
-    place = tone[:, (column * CELL + x) % tone.shape[1]]
     there = (down >= 0) & (np.arange(len(tone))[:, None] < top + long)
-    tone[:, (column * CELL + x) % tone.shape[1]] = np.where(there, face, place)
+    tone[:, columns] = np.where(there, face, tone[:, columns])
 
 
 def _cut_niches(
