@@ -74,7 +74,7 @@ class Mode:
 MODES = {
     "balanced": Mode(Weights(blur=14, seam=15), 24, 4),
     "fast": Mode(Weights(blur=14, seam=15), 0, 4),
-    "contours": Mode(Weights(blur=6, seam=44), 16, 8, stir=True),
+    "contours": Mode(Weights(blur=6, seam=48), 16, 8, stir=True),
 }
 
 
@@ -113,8 +113,9 @@ def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
     few_left, large = size <= FEW_LEFT * kinds, size * kinds > PATIENT_WORK
     patient = few_left and not large
     for turn in range(mode.rounds + 1):
-        choice = redraw(problem, choice, blank(choice), mode.stir, error)
-        error = errors(problem, choice)
+        if turn or few_left or not mode.rounds:
+            choice = redraw(problem, choice, blank(choice), mode.stir, error)
+            error = errors(problem, choice)
         looks, candidates = look_again(problem, choice, error, looks, candidates, mode, patient)
         if drawn is not None:
             apt = restless_cells(problem, drawn, choice, candidates)
