@@ -122,7 +122,7 @@ def draw_stilts(tones: Tones, seed: int, rows: int) -> np.ndarray:
     hut = draw_hut(tones, seed, 5, max(2, rows - 6))
     lay(piece, hut, 3 * CELL, deck - len(hut))
     post = draw_lamp_post(tones, "wood", "window", 4)
-    lay(piece, post, 13 * CELL, deck - len(post))
+    lay(piece, post, 13 * CELL - CELL // 2, deck - len(post))
     piece[deck : deck + 4, CELL : (columns - 1) * CELL] = wood[np.array([RIM, LIT, SHADE, DEEP])][
         :, None
     ]
