@@ -12,7 +12,7 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
 from genbg.paint.lamps import draw_halo, draw_lamp_post
-from genbg.paint.pieces import DEEP, RIM, Sheet, Tones
+from genbg.paint.pieces import DEEP, RIM, SHADE, Sheet, Tones
 from genbg.paint.quays import (
     GOODS,
     draw_crane,
@@ -20,10 +20,13 @@ from genbg.paint.quays import (
     draw_jetty,
     draw_piling,
     draw_quay,
+    draw_side,
 )
 from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.paint.vessels import draw_dinghy, draw_ship, draw_trawler
 from genbg.records import record
+
+WALLS = ("stone", "ship")
 
 
 @record(frozen=True)
@@ -39,10 +42,16 @@ class HarbourKeys:
     )
     sails: float = key(0.6, "float", "Share of booms with a rolled sail.", low=0, high=1)
     quay: int = key(0, "int", "Height of the quay's wall.", low=0, high=128, unit="pixels")
+    wall: str = key(
+        "stone", "choice", "What it is: of stone, or the side of a wooden ship.", choices=WALLS
+    )
     cranes: float = key(0.0, "float", "How many cranes stand on the quay.", low=0, high=1)
     goods: float = key(0.5, "float", "Crates, barrels and nets on the quay.", low=0, high=1)
     lamps: float = key(0.5, "float", "Lamp posts on the quay.", low=0, high=1)
     halo: int = key(0, "int", "Reach of the lamps' glow; 0 none.", low=0, high=48, unit="pixels")
+    pool: int = key(
+        0, "int", "Reach of the lamps' light on the quay.", low=0, high=64, unit="pixels"
+    )
     pilings: float = key(0.0, "float", "Posts in the water before it.", low=0, high=1)
 
 
@@ -137,11 +146,13 @@ def _build_quay(job: Job, keys: HarbourKeys, sheet: Sheet, quay: int) -> None:
         for n, column in enumerate(jittered(sheet.columns, spacing, hash_words(seed, 1), 0.6)):
             crane = draw_crane(sheet.tones, hash_words(seed, "crane", n), quay // CELL)
             sheet.put(crane, int(column), quay)
+    lamps = []
     if keys.lamps > 0:
         spacing = round(10 + 22 * (1 - keys.lamps))
-        for n, column in enumerate(jittered(sheet.columns, spacing, hash_words(seed, 2), 0.4)):
+        lamps = jittered(sheet.columns, spacing, hash_words(seed, 2), 0.4).tolist()
+        for n, column in enumerate(lamps):
             # Posts of three heights in turn: none is like the other on a screen.
-            _raise_lamp(keys, sheet, int(column), quay, 5 - n % 3)
+            _raise_lamp(keys, sheet, column, quay, 5 - n % 3)
     if keys.goods > 0:
         spacing = round(5 + 16 * (1 - keys.goods))
         # All kinds in turn, in steps of their own: a heap comes back only after all the others.
@@ -149,8 +160,26 @@ def _build_quay(job: Job, keys: HarbourKeys, sheet: Sheet, quay: int) -> None:
         for column in jittered(sheet.columns, spacing, hash_words(seed, 3), 0.8).tolist():
             sheet.put(draw_goods(sheet.tones, kind), column, quay)
             kind = (kind + step) % GOODS
-    wall = draw_quay(sheet.tones, seed, sheet.rows - quay // CELL, sheet.columns)
+    rows = sheet.rows - quay // CELL
+    if keys.wall == "ship":
+        wall = draw_side(sheet.tones, rows, sheet.columns)
+    else:
+        wall = draw_quay(sheet.tones, seed, rows, sheet.columns)
     sheet.put(wall, 0, quay + len(wall))
+    for column in lamps if keys.pool else ():
+        _light_edge(keys, sheet, column, quay)
+
+
+def _light_edge(keys: HarbourKeys, sheet: Sheet, column: int, quay: int) -> None:
+    """A pool of light on the edge of the quay below a lamp, brighter in its middle."""
+    for line, less in enumerate((0, 0, 8, 16)):
+        for reach, ink in (
+            (keys.pool - less, sheet.tones("glow", RIM)),
+            (keys.pool // 2 - less, sheet.tones("lamp", SHADE)),
+        ):
+            x = np.arange(-reach, reach) + (column + 1) * CELL
+            if quay + line < len(sheet.ink):
+                sheet.ink[quay + line, x % sheet.width] = ink
 
 
 def _raise_lamp(keys: HarbourKeys, sheet: Sheet, column: int, foot: int, rows: int) -> None:
@@ -164,12 +193,13 @@ def _raise_lamp(keys: HarbourKeys, sheet: Sheet, column: int, foot: int, rows: i
 
 
 def _drive_pilings(job: Job, keys: HarbourKeys, sheet: Sheet, quay: int) -> None:
-    """Groups of posts that stand in the water before everything else."""
+    """Groups of posts in the water before everything else, as high as the quay or the layer."""
     seed = hash_words(job.seed, "pilings")
     spacing = round(7 + 16 * (1 - keys.pilings))
     for n, column in enumerate(jittered(sheet.columns, spacing, seed, 0.7).tolist()):
         own = hash_words(seed, n)
-        rows = max(2, (sheet.foot - quay) // CELL + pick_one(own, 3, "high") - 1)
+        wall = (sheet.foot - quay) // CELL or sheet.rows - 1
+        rows = max(2, wall + pick_one(own, 3, "high") - 1)
         sheet.put(draw_piling(sheet.tones, own, rows), column, sheet.rows * CELL)
 
 

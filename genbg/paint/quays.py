@@ -67,6 +67,28 @@ def draw_quay(tones: Tones, seed: int, rows: int, columns: int) -> np.ndarray:
     return tones.row("stone")[tone]
 
 
+PORTHOLE = "..0000.. .044410. 04abb410 04bbbb10 04bbbb10 01abba10 .011110. ..0000.."
+
+
+def draw_side(tones: Tones, rows: int, columns: int) -> np.ndarray:
+    """The side of a wooden ship (8*rows, 8*columns): strakes, lit portholes, a wet dark foot."""
+    x = np.arange(columns * CELL)
+    edge = [RIM, RIM, LIT, LIT, BETWEEN, SHADE, SHADE, DEEP]
+    strakes = [BETWEEN, SHADE, SHADE, DEEP, BETWEEN, SHADE, SHADE, DEEP]
+    belt = [LIT, LIT, BETWEEN, DEEP, DEEP, SHADE, DEEP, DEEP]
+    lines = [*edge, *strakes, *strakes, *belt]
+    lines += [DEEP] * (max(0, rows * CELL - len(lines)))
+    tone = np.tile(np.array(lines)[: rows * CELL, None], (1, len(x)))
+    for line in (CELL, 5 * CELL // 2):
+        tone[line : line + 3, x % 64 == (31 if line == CELL else 7)] = DEEP
+    side: np.ndarray = tones.row("stone")[tone]
+    lamp = {"a": tones("lamp", SHADE), "b": tones("lamp", LIT)}
+    porthole = art(PORTHOLE, digits(tones, "stone") | lamp)
+    for column in range(2, columns - 1, 6):
+        lay(side, porthole, column * CELL, CELL * 3 // 2)
+    return side
+
+
 DECK = (
     "4444444444444444 3333333033333330 2222222022222220 0000000000000000 "
     "1111111111111111 0000000000000000 .2210......2210. .2210.....12210. "

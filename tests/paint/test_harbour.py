@@ -88,6 +88,46 @@ def test_parts_come_and_go_with_their_keys():
     assert outline_of(crane).min() < 160 - 32 - 5 * 8
 
 
+def test_a_ship_has_lit_portholes_and_a_dark_foot():
+    """Its side is level strakes with lamps behind round panes; what is wet has the darkest tone."""
+    keys = {"boats": 0.0, "quay": 56, "goods": 0.0, "lamps": 0.0, "wall": "ship"}
+    painting = paint("harbour", **QUAY, params=keys)
+    lamp = ramp_pixels(painting, "lamp")
+    assert lamp.any()
+    assert (painting.guard == lamp).all()
+    assert len(np.unique(painting.ink[-16:])) == 1
+    assert painting.ink[-16:].max() == painting.ink[painting.ink > 0].min()
+    assert count_patterns(painting.ink, 136) < 30
+
+
+def test_lamps_cast_pools_on_the_edge():
+    """Light lies on the first lines of the wall, as far as asked, and is brighter in the middle."""
+    keys = ON_LAND | {"goods": 0.0, "pilings": 0.0, "lamps": 0.1}
+    dark = paint("harbour", **QUAY, params=keys)
+    for reach in (16, 48):
+        lit = paint("harbour", **QUAY, params=keys | {"pool": reach})
+        glow, lamp = ramp_pixels(lit, "glow"), ramp_pixels(lit, "lamp")
+        edge = np.flatnonzero((glow | lamp).sum(axis=1) > 16)
+        assert 1 <= len(edge) <= 4
+        assert edge[0] == 56
+        line = (glow | lamp)[edge[0]]
+        starts = np.flatnonzero(line & ~np.roll(line, 1))
+        assert line.sum() == 2 * reach * len(starts)
+        assert 0 < lamp[edge[0]].sum() < line.sum()
+        rest = np.delete(np.arange(len(lit.ink)), edge)
+        shapes = [(one.ink > 0)[rest] for one in (dark, lit)]
+        assert np.array_equal(*shapes)
+
+
+def test_pilings_without_a_quay_are_as_high_as_the_layer():
+    """Posts in open water reach from the last line nearly to the first."""
+    keys = {"boats": 0.0, "pilings": 0.5}
+    for lines in (24, 48):
+        tops = outline_of(paint("harbour", top=176 - lines, bottom=176, params=keys))
+        assert tops.min() <= 16
+        assert (tops < lines).any()
+
+
 def test_lamps_are_guarded():
     """Merging keeps lamps and lit panes."""
     painting = paint("harbour", **QUAY, params=ON_LAND)
