@@ -6,15 +6,15 @@ import numpy as np
 
 from genbg.measure import present
 from genbg.records import record
-from genbg.reduce.choose import (
+from genbg.reduce.candidates import (
     Candidates,
     Looks,
-    choose_again,
     find_candidates,
     make_looks,
     renew_candidates,
     renew_looks,
 )
+from genbg.reduce.choose import choose_again
 from genbg.reduce.draw import draw_groups, redraw
 from genbg.reduce.exact import canonical, distinct
 from genbg.reduce.merge import Groups

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from genbg.reduce.choose import Candidates, Looks
+from genbg.reduce.candidates import Candidates, Looks
 from genbg.reduce.metric import SIGNS, best_flips, likeness
 from genbg.reduce.problem import Choice, Errors, Problem, errors, heavy_costs, heavy_error
 

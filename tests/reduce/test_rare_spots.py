@@ -7,7 +7,7 @@ from reduce_samples import hilly_planes, no_guard, painted_inks, shown_inks
 
 from genbg.model import FittedPlanes
 from genbg.reduce import heavy
-from genbg.reduce.heavy import GUARD_WEIGHT, SPOT_WEIGHT, heavy_pixels, rare_spots
+from genbg.reduce.heavy import GUARD_WEIGHT, SPOT_WEIGHT, guard_weight, heavy_pixels, rare_spots
 from genbg.reduce.metric import SCALE
 from genbg.reduce.tiles import reduce_tiles
 
@@ -57,6 +57,16 @@ def test_marked_pixels_weigh_most():
     guard[0, 9, 9] = True
     weights = heavy_pixels(light, guard)
     assert sorted(weights[weights > 0].tolist()) == [SPOT_WEIGHT, GUARD_WEIGHT]
+
+
+def test_many_marks_weigh_less_each():
+    """All marks together weigh a twentieth of the picture at most, or each counts twice."""
+    pixels = 512 * 256
+    weights = [guard_weight(marked, pixels) for marked in (0, 12, 1000, 3000, 30_000, pixels)]
+    assert weights[:3] == [GUARD_WEIGHT] * 3
+    assert weights[3] == 2
+    assert weights[4:] == [1, 1]
+    assert weights[3] * 3000 <= pixels / 20
 
 
 def test_stars_keep_their_look(monkeypatch):

@@ -9,19 +9,19 @@ import pytest
 from reduce_samples import hilly_planes, no_guard
 
 from genbg.reduce.buckets import merge_all
-from genbg.reduce.choose import (
-    choose_again,
+from genbg.reduce.candidates import (
     find_candidates,
     make_looks,
     own_costs,
     renew_candidates,
     renew_looks,
 )
+from genbg.reduce.choose import choose_again
 from genbg.reduce.draw import redraw
 from genbg.reduce.exact import find_cells, flip_tiles
 from genbg.reduce.metric import WHOLE, Weights, inner_product, make_form
 from genbg.reduce.problem import Choice, Problem, errors, pose_problem, score, show
-from genbg.reduce.search import blank, draw_start, kind_uses, unify
+from genbg.reduce.search import blank, draw_start, kind_uses, restless_cells, unify
 from genbg.reduce.swap import cell_costs, shake_patterns, swap_patterns
 
 BUDGET = 40
@@ -146,6 +146,40 @@ def test_renewed_candidates_equal_those_made_afresh_as_far_as_they_go():
     renewed = renew_candidates(problem, looks, old, changed, every)
     afresh = find_candidates(problem, make_looks(problem, patterns), MOST)
     assert (renewed.cost.min(axis=1) == afresh.cost.min(axis=1)).all()
+
+
+def test_a_renewed_table_equals_one_made_afresh():
+    """Where all costs are kept, a few changed patterns leave candidates as good as from all looks,
+    down to the second; more of each list comes from the own row."""
+    problem = sample()
+    choice = start(problem)
+    looks = make_looks(problem, choice.patterns)
+    old = find_candidates(problem, looks, MOST, thorough=True)
+    patterns = choice.patterns.copy()
+    patterns[[3, 17]] = patterns[[17, 3]]
+    patterns[5] = problem.cells.patterns[0]
+    looks, changed = renew_looks(problem, looks, patterns)
+    none = np.zeros(len(problem.kind_tile), dtype=bool)
+    renewed = renew_candidates(problem, looks, old, changed, none)
+    afresh = find_candidates(problem, make_looks(problem, patterns), MOST, thorough=True)
+    for one, other in ((renewed, afresh), (afresh, renewed)):
+        assert (np.sort(one.cost, axis=1)[:, :2] == np.sort(other.cost, axis=1)[:, :2]).all()
+
+
+@pytest.mark.parametrize("kind", SAMPLES)
+def test_cells_left_out_had_no_reason_to_change(kind):
+    """Only cells that changed, or whose neighbours or candidates did, choose otherwise than before."""
+    problem = sample(**kind)
+    drawn = redraw(problem, start(problem), np.zeros(BUDGET, bool))
+    candidates = find_candidates(problem, make_looks(problem, drawn.patterns), MOST)
+    chosen, _ = choose_again(problem, drawn, candidates)
+    apt = restless_cells(problem, drawn, chosen, candidates)
+    assert not apt.all()
+    all_, _ = choose_again(problem, chosen, candidates)
+    some, _ = choose_again(problem, chosen, candidates, apt=apt)
+    assert (some.number == all_.number).all()
+    assert (some.flip == all_.flip).all()
+    assert (some.row == all_.row).all()
 
 
 @pytest.mark.parametrize("kind", SAMPLES)
