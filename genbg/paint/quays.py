@@ -82,7 +82,7 @@ def draw_side(tones: Tones, rows: int, columns: int) -> np.ndarray:
     for line in (CELL, 5 * CELL // 2):
         tone[line : line + 3, x % 64 == (31 if line == CELL else 7)] = DEEP
     side: np.ndarray = tones.row("stone")[tone]
-    lamp = {"a": tones("lamp", SHADE), "b": tones("lamp", LIT)}
+    lamp = {"a": tones("lamp", SHADE), "b": tones("lamp", BETWEEN)}
     porthole = art(PORTHOLE, digits(tones, "stone") | lamp)
     for column in range(2, columns - 1, 6):
         lay(side, porthole, column * CELL, CELL * 3 // 2)
