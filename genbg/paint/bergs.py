@@ -82,58 +82,98 @@ def cliff_tops(seed: int, tall: float, columns: int, rise: np.ndarray) -> np.nda
 def face_tones(
     berg: Berg, top: np.ndarray, foot: int, lines: int, facets: float, left_lit: bool
 ) -> np.ndarray:
-    """Tones (lines, w) of a berg's faces, whatever its outline: wedges that hang from its top.
+    """Tones (lines, w) of a berg's faces, whatever its outline: planes that meet in straight edges.
 
     top: (w,) first line of the berg; foot: line of the water; facets: how far it is cut, 0..1
-    The main point parts light from shade; an edge between two faces shines.
+    The main point parts light from shade; the outermost face in shade catches light of the sky.
     """
-    y, x = np.arange(lines)[:, None], np.arange(len(top))[None, :]
-    tones = np.full((lines, len(top)), LIT if left_lit else SHADE)
-    starts = _edge_starts(berg, facets)
-    first = max(0, int(foot - berg.tops.max())) // CELL
-    for n, start in enumerate(starts):
-        edge = _edge_path(berg, start, first, lines, 1 if n % 2 else -1)
-        tone = _tone_after(berg, start, left_lit)
-        if berg.ring and n + 1 == len(starts):
-            tone = int(tones[0, 0])  # the last face goes on where the first one began
+    if berg.ring:
+        return _cliff_tones(berg, top, foot, lines, facets, left_lit)
+    x = np.arange(len(top))[None, :]
+    level = np.flatnonzero(berg.tops >= berg.tops.max() - 4)
+    summit = int(level[len(level) // 2])
+    faces = _faces(berg, summit, facets, left_lit)
+    tones = np.full((lines, len(top)), faces[0][1])
+    for start, tone in faces[1:]:
+        lean = 0 if start == summit else 1 if start < summit else -1
+        edge = _edge_path(berg, start, foot, lines, lean, 1 if left_lit else -1)
         tones = np.where(x >= edge[:, None], tone, tones)
-    edges = (tones != np.roll(tones, 1, axis=1)) & (x > 0)
-    tones = np.where(edges, RIM, tones)
-    wet = (foot - y) < (foot - top) // 4
-    tones = np.where(wet & (tones < RIM), tones - 1, tones)
-    share = round(3 * facets)
+        if start == summit and facets > 0:
+            tones = _cut_knees(berg, tones, edge, foot, left_lit)
+    share = round(2 * facets)
     return add_marks(tones, CLEFTS, share, not left_lit, 0, hash_words(berg.seed, "clefts"))
 
 
-def _edge_starts(berg: Berg, facets: float) -> list[int]:
-    """Cell borders, from left to right, at which edges between faces begin."""
+def _faces(berg: Berg, summit: int, facets: float, left_lit: bool) -> list[tuple[int, int]]:
+    """First border and tone of each face from left to right; the first begins at 0."""
     cells = len(berg.tops) - 1
-    count = 1 + round(facets * (cells + 1) / 2)
-    cuts = 1 + pick(berg.seed, max(1, cells - 1), np.arange(count), 3)
-    starts = sorted({int(np.argmax(berg.tops)), *cuts.tolist()})
-    if berg.ring:
-        return [start for start in starts if 4 <= start <= cells - 5]
-    return starts
+    before, after = summit // 2, summit + (cells - summit + 1) // 2
+    outer = RIM if left_lit else BETWEEN
+    faces = [(0, LIT if left_lit else SHADE)]
+    if facets > 0 and before > 1:
+        inner = before + pick_one(berg.seed, 2, "before")
+        faces = [(0, outer), (inner, LIT if left_lit else SHADE)]
+    faces.append((summit, SHADE if left_lit else LIT))
+    if facets > 0 and summit + 1 < after < cells:
+        faces.append((after - pick_one(berg.seed, 2, "after"), BETWEEN if left_lit else RIM))
+    return faces
 
 
-def _edge_path(berg: Berg, start: int, first: int, lines: int, way: int) -> np.ndarray:
-    """Columns (lines,) of an edge that leans one way, and from a kink on another."""
+def _edge_path(
+    berg: Berg, start: int, foot: int, lines: int, way: int, shade: int = 1
+) -> np.ndarray:
+    """Columns (lines,) of an edge from the outline down.
+
+    way: it leans left or right; 0: first to the side `shade`, from a kink on back
+    """
     row = np.arange((lines + CELL - 1) // CELL + 1)
-    lean = (-4, 0, 4, 4)[pick_one(berg.seed, 4, start, "lean")]
-    kink = first + 1 + pick_one(berg.seed, 4, start, "kink")
-    run = np.where(row < kink, 0, row - kink) * lean + (row - first) * 4 * way
+    first = max(0, foot - int(berg.tops[start])) // CELL
+    down = np.maximum(row - first, 0)
+    if way == 0:
+        kink = 3 + pick_one(berg.seed, 3, "kink")
+        run = shade * 4 * (np.minimum(down, kink) - np.maximum(down - kink, 0))
+    else:
+        run = way * 4 * down
     places = start * CELL + np.clip(run, -REACH, REACH)
     return draw_paths(places[None], 0, 1, 0)[0][:lines]
 
 
-def _tone_after(berg: Berg, start: int, left_lit: bool) -> int:
-    """Tone of the face right of an edge: never brighter on the far side of the main point."""
-    summit = int(np.argmax(berg.tops))
-    if start == summit:
-        return SHADE if left_lit else LIT
-    tone = (BETWEEN, LIT, SHADE, BETWEEN)[pick_one(berg.seed, 4, start, "tone")]
-    away = (start > summit) == left_lit
-    return min(tone, BETWEEN) if away else max(tone, BETWEEN)
+def _cut_knees(
+    berg: Berg, tones: np.ndarray, edge: np.ndarray, foot: int, left_lit: bool
+) -> np.ndarray:
+    """Faces that open below the main edge, one to each side: tones with them."""
+    x = np.arange(tones.shape[1])[None, :]
+    high = int(berg.tops.max())
+    for side in (-1, 1):
+        up = high * (5 - pick_one(berg.seed, 3, side, "knee")) // 8
+        open_ = np.maximum(np.arange(len(tones)) - (foot - up) // CELL * CELL, 0) // 2
+        low, end = (edge - open_, edge) if side < 0 else (edge, edge + open_)
+        inside = (x >= low[:, None]) & (x < end[:, None])
+        lit = (side < 0) == left_lit
+        inside &= tones == (LIT if lit else SHADE)
+        tones = np.where(inside, BETWEEN if lit else DEEP, tones)
+    return tones
+
+
+def _cliff_tones(
+    berg: Berg, top: np.ndarray, foot: int, lines: int, facets: float, left_lit: bool
+) -> np.ndarray:
+    """The same of a glacier's front: upright faces side by side, whose foot is a tone darker."""
+    y, x = np.arange(lines)[:, None], np.arange(len(top))[None, :]
+    cells = len(berg.tops) - 1
+    count = 1 + round(facets * (cells + 1) / 2)
+    cuts = {int(np.argmax(berg.tops)), *pick(berg.seed, cells - 1, np.arange(count), 3).tolist()}
+    starts = sorted(cut for cut in cuts if 4 <= cut <= cells - 5)
+    first = tone = LIT if left_lit else SHADE
+    tones = np.full((lines, len(top)), first)
+    for n, start in enumerate(starts):
+        edge = _edge_path(berg, start, foot, lines, 1 if n % 2 else -1)
+        others = [t for t in (SHADE, BETWEEN, LIT) if t != tone]
+        tone = first if n + 1 == len(starts) else others[pick_one(berg.seed, 2, start, "tone")]
+        tones = np.where(x >= edge[:, None], tone, tones)
+    tones = np.where((foot - y) < (foot - top) // 4, tones - 1, tones)
+    share = round(3 * facets)
+    return add_marks(tones, CLEFTS, share, not left_lit, 0, hash_words(berg.seed, "clefts"))
 
 
 def snow_depth(berg: Berg, thick: float) -> np.ndarray:

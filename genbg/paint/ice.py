@@ -26,6 +26,9 @@ SHINE = ((0, 0), (1, 3), (3, 1), (5, 4), (8, 7), (11, 10))
 WAVE = np.array([0, 0, 1, 1, 2, 2, 1, 1])
 """Lines by which the water has eaten into the foot, along a cell."""
 
+WATER_EDGE = 1
+"""Lines above it that light from the water reaches."""
+
 
 @record(frozen=True)
 class IceKeys:
@@ -95,9 +98,11 @@ def _draw_berg(job: Job, keys: IceKeys, sheet: Sheet, berg: Berg) -> None:
     cover = sheet.tones.row("snow")
     ink = sheet.tones.row("ice")[np.clip(tones, DEEP, RIM)]
     ink = np.where(snowy, cover[np.where(tones >= LIT, RIM, DEEP)], ink)
-    ink = np.where(snowy & (y - top < 2), cover[RIM], ink)
-    eaten = y >= foot - 2 - WAVE[x % CELL]
-    ink = np.where(eaten, sheet.tones("ice", DEEP), ink)
+    ink = np.where(snowy & (y - top < 2), cover[np.where(tones >= LIT, RIM, BETWEEN)], ink)
+    eaten = foot - 2 - WAVE[x % CELL]
+    edge = sheet.tones.row("ice")[np.where(tones >= LIT, RIM, LIT)]
+    ink = np.where((y >= eaten - WATER_EDGE) & ~berg.ring, edge, ink)
+    ink = np.where(y >= eaten, sheet.tones("ice", DEEP), ink)
     columns = (berg.x + x) % sheet.width
     body = (y >= top) & (y < foot)
     sheet.ink[:, columns] = np.where(body, ink, sheet.ink[:, columns])

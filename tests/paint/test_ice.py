@@ -54,6 +54,23 @@ def test_the_main_point_parts_light_from_shade(left_lit):
     assert set(np.unique(upper)) <= {SHADE, SHADE + 1, LIT, RIM, 0}
 
 
+@pytest.mark.parametrize("left_lit", [True, False])
+@pytest.mark.parametrize("seed", range(6))
+def test_faces_meet_without_a_line_between_them(seed, left_lit):
+    """Four faces and more, each broad at the foot; the one next to the light is the brightest."""
+    tops = pointed_tops(seed, 96.0, 4, 32)
+    berg = Berg(0, tops, seed)
+    top = np.repeat(np.maximum(tops[1:], tops[:-1]), 8)
+    tones = face_tones(berg, 100 - top, 100, 100, 0.2, left_lit)
+    foot = tones[96]
+    runs = np.diff(np.flatnonzero(np.diff(foot, prepend=-1, append=-1)))
+    assert len(runs) >= 4
+    assert runs.min() >= 4
+    outer, inner = (foot[0], foot[-1]) if left_lit else (foot[-1], foot[0])
+    assert outer == RIM
+    assert outer > inner
+
+
 def test_snow_lies_on_level_ice():
     """Worked by hand: deep on the level, less on slopes, none without the key."""
     berg = Berg(0, np.array([0, 16, 16, 0]), 1)
