@@ -185,30 +185,38 @@ def _gains(problem: Problem, cell: np.ndarray, own: np.ndarray, offer: np.ndarra
     np.maximum.at(most, of, own.astype(np.float32))
     offered = np.ascontiguousarray(problem.feature[:, offer])
     gain = np.empty((len(offer), len(cell)), dtype=np.float32)
-    cost = np.empty((len(offer), len(kinds)), dtype=np.float32)
+    order = np.argsort(of, kind="stable")
     for start in range(0, len(kinds), AT_ONCE):
-        part = slice(start, start + AT_ONCE)
-        cost[:, part] = likeness(offered, problem.feature[:, kinds[part]])
-        cost[:, part] *= -2
-        cost[:, part] += problem.length[offer, None]
-        cost[:, part] += problem.length[kinds[part]]
-    heavy = np.flatnonzero(problem.weighty[kinds])
-    which, place = np.nonzero(cost[:, heavy] < most[heavy])
-    if len(which):
-        place = heavy[place]
-        cost[which, place] = _heavy_offers(problem, kinds[place], offer[which])
-    np.subtract(own.astype(np.float32), cost[:, of], out=gain)
-    return np.maximum(gain, 0, out=gain)
+        some = kinds[start : start + AT_ONCE]
+        cost = likeness(offered, problem.feature[:, some])
+        cost *= -2
+        cost += problem.length[offer, None]
+        cost += problem.length[some]
+        heavy = np.flatnonzero(problem.weighty[some])
+        which, place = np.nonzero(cost[:, heavy] < most[start + heavy])
+        if len(which):
+            place = heavy[place]
+            cost[which, place] = _heavy_offers(problem, some[place], offer[which])
+        first, last = np.searchsorted(of[order], (start, start + len(some)))
+        here = order[first:last]
+        fresh = np.subtract(own[here].astype(np.float32), cost[:, of[here] - start])
+        gain[:, here] = np.maximum(fresh, 0, out=fresh)
+    return gain
 
 
 def _heavy_offers(problem: Problem, kind: np.ndarray, offer: np.ndarray) -> np.ndarray:
     """What showing kinds (m,) by the tiles of other kinds (m,) costs, extra weights and all, each
     in the flip that suits it without them."""
-    turn, product = best_flips(problem.feature[:, kind], problem.feature[:, offer])
-    tiles = problem.cells.patterns[problem.kind_tile[offer]]
-    added = heavy_costs(problem, kind, tiles, problem.kind_row[offer])
-    cost = problem.length[kind] + problem.length[offer] - 2 * product
-    return cost + added[np.arange(len(kind)), turn]
+    result = np.empty(len(kind), dtype=np.float32)
+    for start in range(0, len(kind), AT_ONCE):
+        part = slice(start, start + AT_ONCE)
+        mine, other = kind[part], offer[part]
+        turn, product = best_flips(problem.feature[:, mine], problem.feature[:, other])
+        tiles = problem.cells.patterns[problem.kind_tile[other]]
+        added = heavy_costs(problem, mine, tiles, problem.kind_row[other])
+        result[part] = problem.length[mine] + problem.length[other] - 2 * product
+        result[part] += added[np.arange(len(mine)), turn]
+    return result
 
 
 def _pick_swaps(choice: Choice, ledger: _Ledger, most: int) -> tuple[list[tuple[int, int]], float]:

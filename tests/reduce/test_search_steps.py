@@ -168,7 +168,7 @@ def test_a_renewed_table_equals_one_made_afresh():
 
 @pytest.mark.parametrize("kind", SAMPLES)
 def test_cells_left_out_had_no_reason_to_change(kind):
-    """Only cells that changed, or whose neighbours or candidates did, choose otherwise than before."""
+    """Only cells that changed, or whose neighbours or candidates did, choose otherwise."""
     problem = sample(**kind)
     drawn = redraw(problem, start(problem), np.zeros(BUDGET, bool))
     candidates = find_candidates(problem, make_looks(problem, drawn.patterns), MOST)
