@@ -29,12 +29,12 @@ HEAVY_SHARE = 256
 LEAST_GAIN = 1 / 512
 """Share of the cost that swaps must promise, or a turn must have gained, to be worth another."""
 
-UNSEEN_GAIN = 1 / 8
+UNSEEN_GAIN = 1 / 4
 MOST_GAIN = 1 / 16
 """Where little was merged, what a turn must gain is so many squared coarse steps a pixel in the
 mean, if that is no more than a sixteenth of the cost: less than that nobody will see."""
 
-MUCH_MERGED = 1 / 200
+MUCH_MERGED = 1 / 100
 """Much is merged where the least gain is no more than that: where pixels err by 25 squared coarse
 steps and more in the mean."""
 
