@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
+
 from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
@@ -15,7 +17,8 @@ from genbg.paint.craft import CELL
 from genbg.paint.fields import profile
 from genbg.paint.houses import House, draw_house
 from genbg.paint.kilns import NECK, SHOULDER, draw_kiln, draw_smoke
-from genbg.paint.pieces import Sheet, Tones
+from genbg.paint.paths import draw_paths
+from genbg.paint.pieces import BETWEEN, DEEP, RIM, SHADE, Sheet, Tones
 from genbg.paint.roofs import roof_rows
 from genbg.paint.scatter import hash_words, pick_one, pick_weighted
 from genbg.records import record
@@ -39,6 +42,8 @@ SMOKE = 5
 LOW = (1, 3, 0, 4, 2)
 """Cell rows by which kilns are lower than the highest, in turn; each once, so that no two of a row
 are alike."""
+WET = ((0, 8), (1, 8), (0, 8), (0, 6), (2, 8), (0, 5), (4, 8), (0, 0), (1, 6), (0, 0), (4, 8))
+"""Of each cell, the pixels in which water mirrors a house, from the shore on."""
 
 
 @record(frozen=True)
@@ -67,6 +72,14 @@ class TownKeys:
     timber: float = key(0.3, "float", "Share of painted houses framed in wood.", low=0, high=1)
     windows: float = key(0.8, "float", "Share of places with a window.", low=0, high=1)
     lit: float = key(0.1, "float", "Share of windows that shine.", low=0, high=1)
+    shore: int = key(
+        0,
+        "int",
+        "Lines at the foot that are a stony shore and houses mirrored in the water before it.",
+        low=0,
+        high=32,
+        unit="lines",
+    )
 
 
 RAMPS = (
@@ -81,18 +94,22 @@ RAMPS = (
 
 
 def paint_town(job: Job) -> Painting:
-    """A town along the whole width, its ground at the layer's last line."""
+    """A town along the whole width, its ground at the layer's last line or above its shore."""
     keys: TownKeys = job.params
     sheet = Sheet(job, Tones(RAMPS, job.steps))
+    shore = min(keys.shore, job.lines // 2) // CELL * CELL
+    sheet.foot -= shore
     for rank in reversed(range(keys.ranks)):
         _build_rank(job, keys, sheet, rank)
+    if shore:
+        _lay_shore(job, sheet, shore)
     return sheet.painting(("window",))
 
 
 def _build_rank(job: Job, keys: TownKeys, sheet: Sheet, rank: int) -> None:
     """One row of houses; rank 0 is the nearest and the lowest."""
     seed = hash_words(job.seed, "rank", rank)
-    full = keys.height * job.lines / CELL
+    full = keys.height * (sheet.foot - sheet.phase) / CELL
     tall = full * (1 - 0.16 * (keys.ranks - 1 - rank))
     swell = profile(sheet.columns, hash_words(seed, "swell"), 5, 3)
     swell = (swell - swell.min()) / max(float(swell.max() - swell.min()), 0.01)
@@ -121,6 +138,27 @@ def _build_rank(job: Job, keys: TownKeys, sheet: Sheet, rank: int) -> None:
             gap = street if first else -pick_one(own, 2, "into")
         column += max(1, house.width - pick_one(own, 2, "over") + gap)
         number += 1
+
+
+def _lay_shore(job: Job, sheet: Sheet, lines: int) -> None:
+    """Stones with an uneven waterline below the houses, and broken images of these, in place."""
+    foot, tones = sheet.foot, sheet.tones
+    middles = sheet.ink[foot - 1, CELL // 2 :: CELL]
+    x = np.arange(sheet.width) % CELL
+    for ramp in ("wall", "plaster", "behind"):
+        house = np.repeat(tones.holds(middles, ramp), CELL)
+        for n in range(lines):
+            left, right = WET[n * len(WET) // lines]
+            ink = tones(ramp, BETWEEN) if n < lines // 2 else tones("roof", SHADE)
+            sheet.ink[foot + n, house & (x >= left) & (x < right)] = ink
+    line = profile(sheet.columns, hash_words(job.seed, "shore"), 9, 2)
+    line = (line - line.min()) / max(float(line.max() - line.min()), 0.01)
+    ends = 4 + 2 * np.floor(2.0 * line + 0.5).astype(np.int64)
+    edge = draw_paths(np.append(ends, ends[0])[None], hash_words(job.seed, "stones"), 1, 0)[0]
+    down = np.arange(CELL)[:, None]
+    tone = np.where(down < edge // 2, RIM, np.where(down < edge - 1, SHADE, DEEP))
+    bank = sheet.ink[foot : foot + CELL]
+    bank[:] = np.where(down < edge, tones.row("wall")[tone], bank)
 
 
 def _build_kiln(sheet: Sheet, house: House, column: int, rows: int) -> None:

@@ -140,3 +140,17 @@ def test_houses_gather_in_clusters():
         )
     assert 0 < streets[4][0] < streets[0][0]
     assert streets[4][1] > streets[0][1]
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_shore_lies_below_houses_and_mirrors_them(seed):
+    """Houses stand as high above the shore as they did above the foot; stones run along the whole
+    width; below them water is open where no house stands and broken where one does."""
+    keys = {"ranks": 1, "density": 0.2, "cluster": 4}
+    plain = paint("town", seed=seed, top=96, bottom=176, params=keys)
+    shore = paint("town", seed=seed, **STREET, params=keys | {"shore": 16})
+    assert (shore.ink[:80] == plain.ink).all()
+    assert ramp_pixels(shore, "wall")[80:83].all()
+    house, water = plain.ink[-1] > 0, shore.ink[88:] > 0
+    assert not water[:, ~house].any()
+    assert 0.2 < water[:, house].mean() < 0.8
