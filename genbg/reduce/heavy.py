@@ -25,9 +25,15 @@ GUARD_PART = 20
 """Marked pixels together weigh as much as one in so many of the picture, or else each counts twice:
 with a fifth of a picture marked and 5 for each, the rest erred by half as much again."""
 
+GUARD_MOST = 7
+GUARD_RARE = 200
+"""Where few pixels are marked, each weighs more, up to so much, until all together weigh as much as
+one in so many of the picture's. Single marked pixels, one to a cell, still err more than the mean
+where half of the patterns are left: each kept would take a pattern of its own."""
+
 SPOT_WEIGHT = 4
-"""Extra weight of a rare spot: with it spots err about eight times as much as the mean pixel;
-without, twenty-five times. Both weights cost the rest of the picture about one hundredth."""
+"""Extra weight of a rare spot: with it spots err six tenths of what the mean pixel does; without,
+two and a half times as much. Both weights cost the rest of the picture about one hundredth."""
 
 SPOTS = (SCALE // 6, SCALE // 4, 3 * SCALE // 8)
 """Coarse steps of lightness that a spot stands out by; the least is one step of a ramp of six."""
@@ -50,8 +56,10 @@ def heavy_pixels(lightness: np.ndarray, guard: np.ndarray) -> np.ndarray:
 
 
 def guard_weight(marked: int, pixels: int) -> int:
-    """Extra weight of each marked pixel: less where many are marked, at least 1."""
-    return max(1, min(GUARD_WEIGHT, pixels // (GUARD_PART * max(marked, 1))))
+    """Extra weight of each marked pixel: more where few are marked, at least 1."""
+    marked = max(marked, 1)
+    most = min(GUARD_MOST, pixels // (GUARD_RARE * marked))
+    return max(1, most, min(GUARD_WEIGHT, pixels // (GUARD_PART * marked)))
 
 
 def rare_spots(lightness: np.ndarray) -> np.ndarray:

@@ -7,7 +7,14 @@ from reduce_samples import hilly_planes, no_guard, painted_inks, shown_inks
 
 from genbg.model import FittedPlanes
 from genbg.reduce import heavy
-from genbg.reduce.heavy import GUARD_WEIGHT, SPOT_WEIGHT, guard_weight, heavy_pixels, rare_spots
+from genbg.reduce.heavy import (
+    GUARD_MOST,
+    GUARD_WEIGHT,
+    SPOT_WEIGHT,
+    guard_weight,
+    heavy_pixels,
+    rare_spots,
+)
 from genbg.reduce.metric import SCALE
 from genbg.reduce.tiles import reduce_tiles
 
@@ -56,17 +63,19 @@ def test_marked_pixels_weigh_most():
     guard = np.zeros(light.shape, dtype=bool)
     guard[0, 9, 9] = True
     weights = heavy_pixels(light, guard)
-    assert sorted(weights[weights > 0].tolist()) == [SPOT_WEIGHT, GUARD_WEIGHT]
+    assert sorted(weights[weights > 0].tolist()) == [SPOT_WEIGHT, GUARD_MOST]
 
 
 def test_many_marks_weigh_less_each():
-    """All marks together weigh a twentieth of the picture at most, or each counts twice."""
+    """All marks together weigh a twentieth of the picture at most, or each counts twice; up to a
+    two-hundredth each weighs more than is usual."""
     pixels = 512 * 256
-    weights = [guard_weight(marked, pixels) for marked in (0, 12, 1000, 3000, 30_000, pixels)]
-    assert weights[:3] == [GUARD_WEIGHT] * 3
-    assert weights[3] == 2
-    assert weights[4:] == [1, 1]
-    assert weights[3] * 3000 <= pixels / 20
+    counts = np.array([1, 12, 60, 300, 1000, 3000, 30_000, pixels])
+    weights = np.array([guard_weight(int(marked), pixels) for marked in counts])
+    assert weights.tolist() == [GUARD_MOST] * 3 + [GUARD_WEIGHT, GUARD_WEIGHT, 2, 1, 1]
+    assert (counts * weights <= pixels / 20)[weights > 1].all()
+    assert (counts * weights <= pixels / 200)[weights > GUARD_WEIGHT].all()
+    assert guard_weight(0, pixels) == GUARD_MOST
 
 
 def test_stars_keep_their_look(monkeypatch):
