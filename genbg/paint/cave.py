@@ -65,6 +65,7 @@ class Params:
     strata: float = key(
         0.4, "float", "Share of the dark rock with level streaks.", low=0.0, high=1.0
     )
+    seams: float = key(1.0, "float", "Share of stones whose edges show.", low=0.0, high=1.0)
     stone: int = key(56, "int", "Length of the longest stone.", low=8, high=160, unit="pixels")
 
 
@@ -148,18 +149,20 @@ def shade_rock(job: Job, rock: np.ndarray, rows: int) -> np.ndarray:
         inner = grown
     reach = 1.0 + job.params.glow * (DEPTH - 2)
     level = np.clip(np.floor(LIT + 0.8 - 3.0 * depth / reach), DEEP, LIT).astype(np.int64)
+    edge = LIT if LIT + 0.8 - 3.0 / reach >= LIT else BETWEEN
     if job.thrift > 0.7:
         level = np.where(level == BETWEEN, SHADE, np.where(level == DARK, DEEP, level))
     seed = hash_words(job.seed, "stones")
     # Patches are 8 cells wide, which every plane's width is a multiple of, so they wrap.
     columns, courses = (8, 2) if job.thrift > 0.7 else (8, 3) if job.thrift > 0.3 else (8, 4)
-    stones = lay_stones(level, seed, columns, courses)
+    stones = lay_stones(level, seed, columns, courses, seams=job.params.seams)
     streaks = lay_strata(rows, cells.shape[1], seed, job.params.strata)
     stones = np.where((stones == DEEP) & streaks, DARK, stones)
     if job.thrift > 0.7:
-        # Where an edge crosses a cell, rock is plain, so that edges share their patterns.
+        # Where an edge crosses a cell, rock is plain and as light as the first whole cell behind
+        # it, so that edges share their patterns.
         whole = np.repeat(np.repeat(cells, CELL, axis=0), CELL, axis=1)
-        stones = np.where(whole, stones, BETWEEN)
+        stones = np.where(whole, stones, edge)
     light = job.light if job.light[0] <= 0 else (-job.light[0], job.light[1])
     tone = np.where(rim(rock, light, 2), LIT, np.minimum(stones, LIT))
     tone = np.where(upper_edges(rock), RIM, tone)

@@ -82,13 +82,19 @@ def _middles(width: int, height: int, seed: int) -> np.ndarray:
 
 
 def lay_stones(
-    level: np.ndarray, seed: int, columns: int = 8, rows: int = 4, deepest: int = 1
+    level: np.ndarray,
+    seed: int,
+    columns: int = 8,
+    rows: int = 4,
+    deepest: int = 1,
+    seams: float = 1.0,
 ) -> np.ndarray:
     """Tones (8R, 8C) of a face of stones.
 
     level: (R, C) tone of the rock in each cell; a stone takes that of the cell it has its middle in
         (and of the nearest copy of it), give or take one by its own luck
     deepest: the tone of rock in the dark, where no stone shows
+    seams: share of the stones whose edges show; the others run together where they are alike
     """
     stone, change, middles = stone_patch(columns, rows, seed)
     lines, width = level.shape[0] * CELL, level.shape[1] * CELL
@@ -101,8 +107,9 @@ def lay_stones(
     row = np.clip((y - down) // CELL, 0, level.shape[0] - 1)
     column = (x - across) // CELL % level.shape[1]
     luck = np.array([pick_one(seed, 3, "luck", n) - 1 for n in range(len(middles))])
+    edged = np.array([pick_one(seed, 1000, "seam", n) < seams * 1000 for n in range(len(middles))])
     base = level[row, column]
-    tone = base + np.where(luck[which] < 0, -1, 0) + change[y % high, x % wide]
+    tone = base + np.where(luck[which] < 0, -1, 0) + (change * edged[stone])[y % high, x % wide]
     return np.where(base <= deepest, deepest, np.maximum(tone, deepest))
 
 

@@ -184,3 +184,29 @@ def test_any_band_can_be_painted(lines, width):
     """One line, a few, many, off the cell grid, narrow and wide: no failure."""
     for params in LOOKS.values():
         paint("cave", top=lines[0], bottom=lines[1], width=width, params=params)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_fewer_seams_leave_fewer_edges(seed):
+    """Edges of tones in the rock grow with the share of stones that show theirs."""
+    level = np.full((10, 64), 4)
+    edges = []
+    for share in (0.0, 0.3, 0.6, 1.0):
+        tone = lay_stones(level, seed, seams=share)
+        edges.append(int((np.diff(tone, axis=0) != 0).sum() + (np.diff(tone, axis=1) != 0).sum()))
+    assert edges == sorted(edges)
+    assert edges[0] * 2 < edges[-1]
+    assert set(np.unique(lay_stones(level, seed, seams=0.0))) <= {3, 4}
+    few, many = (cave("hall", seed, params={"seams": share}).ink for share in (0.0, 1.0))
+    assert ((few > 0) != (many > 0)).mean() < 0.001
+    assert (few != many).any()
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_rock_where_an_edge_crosses_is_as_light_as_the_rock_behind_it(seed):
+    """With light that reaches deep, thrifty rock has no darker patch along the opening."""
+    keys = BARE | {"open": 1.0, "floor": 0.0, "seams": 0.0, "glow": 1.0}
+    ink = cave("hall", seed, thrift=0.75, params=keys).ink
+    above_air = (ink[:-1] > 0) & (ink[1:] == 0)
+    assert above_air.any()
+    assert (ink[:-1][above_air] >= ink.max() - 1).all()
