@@ -25,6 +25,8 @@ UPRIGHT = ("grass", "reeds", "plumes")
 """Kinds that show no light side, so that a plant may be turned at will."""
 RANKS = ((1.0, 0.14), (0.65, 0.0), (0.35, -0.06))
 """Of each rank: its height, and how far inside a group it stands; groups thin out at their ends."""
+WET = ((0, 6), (2, 8), (0, 0), (1, 6), (0, 0), (3, 8), (0, 0), (2, 5))
+"""Of each cell, the pixels in which water mirrors what stands in it, from the foot on."""
 
 
 @record(frozen=True)
@@ -40,6 +42,14 @@ class FoliageKeys:
         0.0, "float", "How high solid growth stands, a share of the lines.", low=0, high=1
     )
     flowers: float = key(0.0, "float", "Share of plants that flower.", low=0, high=1)
+    shine: int = key(
+        0,
+        "int",
+        "Lines at the foot that are water with broken images of what stands in it.",
+        low=0,
+        high=32,
+        unit="lines",
+    )
 
 
 RAMPS = (
@@ -55,7 +65,9 @@ def paint_foliage(job: Job) -> Painting:
     keys: FoliageKeys = job.params
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     hangs = keys.kind == "vines"
-    rows = max(1, round(keys.height * job.lines / CELL))
+    shine = 0 if hangs else min(keys.shine, job.lines // 2)
+    sheet.foot -= shine
+    rows = max(1, round(keys.height * (job.lines - shine) / CELL))
     solid = min(sheet.rows, round(keys.ground * job.lines / CELL))
     colours = np.concatenate([[0], sheet.tones.row("leaves"), [0, 0, 0], sheet.tones.row("head")])
     if solid:
@@ -68,6 +80,7 @@ def paint_foliage(job: Job) -> Painting:
     for rank, (share, edge) in enumerate(RANKS):
         tall = max(1, round(rows * share))
         _plant(job, sheet, colours, rank, (tall, max(0, solid - 1)), room >= edge)
+    _mirror(sheet, colours[2], shine)
     return sheet.painting()
 
 
@@ -103,6 +116,17 @@ def _plant(
         foot = len(stamp) if keys.kind == "vines" else sheet.foot - up * CELL
         turn = pick_one(seed, 2, n, "turn") == 1 if keys.kind in UPRIGHT else None
         sheet.put(colours[stamp + 1], column, foot, turn)
+
+
+def _mirror(sheet: Sheet, ink: int, lines: int) -> None:
+    """Broken lines of an ink below all that stands in water, in place; a group's ends are round."""
+    stands = (sheet.ink[sheet.foot - 1] > 0).reshape(-1, CELL).sum(axis=1) > 1
+    inner = stands & np.roll(stands, 1) & np.roll(stands, -1)
+    x = np.arange(sheet.width) % CELL
+    for n in range(lines):
+        left, right = WET[n * len(WET) // lines]
+        wet = np.repeat(inner if 2 * n >= lines else stands, CELL)
+        sheet.ink[sheet.foot + n, wet & (x >= left) & (x < right)] = ink
 
 
 def draw_plant(

@@ -88,3 +88,27 @@ def test_plants_fill_their_stamps_only():
             assert plant.shape == (rows * 8, columns * 8)
             assert plant.min() >= -1
             assert plant.max() < HEAD + 5
+
+
+@pytest.mark.parametrize("kind", ["reeds", "grass"])
+def test_plants_stand_in_water_that_mirrors_them(kind):
+    """Plants stand as high above the water as else above the foot; below them lines are broken and
+    of one ink; open water stays open, and fewer lines reach far from the foot."""
+    keys = {"kind": kind, "density": 0.4}
+    dry = paint("foliage", seed=3, top=120, bottom=152, params=keys).ink
+    wet = paint("foliage", seed=3, top=120, bottom=160, params=keys | {"shine": 8}).ink
+    assert (wet[:32] == dry).all()
+    image = wet[32:] > 0
+    stands = (dry[-1].reshape(-1, 8) > 0).any(axis=1)
+    assert not image.reshape(8, -1, 8).any(axis=(0, 2))[~stands].any()
+    assert 0.15 < image[:, np.repeat(stands, 8)].mean() < 0.7
+    assert image[:4].sum() > image[4:].sum() > 0
+    assert len(np.unique(wet[32:])) == 2
+
+
+def test_vines_mirror_nothing():
+    """What hangs from above stands in no water."""
+    plain, wet = (
+        paint("foliage", top=0, bottom=64, params={"kind": "vines", "shine": n}).ink for n in (0, 8)
+    )
+    assert (plain == wet).all()
