@@ -13,12 +13,13 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
 from genbg.paint.creepers import hang_creepers
-from genbg.paint.crowns import RAILS, crown_bridge, hang_lanterns, nearest_place
+from genbg.paint.crowns import RAILS, crown_bridge, hang_lanterns
+from genbg.paint.fallen import break_stretch, open_tier
 from genbg.paint.masonry import blocks
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones
 from genbg.paint.piers import mark_piers, reflect
-from genbg.paint.scatter import hash_words, pick, pick_one
-from genbg.paint.spans import cut_openings, place_arches
+from genbg.paint.scatter import hash_words
+from genbg.paint.spans import cut_openings, lower_crown, place_arches
 from genbg.records import record
 
 
@@ -51,6 +52,9 @@ class BridgeKeys:
     )
     broken_at: float = key(
         0.4, "float", "About where it has fallen.", low=0, high=1, unit="share of the plane's width"
+    )
+    gaps: int = key(
+        0, "int", "Stretches more of which only the upper tier has fallen.", low=0, high=4
     )
     lamps: float = key(0.3, "float", "Share of piers with a lamp.", low=0, high=1)
     hung: float = key(
@@ -96,6 +100,9 @@ def paint_bridge(job: Job) -> Painting:
     fallen = np.zeros(sheet.width, dtype=np.int64)
     if keys.broken:
         fallen = break_stretch(keys, tone, arches, top, foot, job.seed)
+    if keys.gaps and keys.tiers == 2:
+        floor = lower_crown(keys, arches, spring) - CELL
+        fallen = np.maximum(fallen, open_tier(keys, tone, arches, top, floor, job.seed))
     row = np.concatenate([[0], sheet.tones.row("stone")])
     sheet.ink = row[tone + 1]
     if keys.hung:
@@ -136,43 +143,6 @@ def lay_deck(tone: np.ndarray, top: int) -> None:
     tone[top + 1 : top + 4] = LIT
     tone[top + 4] = DEEP
     tone[top + 5 : top + CELL] = np.where((x + 2) % 8 < 4, SHADE, BETWEEN)
-
-
-def break_stretch(
-    keys: BridgeKeys,
-    tone: np.ndarray,
-    arches: list[tuple[int, int]],
-    top: int,
-    foot: int,
-    seed: int,
-) -> np.ndarray:
-    """Take away in place what has fallen around one arch; returns how many lines (W,) are gone.
-
-    Two stubs step down to the arch, of which the springers are left; in the water lie its stones.
-    """
-    wish = round(keys.broken_at * tone.shape[1] / CELL) + 8 * pick_one(seed, 3, "fallen") - 8
-    column, width = arches[nearest_place(arches, wish, tone.shape[1] // CELL)]
-    middle = column * CELL + width * CELL // 2
-    x = np.arange(tone.shape[1])
-    half = len(x) // 2
-    off = np.abs((x - middle + half) % len(x) - half)
-    reach = max(keys.broken // 2, 2 * CELL)
-    stone = x // 4
-    ragged = 4 * pick(seed, 4, stone // 2, 1) + 4 * pick(seed, 2, stone, 2)
-    tall = foot - top
-    inner = min(width * CELL // 2 - CELL, reach - CELL)
-    share = np.clip((reach - off) * 256 // max(1, reach - inner), 0, 256)
-    gone = np.where(off < reach, (share * share * tall * 5 // (8 * 65536) + ragged) // 4 * 4, 0)
-    gone = np.where(off < inner, tall - 2 * pick(seed, 3, stone // 3, 3), gone)
-    gone = np.minimum(gone, tall)
-    down = np.arange(len(tone))[:, None] - top
-    tone[down < gone] = -1
-    rubble = (down >= gone) & (down < tall) & (off < inner)
-    tone[rubble & (tone < 0)] = SHADE
-    edge = (gone > 0) & (tone >= 0)
-    tone[edge & (down == gone)] = RIM
-    tone[edge & (down == gone + 1)] = LIT
-    return gone
 
 
 PAINTER = Painter(

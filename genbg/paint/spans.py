@@ -82,6 +82,11 @@ def cut_openings(
     return spring
 
 
+def lower_crown(keys: BridgeKeys, arches: list[tuple[int, int]], spring: dict[int, int]) -> int:
+    """First line of the highest opening of the lower tier; spring: as from `cut_openings`."""
+    return min(spring[width] - arch_head(width * CELL, keys.pointed) for _, width in arches)
+
+
 def _upper_arches(arches: list[tuple[int, int]], small: int, columns: int) -> list[tuple[int, int]]:
     """Small openings above the large ones, as many as fit, and one cell of stone between them."""
     places = []

@@ -17,6 +17,7 @@ LOOKS = {
     "pointed": {"pointed": True, "height": 0.9},
     "crowned": {"rail": "balusters", "crowns": 0.6, "gate": 0.4, "height": 0.5, "growth": 0.6},
     "fallen": {"tiers": 2, "span": 32, "deck": 8, "broken": 160, "water": True, "shine": 16},
+    "gaps": {"tiers": 2, "span": 48, "pier": 16, "deck": 8, "gaps": 2, "height": 0.95},
 }
 
 
@@ -134,6 +135,23 @@ def test_a_stretch_falls_and_nothing_else(seed):
     middle = len(whole.ink) // 2
     assert ((fallen.ink > 0).sum(axis=0) < 24).sum() >= 16, "the water shows between the stubs"
     assert (fallen.ink[middle:] > 0).any()
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_only_the_upper_tier_falls_in_a_gap(seed):
+    """Each gap opens two bays of sky, with stumps of piers in it; the lower arches all stand."""
+    keys = PLAIN | {"tiers": 2, "span": 48, "pier": 16, "variety": 0.0, "deck": 8, "height": 0.9}
+    whole = paint("bridge", seed=seed, **VALLEY, params=keys).ink
+    lost = []
+    for gaps in (1, 2):
+        broken = paint("bridge", seed=seed, **VALLEY, params=keys | {"gaps": gaps}).ink
+        lowest = np.nonzero((whole != broken).any(axis=1))[0].max()
+        assert (whole[lowest + 1 :] > 0).all(axis=1).sum() >= 4, "stone over the lower arches"
+        gone = ((whole > 0) & (broken == 0)).any(axis=0)
+        assert 96 * gaps <= gone.sum() <= 208 * gaps
+        assert ((broken > 0).any(axis=0)).all(), "no column is without stone"
+        lost.append(gone.sum())
+    assert lost[1] > lost[0]
 
 
 def test_lanterns_hang_in_air_from_arches():
