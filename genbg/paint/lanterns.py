@@ -1,8 +1,7 @@
 """Painter of strings of lanterns: posts, ropes that sag between them, lanterns with their glow.
 
-A rope hangs as a parabola, which a rope under the even load of its lanterns does. Its right half is
-the mirror image of the left one, spans have few lengths, and lanterns hang on whole cells by cords
-of their own length, so that a festival costs few patterns.
+Ropes are those of `strands.py`. Lanterns hang on whole cells by cords of their own length. In water
+at the foot each has its image, straight below it.
 """
 
 from __future__ import annotations
@@ -11,49 +10,29 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL
+from genbg.paint.craft import CELL, mirrored
 from genbg.paint.lamps import draw_halo, draw_lantern
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones, art, digits
 from genbg.paint.scatter import hash_words, pick_one
+from genbg.paint.strands import (
+    SIZES,
+    LanternKeys,
+    Strand,
+    glowing_columns,
+    hang_strands,
+    lantern_columns,
+    place_posts,
+)
 from genbg.records import record
 
 SCREEN_CELLS = 40
 """Cells of the widest screen."""
-SIZES = {"small": (2,), "long": (1,), "round": (0,), "mixed": (0, 1, 2)}
-
-
-@record(frozen=True)
-class LanternKeys:
-    """Keys of the lanterns painter."""
-
-    spacing: int = key(120, "int", "From post to post.", low=48, high=512, unit="pixels")
-    posts: float = key(
-        0.9,
-        "float",
-        "Height of the posts, a share of the lines; 0: ropes from above the layer, without posts.",
-        low=0,
-        high=1,
-    )
-    strands: int = key(1, "int", "Ropes from post to post.", low=1, high=3)
-    sag: float = key(
-        0.2, "float", "How far a rope hangs through, a share of its span.", low=0, high=0.5
-    )
-    hidden: float = key(
-        0.0,
-        "float",
-        "Share of the sag that is above the layer, with the ropes' ends and what hangs there.",
-        low=0,
-        high=0.9,
-    )
-    every: int = key(32, "int", "From lantern to lantern.", low=16, high=128, unit="pixels")
-    kinds: str = key("mixed", "choice", "Lanterns.", choices=tuple(SIZES))
-    halo: int = key(20, "int", "Reach of a lantern's glow; 0 none.", low=0, high=48, unit="pixels")
-    second: float = key(0.3, "float", "Share of lanterns of the other colour.", low=0, high=1)
-    bunting: float = key(0.0, "float", "Share of ropes with small flags.", low=0, high=1)
-
+GLINTS = ((-6, 6), (-7, 5), (-5, 7), (-6, 4), (-3, 6), (-5, 3), (-2, 4), (-3, 1))
+"""First pixel and end of each glint of a lantern's image, from its middle, from the shore on."""
+SHORE = 6
+"""Lines between the foot and the water that mirrors."""
 
 RAMPS = (
     Ramp("post", "Posts.", ("#180024", "#49243f", "#925b49", "#dba26d"), 4),
@@ -65,28 +44,12 @@ RAMPS = (
 )
 
 
-@record(frozen=True)
-class Strand:
-    """One rope: cell columns of its ends, their line, its sag, its number from the uppermost."""
-
-    left: int
-    right: int
-    line: int
-    sag: int
-    number: int
-
-    def drop(self, x: np.ndarray) -> np.ndarray:
-        """Lines (...) int64 of the rope at pixels `x` from its left end."""
-        span = (self.right - self.left) * CELL
-        # 4 s t (1 - t), with t at the middle of each pixel, so that both halves mirror.
-        t = 2 * x + 1
-        return self.line + self.sag * t * (2 * span - t) // (span * span)
-
-
 def paint_lanterns(job: Job) -> Painting:
     """Strings of lanterns along the whole width; the rest is see-through."""
     keys: LanternKeys = job.params
     sheet = Sheet(job, Tones(RAMPS, job.steps))
+    water = min(keys.mirror, job.lines // 2)
+    sheet.foot -= water
     posts = place_posts(sheet.columns, keys.spacing, job.seed)
     top = sheet.foot - int((keys.posts or 1) * job.lines)
     line = max(sheet.phase, top) + 3 if keys.posts else sheet.phase - 4
@@ -94,55 +57,16 @@ def paint_lanterns(job: Job) -> Painting:
     lanterns = choose_lanterns(keys, strands, sheet.columns, sheet.foot, job.seed)
     lanterns = [one for one in lanterns if one.top >= sheet.phase]
     if keys.halo:
-        _lay_halos(keys, sheet, lanterns)
+        glowing = [column for strand in strands for column in glowing_columns(strand, keys)]
+        _lay_halos(keys, sheet, [one for one in lanterns if one.column in glowing])
     for n, strand in enumerate(strands):
         _draw_rope(job, keys, sheet, strand, n)
     for lantern in lanterns:
         _hang_lantern(sheet, lantern)
+        _mirror(sheet, lantern, water)
     for column in posts if keys.posts else ():
         _raise_post(sheet, column, max(sheet.phase, top))
     return sheet.painting(("lantern", "other"))
-
-
-def place_posts(columns: int, spacing: int, seed: int) -> list[int]:
-    """Cell columns of posts, at even distances of few lengths, that close around the plane."""
-    count = max(1, round(columns * CELL / spacing))
-    even = columns // count // 2 * 2
-    rest = (columns - even * count) // 2
-    long = {(pick_one(seed, count, "long") + n * 2) % count for n in range(rest)}
-    while len(long) < rest:
-        long.add(min(set(range(count)) - long))
-    places, at = [], pick_one(seed, columns, "first")
-    for n in range(count):
-        places.append(at % columns)
-        at += even + (2 if n in long else 0)
-    return places
-
-
-def hang_strands(keys: LanternKeys, sheet: Sheet, posts: list[int], line: int) -> list[Strand]:
-    """The ropes of every span; each next one below starts lower and hangs less."""
-    strands = []
-    for n, left in enumerate(posts):
-        right = posts[(n + 1) % len(posts)]
-        right += sheet.columns if right <= left else 0
-        for strand in range(keys.strands):
-            span = (right - left) * CELL
-            sag = int(span * keys.sag * (1 - 0.3 * strand))
-            start = line + strand * 3 * CELL - int(sag * keys.hidden)
-            room = sheet.foot - start - 3 * CELL
-            strands.append(Strand(left, right, start, max(2, min(sag, room)), strand))
-    return strands
-
-
-def lantern_columns(strand: Strand, every: int) -> list[int]:
-    """Cell columns of the left halves of a rope's lanterns, the same from both ends."""
-    step = max(2, every // CELL)
-    middle = (strand.left + strand.right) // 2
-    reach = strand.right - 2 - middle
-    first = 0 if (reach // step + strand.number) % 2 == 0 else step // 2
-    right = [middle + n for n in range(first, reach + 1, step)]
-    left = [2 * middle - column for column in right if column != middle]
-    return [column - 1 for column in sorted([*left, *right])]
 
 
 @record(frozen=True)
@@ -207,10 +131,39 @@ def _alike(one: Lantern, two: Lantern, columns: int) -> bool:
 
 
 def _lay_halos(keys: LanternKeys, sheet: Sheet, lanterns: list[Lantern]) -> None:
-    glow = draw_halo(keys.halo, sheet.tones("glow", DEEP), sheet.tones("glow", RIM))
+    draw = draw_halo if keys.rings == "dotted" else draw_glow
+    glow = draw(keys.halo, sheet.tones("glow", DEEP), sheet.tones("glow", RIM))
     half = len(glow) // 2
     for lantern in lanterns:
         sheet.put(glow, lantern.column + 1 - half // CELL, lantern.top + CELL + half, False)
+
+
+def draw_glow(radius: int, outer: int, inner: int) -> np.ndarray:
+    """A glow (2r, 2r) in two plain steps, r the radius up to whole cells, mirrored both ways."""
+    reach = -(-radius // CELL) * CELL
+    near = 2 * (reach - np.arange(reach)) - 1
+    square = near[:, None] * near[:, None] + near[None, :] * near[None, :]
+    quarter = np.where(square < 4 * radius * radius, outer, 0)
+    quarter = np.where(4 * square < 9 * radius * radius, inner, quarter)
+    half = mirrored(quarter)
+    return np.concatenate([half, half[::-1]])
+
+
+def _mirror(sheet: Sheet, lantern: Lantern, lines: int) -> None:
+    """A lantern's image in the water before the foot: glints of two lines, ever shorter and dimmer.
+
+    lines: from the foot to where the image ends
+    """
+    middle = (lantern.column + 1) * CELL
+    core, rim = sheet.tones(lantern.ramp, LIT), sheet.tones(lantern.ramp, SHADE)
+    for line in range(SHORE, lines):
+        n = (line - SHORE) * len(GLINTS) // (lines - SHORE)
+        first, end = GLINTS[n]
+        if line % 3 == SHORE % 3 + 2:
+            continue
+        x = np.arange(first, end)
+        inner = (x >= first + 1 + n // 3) & (x < end - 1 - n // 3)
+        sheet.ink[sheet.foot + line, (middle + x) % sheet.width] = np.where(inner, core, rim)
 
 
 def _draw_rope(job: Job, keys: LanternKeys, sheet: Sheet, strand: Strand, number: int) -> None:
@@ -252,10 +205,12 @@ def _raise_post(sheet: Sheet, column: int, top: int) -> None:
     row = sheet.tones.row("post")
     tone = tone[::-1] if sheet.turned else tone
     x = (column * CELL + np.arange(-2, 2)) % sheet.width
-    sheet.ink[top:, x] = row[tone]
+    sheet.ink[top : sheet.foot, x] = row[tone]
     sheet.ink[top : top + 2, (column * CELL + np.arange(-3, 3)) % sheet.width] = row[LIT]
     sheet.ink[top + 6 : top + 8, x] = row[DEEP]
-    sheet.ink[-4:, (column * CELL + np.arange(-3, 3)) % sheet.width] = row[SHADE]
+    sheet.ink[sheet.foot - 4 : sheet.foot, (column * CELL + np.arange(-3, 3)) % sheet.width] = row[
+        SHADE
+    ]
 
 
 PAINTER = Painter(

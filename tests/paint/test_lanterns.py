@@ -9,7 +9,14 @@ from built_checks import ramp_pixels
 from painting_checks import count_patterns, paint
 
 from genbg.paint.lamps import halo_tones
-from genbg.paint.lanterns import Strand, lantern_columns, place_posts
+from genbg.paint.lanterns import SHORE, draw_glow
+from genbg.paint.strands import (
+    LanternKeys,
+    Strand,
+    glowing_columns,
+    lantern_columns,
+    place_posts,
+)
 
 SEEDS = range(1, 7)
 
@@ -128,3 +135,51 @@ def test_ropes_may_end_out_of_sight():
         lantern_columns(Strand(0, 64, 0, 8, 0), 128)
     )
     assert lantern.sum() % one == 0
+
+
+def columns_of(mask):
+    """Columns that hold any pixel of a mask."""
+    return set(mask.any(axis=0).nonzero()[0].tolist())
+
+
+def test_the_glow_may_be_one_lanterns_alone():
+    """A small share leaves one lantern a rope its glow, that nearest the middle of the span."""
+    keys = {"spacing": 256, "every": 64, "halo": 12, "rings": "plain", "kinds": "round"}
+    every, one = (paint("lanterns", params=keys | {"glows": share}) for share in (1.0, 0.1))
+    lanterns = lantern_columns(Strand(0, 32, 0, 8, 0), 64)
+    for painting, glows in ((every, len(lanterns)), (one, 1)):
+        there = ramp_pixels(painting, "glow").any(axis=0)
+        spans = painting.ink.shape[1] // 256
+        assert (there & ~np.roll(there, 1)).sum() == glows * spans
+    for n in (0.25, 0.5, 1.0):
+        glowing = glowing_columns(Strand(0, 32, 0, 8, 0), LanternKeys(every=64, glows=n))
+        assert len(glowing) == math.ceil(n * len(lanterns))
+        away = [abs(column - 15) for column in lanterns if column not in glowing]
+        assert all(abs(column - 15) <= min(away, default=99) for column in glowing)
+
+
+@pytest.mark.parametrize("radius", [12, 16, 24])
+def test_a_plain_glow_has_two_steps_without_dots(radius):
+    """Each line from the edge inward: nothing, the outer ink, the inner one, and back."""
+    glow = draw_glow(radius, 1, 2)
+    assert (glow == glow[::-1]).all()
+    assert (glow == glow[:, ::-1]).all()
+    half = glow[:, : len(glow) // 2]
+    assert (np.diff(half, axis=1) >= 0).all()
+    assert set(np.unique(glow)) == {0, 1, 2}
+
+
+@pytest.mark.parametrize("bottom", [160, 165])
+def test_lanterns_are_mirrored_straight_below_themselves(bottom):
+    """Below the foot lie images of lanterns, under lanterns and within their width, and no post."""
+    keys = {"mirror": 32, "halo": 0, "second": 0.0, "kinds": "round", "spacing": 256}
+    painting = paint("lanterns", top=64, bottom=bottom, params=keys)
+    lanterns, foot = ramp_pixels(painting, "lantern"), bottom - 64 - 32
+    image = lanterns[foot:]
+    assert image.any()
+    assert not image[: SHORE - 1].any()
+    assert columns_of(image) <= columns_of(lanterns[:foot])
+    widths = [int(line.sum()) for line in image if line.any()]
+    assert widths[0] > 2 * widths[-1]
+    assert not ramp_pixels(painting, "post")[foot:].any()
+    assert ramp_pixels(painting, "post")[foot - 1].any()
