@@ -28,6 +28,9 @@ if TYPE_CHECKING:
     from genbg.hardware.profile import Machine
 
 FRONT, BACK = 0, 1
+MARKED, KEPT = 1, 2
+"""How much merging minds a pixel: what its painter marked, and what the preset keeps."""
+
 HOME = "home"
 """Name of the mood that the preset's own colours describe."""
 
@@ -83,7 +86,7 @@ class PaintedLayer:
     """A layer after painting, in the inks of the whole backdrop.
 
     name, plane ("front", "back" or "sprites"), top, bottom: as the preset says
-    ink: (N, W) uint16; guard: (N, W) bool
+    ink: (N, W) uint16; guard: (N, W) uint8, `MARKED` by its painter, `KEPT` by the preset, or 0
     high: drawn with the priority bit
     number: place in the preset, counted from 0
     high_lines, high_columns: where it is high though `high` is False: first line or column of the
@@ -154,7 +157,8 @@ class Pieces:
 class PlanePicture:
     """One plane as painted.
 
-    ink: (H, W) uint16; guard: (H, W) bool; high: (R, C) bool, cells with the priority bit
+    ink: (H, W) uint16; guard: (H, W) uint8, as a layer's
+    high: (R, C) bool, cells with the priority bit
     """
 
     ink: np.ndarray

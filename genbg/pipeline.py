@@ -33,6 +33,8 @@ from genbg.measure import round_digits
 from genbg.model import (
     BACK,
     FRONT,
+    KEPT,
+    MARKED,
     Backdrop,
     PaintedLayer,
     Painting,
@@ -223,9 +225,11 @@ def ink_layers(
     )
     layers = []
     for layer, painting, ink in zip(preset.layers, paintings, pictures, strict=True):
-        guard = np.zeros(ink.shape, dtype=bool) if painting.guard is None else painting.guard
+        guard = np.zeros(ink.shape, np.uint8)
+        if painting.guard is not None:
+            guard[painting.guard] = MARKED
         if layer.guard:
-            guard = ink > 0
+            guard[ink > 0] = KEPT
         layers.append(
             PaintedLayer(
                 layer.name,

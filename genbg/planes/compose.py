@@ -54,7 +54,7 @@ def compose_plane(layers: Sequence[PaintedLayer], columns: int, rows: int) -> Pl
     shape = rows * CELL, columns * CELL
     owner = owners(layers, *shape)
     ink = np.zeros(shape, np.uint16)
-    guard = np.zeros(shape, bool)
+    guard = np.zeros(shape, np.uint8)
     high = np.zeros(shape, bool)
     for place, layer in enumerate(layers):
         lines = slice(layer.top, layer.bottom)

@@ -217,7 +217,7 @@ class Layer:
         high=1024,
         length=2,
     )
-    guard: bool = key(False, "bool", "Keep every pattern of this layer when others are merged.")
+    guard: bool = key(False, "bool", "Merge patterns of other layers before those of this one.")
     thrift: float | None = key(
         None,
         "float",

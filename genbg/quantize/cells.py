@@ -80,7 +80,7 @@ def read_cells(
     pixels = cut_cells(number.take(tagged))
     point, which = distinct_cells(pixels)
     extra = contour_pixels(ink, lab_steps(levels)[inks.colours[0]]) * np.uint8(CONTOUR_WEIGHT)
-    extra += np.stack([front.guard, back.guard]) * np.uint8(GUARD_WEIGHT)
+    extra += (np.stack([front.guard, back.guard]) > 0) * np.uint8(GUARD_WEIGHT)
     cell, kind, count, weight = count_points(pixels, which, len(used), cut_cells(extra))
     filled, first = np.unique(cell, return_index=True)
     shape = len(ink), ink.shape[1] // CELL, ink.shape[2] // CELL

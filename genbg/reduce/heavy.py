@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from genbg.model import KEPT, MARKED
 from genbg.reduce.exact import cut_cells
 from genbg.reduce.metric import SCALE
 
@@ -30,6 +31,10 @@ GUARD_RARE = 200
 """Where few pixels are marked, each weighs more, up to so much, until all together weigh as much as
 one in so many of the picture's. Single marked pixels, one to a cell, still err more than the mean
 where half of the patterns are left: each kept would take a pattern of its own."""
+
+KEEP_WEIGHT = 25
+"""Extra weight of a pixel that the preset keeps, however many there are: its pattern is merged when
+little else is left."""
 
 SPOT_WEIGHT = 4
 """Extra weight of a rare spot: with it spots err six tenths of what the mean pixel does; without,
@@ -48,10 +53,12 @@ REACH = 2
 def heavy_pixels(lightness: np.ndarray, guard: np.ndarray) -> np.ndarray:
     """Extra weight (n, 8, 8) uint8 of every pixel of every cell.
 
-    lightness: (planes, H, W) int16 coarse steps; guard: (planes, H, W) bool
+    lightness: (planes, H, W) int16 coarse steps; guard: (planes, H, W) uint8, `MARKED` or `KEPT`
     """
     weight = np.where(rare_spots(lightness), SPOT_WEIGHT, 0).astype(np.uint8)
-    weight[guard] = guard_weight(int(guard.sum()), guard.size)
+    marked = guard == MARKED
+    weight[marked] = guard_weight(int(marked.sum()), guard.size)
+    weight[guard == KEPT] = KEEP_WEIGHT
     return cut_cells(weight)
 
 

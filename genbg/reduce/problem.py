@@ -85,7 +85,8 @@ def pose_problem(
     """The problem of showing cells in few patterns.
 
     palette: (r, 16) inks; lab: (K+1, 3) lab steps of every ink
-    guard: (planes, H, W) bool, pixels to be kept; None: no pixel weighs more, rare spots neither
+    guard: (planes, H, W) uint8, `MARKED` or `KEPT` pixels; None: no pixel weighs more, rare spots
+        neither
     """
     see_through = bool((cells.patterns == 0).any())
     steps = entry_steps(palette, lab, see_through)

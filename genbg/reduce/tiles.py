@@ -30,7 +30,7 @@ def reduce_tiles(
 
     fitted: the planes in palette rows, any number of planes and of rows
     lab: (K+1, 3) int lab steps of every ink, lab[0] the backdrop colour
-    budget: 1..2048; guard: (planes, H, W) bool, pixels that merging has to keep
+    budget: 1..2048; guard: (planes, H, W) uint8, `MARKED` or `KEPT` pixels
     mode: "balanced", "fast" (no swaps) or "contours" (outlines before texture)
     seed: of the random numbers that small problems are shaken with
 

@@ -257,7 +257,7 @@ def measure_preset(name: str) -> Figures:
     for seed in SEEDS:
         scene = paint_scene(name, seed)
         wraps.append([wrap_steps(scene, plane) for plane in (FRONT, BACK)])
-        strays.append([stray_share(plane.ink, plane.guard) for plane in scene.planes])
+        strays.append([stray_share(plane.ink, plane.guard > 0) for plane in scene.planes])
         play.append(play_contrast(scene))
         for band, contrast, off in band_figures(scene):
             bands.setdefault(band, []).append((contrast, off))
