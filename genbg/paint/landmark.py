@@ -27,10 +27,10 @@ GROUNDS = ("rock", "knoll")
 KINDS = ("lighthouse", "hut", "stilts", "crag")
 LEVEL = {"lighthouse": 6, "hut": 7, "stilts": 8, "crag": 1}
 """Cell columns to each side of the middle on which the rock of each kind is level."""
-BEAM = 8
-"""Pixels along a beam of light for one more to each side."""
-FADE = (9, 8, 7, 6, 5, 4, 3, 2, 1)
-"""Of 16 pixels of a beam, how many shine, from the lamp outward."""
+BEAM = 6
+"""Half a beam's width at the lamp, in pixels; it tapers to a point."""
+FADE = (16, 16, 8)
+"""Of 16 pixels of a beam, how many shine, in equal parts of it from the lamp outward."""
 ALSO = {"hull": "wood", "paint": "roof"}
 """Ramps that boats ask for, and which of the painter's own they take."""
 REFLECTION = ((0, 8), (3, 8), (0, 4), (4, 8), (0, 3), (5, 8), (0, 2), (6, 8))
@@ -188,13 +188,13 @@ def _shine(keys: LandmarkKeys, sheet: Sheet, column: int, line: int, half: bool 
 
 
 def _beam(keys: LandmarkKeys, sheet: Sheet, column: int, line: int) -> None:
-    """Beams to both sides of a lamp in place: they widen and thin out."""
+    """Beams to both sides of a lamp in place: they taper and thin out."""
     y = np.arange(len(sheet.ink))[:, None] - line
     x = np.arange(sheet.width)
     off = (x - column * CELL + sheet.width // 2) % sheet.width - sheet.width // 2
     away = np.where(off < 0, -1 - off, off)[None, :]
     up = np.where(y < 0, -1 - y, y)
-    inside = (away < keys.beam) & (up < 2 + away // BEAM)
+    inside = (up * keys.beam < BEAM * (keys.beam - away)) & (away < keys.beam)
     share = np.array(FADE)[np.minimum(away * len(FADE) // max(1, keys.beam), len(FADE) - 1)]
     shown = inside & (threshold_plane(*sheet.ink.shape) < share)
     sheet.ink[shown] = sheet.tones("glow", DEEP)

@@ -104,7 +104,7 @@ def test_marks_cost_the_rest_of_the_picture_little():
 
 
 def test_a_layer_that_the_preset_keeps_stays_as_it_is():
-    """A third of the picture kept at half of the patterns errs a twentieth of what the rest does."""
+    """A third of the picture kept at half of the patterns errs a twentieth of what is left."""
     fitted, lab, _ = starry_planes()
     kept = np.zeros(fitted.index.shape, dtype=bool)
     kept[:, :, :64] = True
