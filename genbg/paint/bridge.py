@@ -12,14 +12,14 @@ from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
-from genbg.paint.creepers import hang_creepers
-from genbg.paint.crowns import RAILS, crown_bridge, hang_lanterns
-from genbg.paint.fallen import break_stretch, open_tier
-from genbg.paint.masonry import blocks
+from genbg.paint.parts.creepers import hang_creepers
+from genbg.paint.parts.crowns import RAILS, crown_bridge, hang_lanterns
+from genbg.paint.parts.fallen import break_stretch, open_tier
+from genbg.paint.parts.masonry import blocks
+from genbg.paint.parts.piers import mark_piers, reflect
+from genbg.paint.parts.spans import cut_openings, lower_crown, place_arches
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones
-from genbg.paint.piers import mark_piers, reflect
 from genbg.paint.scatter import hash_words
-from genbg.paint.spans import cut_openings, lower_crown, place_arches
 from genbg.records import record
 
 

@@ -14,7 +14,8 @@ from genbg.measure import present
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL, remove_strays, rim
-from genbg.paint.dripstone import (
+from genbg.paint.fields import profile
+from genbg.paint.parts.dripstone import (
     BETWEEN,
     DARK,
     DEEP,
@@ -25,11 +26,10 @@ from genbg.paint.dripstone import (
     place_stones,
     shape_stone,
 )
-from genbg.paint.facets import lay_stones, lay_strata, upper_edges
-from genbg.paint.fields import profile
+from genbg.paint.parts.facets import lay_stones, lay_strata, upper_edges
+from genbg.paint.parts.strata import cell_rows
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.scatter import hash_words, jittered, unit
-from genbg.paint.strata import cell_rows
 from genbg.records import record
 
 DEPTH = 8

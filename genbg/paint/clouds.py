@@ -1,7 +1,8 @@
 """Painter of clouds: heaps, streaks, a bank that fills the layer, a storm's wall.
 
-Everything stands on the cell grid and is put together from a few stamps (see `puffs.py`), so that a
-sky full of clouds stores few patterns. Flat bases lie on cell borders, where nobody sees the grid.
+Everything stands on the cell grid and is put together from a few stamps (see `parts/puffs.py`), so
+that a sky full of clouds stores few patterns. Flat bases lie on cell borders, where nobody sees the
+grid.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL, paste
 from genbg.paint.dither import gradient
 from genbg.paint.fields import profile
-from genbg.paint.puffs import (
+from genbg.paint.parts.puffs import (
     BODY,
     DEEPEST,
     Library,
@@ -26,9 +27,9 @@ from genbg.paint.puffs import (
     puff_library,
     shade_body,
 )
-from genbg.paint.rain import draw_rain, hang_rags
+from genbg.paint.parts.rain import draw_rain, hang_rags
+from genbg.paint.parts.streaks import draw_streaks
 from genbg.paint.scatter import hash_words, jittered, pick_one
-from genbg.paint.streaks import draw_streaks
 from genbg.records import record
 
 MARGIN = 4

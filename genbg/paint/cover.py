@@ -13,8 +13,8 @@ import functools
 import numpy as np
 
 from genbg.paint.craft import remove_strays, rim
+from genbg.paint.parts.relief import DEEP, LIT, RIM, SHADE, Lattice, Summit
 from genbg.paint.paths import draw_paths, snap
-from genbg.paint.relief import DEEP, LIT, RIM, SHADE, Lattice, Summit
 from genbg.paint.scatter import hash_words, pick
 
 CELL = 8

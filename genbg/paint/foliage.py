@@ -1,7 +1,8 @@
 """Painter of near foliage: grass, reeds, ferns and bushes from the ground up, vines from above.
 
-Plants are a few stamps of whole cells (`blades.py`, `leaves.py`) that stand in groups, so that a
-foreground is busy here and open there. They cover what lies behind them with their own deep shade.
+Plants are a few stamps of whole cells (`parts/blades.py`, `parts/leaves.py`) that stand in groups,
+so that a foreground is busy here and open there. They cover what lies behind them with their own
+deep shade.
 """
 
 from __future__ import annotations
@@ -10,11 +11,11 @@ import numpy as np
 
 from genbg.keys import key
 from genbg.model import Painting
-from genbg.paint.blades import FLOWERS, HEAD, blot, fern, reeds, tuft, vine
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL, remove_strays
 from genbg.paint.fields import profile
-from genbg.paint.leaves import Growth, leaf_clump
+from genbg.paint.parts.blades import FLOWERS, HEAD, blot, fern, reeds, tuft, vine
+from genbg.paint.parts.leaves import Growth, leaf_clump
 from genbg.paint.pieces import Sheet, Tones
 from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.records import record

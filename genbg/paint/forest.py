@@ -1,8 +1,9 @@
 """Painter of forests: ranks of trunks under a canopy of leaves, with shafts of light between them.
 
 A layer shows two ranks of trunks at most: the near one, and a paler one behind it. Trunks, clumps
-of leaves and shafts all stand on the cells (`trunks.py`, `leaves.py`), so that a wood as wide as
-the plane stores few patterns. Shafts are a checker of light before whatever lies behind the layer.
+of leaves and shafts all stand on the cells (`parts/trunks.py`, `parts/leaves.py`), so that a wood
+as wide as the plane stores few patterns. Shafts are a checker of light before whatever lies behind
+the layer.
 """
 
 from __future__ import annotations
@@ -14,10 +15,10 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
 from genbg.paint.fields import profile
-from genbg.paint.leaves import Growth, clump_set
+from genbg.paint.parts.leaves import Growth, clump_set
+from genbg.paint.parts.trunks import Trunk, draw_branch, draw_trunk
 from genbg.paint.pieces import Sheet, Tones
 from genbg.paint.scatter import hash_words, jittered, pick_one
-from genbg.paint.trunks import Trunk, draw_branch, draw_trunk
 from genbg.records import record
 
 CLUMPS = ((8, 5), (6, 4), (5, 3))

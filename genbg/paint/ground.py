@@ -2,7 +2,7 @@
 
 The floor is seen by a pinhole camera: line by line it comes nearer, as `job.ratio` says, and marks
 and stripes grow with it. Stripes run along the lines, since only they survive lines that move past
-each other; all else is dashes (`dashes.py`).
+each other; all else is dashes (`parts/dashes.py`).
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.dashes import (
+from genbg.paint.parts.dashes import (
     CELL,
     Surface,
     border_tones,

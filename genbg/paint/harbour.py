@@ -11,9 +11,8 @@ from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
-from genbg.paint.lamps import draw_halo, draw_lamp_post
-from genbg.paint.pieces import DEEP, RIM, SHADE, Sheet, Tones
-from genbg.paint.quays import (
+from genbg.paint.parts.lamps import draw_halo, draw_lamp_post
+from genbg.paint.parts.quays import (
     GOODS,
     draw_crane,
     draw_goods,
@@ -22,8 +21,9 @@ from genbg.paint.quays import (
     draw_quay,
     draw_side,
 )
+from genbg.paint.parts.vessels import draw_dinghy, draw_ship, draw_trawler
+from genbg.paint.pieces import DEEP, RIM, SHADE, Sheet, Tones
 from genbg.paint.scatter import hash_words, jittered, pick_one
-from genbg.paint.vessels import draw_dinghy, draw_ship, draw_trawler
 from genbg.records import record
 
 WALLS = ("stone", "ship")

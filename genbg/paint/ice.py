@@ -1,7 +1,7 @@
 """Painter of ice: bergs cut in facets, a glacier's wall, low floes, with their shine in the water.
 
-Ice is drawn in flat faces (`bergs.py`): snow above, faces in light and in shade below, and a line
-where the water has eaten into them.
+Ice is drawn in flat faces (`parts/bergs.py`): snow above, faces in light and in shade below, and a
+line where the water has eaten into them.
 """
 
 from __future__ import annotations
@@ -12,10 +12,17 @@ import numpy as np
 
 from genbg.keys import key
 from genbg.model import Painting
-from genbg.paint.bergs import Berg, cliff_tops, face_tones, pointed_tops, snow_depth, table_tops
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
 from genbg.paint.fields import profile
+from genbg.paint.parts.bergs import (
+    Berg,
+    cliff_tops,
+    face_tones,
+    pointed_tops,
+    snow_depth,
+    table_tops,
+)
 from genbg.paint.paths import draw_paths
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones
 from genbg.paint.scatter import hash_words, jittered, pick_one

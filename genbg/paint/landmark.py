@@ -13,14 +13,14 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
 from genbg.paint.dither import threshold_plane
-from genbg.paint.growth import stand_trees
-from genbg.paint.knoll import cast_pool, drift_against, raise_knoll
-from genbg.paint.lamps import draw_halo, draw_lamp_post
+from genbg.paint.parts.growth import stand_trees
+from genbg.paint.parts.knoll import cast_pool, drift_against, raise_knoll
+from genbg.paint.parts.lamps import draw_halo, draw_lamp_post
+from genbg.paint.parts.rocks import cut_wall, draw_wall, outline_of
+from genbg.paint.parts.surf import break_sea
+from genbg.paint.parts.towers import TOWERS, draw_hut, draw_stilts
 from genbg.paint.pieces import DEEP, RIM, SHADE, Sheet, Tones
-from genbg.paint.rocks import cut_wall, draw_wall, outline_of
 from genbg.paint.scatter import hash_words, pick, pick_one
-from genbg.paint.surf import break_sea
-from genbg.paint.towers import TOWERS, draw_hut, draw_stilts
 from genbg.records import record
 
 GROUNDS = ("rock", "knoll")

@@ -1,7 +1,7 @@
 """Painter of strings of lanterns: posts, ropes that sag between them, lanterns with their glow.
 
-Ropes are those of `strands.py`. Lanterns hang on whole cells by cords of their own length. In water
-at the foot each has its image, straight below it.
+Ropes are those of `parts/strands.py`. Lanterns hang on whole cells by cords of their own length. In
+water at the foot each has its image, straight below it.
 """
 
 from __future__ import annotations
@@ -13,10 +13,8 @@ import numpy as np
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL, mirrored
-from genbg.paint.lamps import draw_halo, draw_lantern
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones, art, digits
-from genbg.paint.scatter import hash_words, pick_one
-from genbg.paint.strands import (
+from genbg.paint.parts.lamps import draw_halo, draw_lantern
+from genbg.paint.parts.strands import (
     SIZES,
     LanternKeys,
     Strand,
@@ -25,6 +23,8 @@ from genbg.paint.strands import (
     lantern_columns,
     place_posts,
 )
+from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones, art, digits
+from genbg.paint.scatter import hash_words, pick_one
 from genbg.records import record
 
 SCREEN_CELLS = 40

@@ -1,8 +1,8 @@
 """The mesa painter: flat-topped rock with level bands, from lone towers to the walls of a canyon.
 
 Each rock is a cliff in pillars on a skirt of scree, with benches where soft bands give way
-(`buttes.py`). The bands run through all of them alike (`strata.py`), as they were laid down before
-anything was cut. Stones and shadow lie before their feet (`footing.py`).
+(`parts/buttes.py`). The bands run through all of them alike (`parts/strata.py`), as they were laid
+down before anything was cut. Stones and shadow lie before their feet (`parts/footing.py`).
 """
 
 from __future__ import annotations
@@ -14,15 +14,15 @@ import numpy as np
 from genbg.keys import key
 from genbg.measure import present
 from genbg.model import Painting, RampUse
-from genbg.paint.buttes import DEEP, NOTHING, RIM, Rock, Wall, draw_rock
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.cover import add_marks, patch
 from genbg.paint.craft import CELL
 from genbg.paint.dither import dither_levels
-from genbg.paint.footing import lay_footing
+from genbg.paint.parts.buttes import DEEP, NOTHING, RIM, Rock, Wall, draw_rock
+from genbg.paint.parts.footing import lay_footing
+from genbg.paint.parts.strata import HARD, beds, cell_rows
+from genbg.paint.parts.surf import break_sea
 from genbg.paint.scatter import hash_words, jittered, pick_one, unit
-from genbg.paint.strata import HARD, beds, cell_rows
-from genbg.paint.surf import break_sea
 from genbg.records import record
 
 CAPS = (1.0, 0.8, 0.62, 0.45)

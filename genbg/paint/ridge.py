@@ -1,8 +1,8 @@
 """The ridge painter: terrain from far mountains to near hills.
 
 Mountains and hills stand one before the other, tall ones behind. Everything lies on the cell grid
-(`paths.py`, `relief.py`), so a range costs patterns for the ways an edge can cross a cell, not for
-every cell that an edge crosses.
+(`paths.py`, `parts/relief.py`), so a range costs patterns for the ways an edge can cross a cell,
+not for every cell that an edge crosses.
 """
 
 from __future__ import annotations
@@ -16,9 +16,18 @@ from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.cover import STROKES, TUFTS, add_marks, lay_snow, plant_wood
 from genbg.paint.dither import dither_levels
 from genbg.paint.fields import fractal
-from genbg.paint.relief import BETWEEN, LIT, RIM, Lattice, Summit, draw_hill, draw_mountain, slopes
+from genbg.paint.parts.relief import (
+    BETWEEN,
+    LIT,
+    RIM,
+    Lattice,
+    Summit,
+    draw_hill,
+    draw_mountain,
+    slopes,
+)
+from genbg.paint.parts.trees import plant_trees
 from genbg.paint.scatter import hash_words, jittered, pick, pick_one, unit
-from genbg.paint.trees import plant_trees
 from genbg.records import record
 
 WOODS = ("conifers", "broadleaves")

@@ -8,15 +8,15 @@ import numpy as np
 
 from genbg.keys import key
 from genbg.model import Painting
-from genbg.paint.banks import bank_levels, heap_bank
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
+from genbg.paint.parts.banks import bank_levels, heap_bank
+from genbg.paint.parts.plants import BUSH, FERN, GRASS, TREE, draw_plant, hang_ivy
+from genbg.paint.parts.relics import draw_arch, draw_colonnade, draw_rubble, draw_wall
+from genbg.paint.parts.temple import WIDTH as TEMPLE
+from genbg.paint.parts.temple import draw_temple
 from genbg.paint.pieces import Sheet, Tones, digits
-from genbg.paint.plants import BUSH, FERN, GRASS, TREE, draw_plant, hang_ivy
-from genbg.paint.relics import draw_arch, draw_colonnade, draw_rubble, draw_wall
 from genbg.paint.scatter import hash_words, pick, pick_one, pick_weighted
-from genbg.paint.temple import WIDTH as TEMPLE
-from genbg.paint.temple import draw_temple
 from genbg.records import record
 
 

@@ -12,9 +12,9 @@ from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
-from genbg.paint.creepers import hang_creepers
-from genbg.paint.lamps import draw_lamp_post
-from genbg.paint.masonry import arch_mask, blocks
+from genbg.paint.parts.creepers import hang_creepers
+from genbg.paint.parts.lamps import draw_lamp_post
+from genbg.paint.parts.masonry import arch_mask, blocks
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones
 from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.records import record

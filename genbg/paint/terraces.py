@@ -14,7 +14,8 @@ from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
-from genbg.paint.crops import (
+from genbg.paint.fields import profile
+from genbg.paint.parts.crops import (
     CROPS,
     GLINTS,
     MEADOW,
@@ -24,13 +25,12 @@ from genbg.paint.crops import (
     WALL,
     draw_lip_lamp,
 )
-from genbg.paint.fields import profile
-from genbg.paint.mist import raise_mist
-from genbg.paint.mounds import raise_mounds
+from genbg.paint.parts.mist import raise_mist
+from genbg.paint.parts.mounds import raise_mounds
+from genbg.paint.parts.trees import stamps_of
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.pieces import DEEP, RIM, SHADE, Sheet, Tones
 from genbg.paint.scatter import hash_words, jittered, pick_one
-from genbg.paint.trees import stamps_of
 from genbg.records import record
 
 

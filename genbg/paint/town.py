@@ -15,11 +15,11 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
 from genbg.paint.fields import profile
-from genbg.paint.houses import House, draw_house
-from genbg.paint.kilns import NECK, SHOULDER, draw_kiln, draw_smoke
+from genbg.paint.parts.houses import House, draw_house
+from genbg.paint.parts.kilns import NECK, SHOULDER, draw_kiln, draw_smoke
+from genbg.paint.parts.roofs import roof_rows
 from genbg.paint.paths import draw_paths
 from genbg.paint.pieces import BETWEEN, DEEP, RIM, SHADE, Sheet, Tones
-from genbg.paint.roofs import roof_rows
 from genbg.paint.scatter import hash_words, pick_one, pick_weighted
 from genbg.records import record
 

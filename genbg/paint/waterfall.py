@@ -1,8 +1,8 @@
 """Painter of waterfalls: cliffs of rock, water that falls down them step by step, and spray.
 
-Cliffs are walls cut into blocks (`rocks.py`): a tall one, over whose edge the water comes, and a
-broken one before it, which leaves room for the falls (`falls.py`). Green and trees stand on what is
-level (`growth.py`).
+Cliffs are walls cut into blocks (`parts/rocks.py`): a tall one, over whose edge the water comes,
+and a broken one before it, which leaves room for the falls (`parts/falls.py`). Green and trees
+stand on what is level (`parts/growth.py`).
 """
 
 from __future__ import annotations
@@ -13,12 +13,12 @@ from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft import CELL
-from genbg.paint.falls import STREAK_ROWS, Fall, let_fall, spray_falls
 from genbg.paint.fields import profile
-from genbg.paint.growth import grow_green, stand_trees
-from genbg.paint.mist import raise_mist
+from genbg.paint.parts.falls import STREAK_ROWS, Fall, let_fall, spray_falls
+from genbg.paint.parts.growth import grow_green, stand_trees
+from genbg.paint.parts.mist import raise_mist
+from genbg.paint.parts.rocks import Wall, cut_wall, draw_wall, outline_of
 from genbg.paint.pieces import BETWEEN, DEEP, Sheet, Tones
-from genbg.paint.rocks import Wall, cut_wall, draw_wall, outline_of
 from genbg.paint.scatter import hash_words, jittered, pick, pick_one
 from genbg.records import record
 

@@ -11,7 +11,7 @@ from painting_checks import (
     stray_share,
 )
 
-from genbg.paint.facets import lay_stones, lay_strata, stone_patch
+from genbg.paint.parts.facets import lay_stones, lay_strata, stone_patch
 
 SEEDS = range(1, 5)
 LOOKS = {

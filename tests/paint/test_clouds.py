@@ -10,7 +10,7 @@ import pytest
 from genbg.paint.clouds import PAINTER, CloudKeys
 from genbg.paint.contract import Job
 from genbg.paint.craft import stray_pixels
-from genbg.paint.puffs import BODY, Shading, dome_crown, draw_puff
+from genbg.paint.parts.puffs import BODY, Shading, dome_crown, draw_puff
 
 KINDS = ("heaped", "streaked", "bank", "storm")
 

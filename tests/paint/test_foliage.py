@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from painting_checks import paint
 
-from genbg.paint.blades import HEAD, empty, fern, reeds, stroke, tuft, vine
 from genbg.paint.foliage import RANKS, WIDTHS
+from genbg.paint.parts.blades import HEAD, empty, fern, reeds, stroke, tuft, vine
 
 KINDS = tuple(WIDTHS)
 

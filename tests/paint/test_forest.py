@@ -6,8 +6,8 @@ from painting_checks import job_of, paint
 
 from genbg.paint.craft import CELL
 from genbg.paint.forest import PAINTER
-from genbg.paint.leaves import DABS, Growth, clump_set, leaf_clump
-from genbg.paint.trunks import LIT, RIM, SHADE, Trunk, draw_branch, draw_trunk, trunk_edges
+from genbg.paint.parts.leaves import DABS, Growth, clump_set, leaf_clump
+from genbg.paint.parts.trunks import LIT, RIM, SHADE, Trunk, draw_branch, draw_trunk, trunk_edges
 
 HIGH_LEFT = Growth("broad", 4, (-0.6, 0.7))
 

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from painting_checks import count_patterns, job_of, paint, sheared, step_at_wrap, stray_share
 
-from genbg.paint.dashes import (
+from genbg.paint.ground import MATERIALS
+from genbg.paint.parts.dashes import (
     dither_lines,
     lay_links,
     make_links,
@@ -13,7 +14,6 @@ from genbg.paint.dashes import (
     ring_pairs,
     walk_ring,
 )
-from genbg.paint.ground import MATERIALS
 
 FLOOR = {"top": 144, "bottom": 224, "ratio": (0.125, 1.0)}
 SEEDS = range(1, 9)

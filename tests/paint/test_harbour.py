@@ -6,9 +6,9 @@ from built_checks import joins_at_wrap, likeness, outline_of, ramp_pixels, same_
 from painting_checks import LIGHT_RIGHT, count_patterns, paint, stray_share
 
 from genbg.paint.harbour import RAMPS
+from genbg.paint.parts.quays import GOODS, draw_goods
+from genbg.paint.parts.vessels import draw_hull
 from genbg.paint.pieces import Tones
-from genbg.paint.quays import GOODS, draw_goods
-from genbg.paint.vessels import draw_hull
 
 SEEDS = range(1, 7)
 BOATS = {"top": 24, "bottom": 152}

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from painting_checks import paint
 
-from genbg.paint.bergs import (
+from genbg.paint.parts.bergs import (
     LIT,
     RIM,
     SHADE,

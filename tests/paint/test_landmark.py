@@ -5,8 +5,8 @@ import pytest
 from painting_checks import LIGHT_LEFT, LIGHT_RIGHT, paint
 
 from genbg.paint.landmark import KINDS, RAMPS
+from genbg.paint.parts.towers import TOWERS
 from genbg.paint.table import painter
-from genbg.paint.towers import TOWERS
 
 kinds = pytest.mark.parametrize("kind", KINDS)
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from genbg.paint.craft import CELL
-from genbg.paint.masonry import (
+from genbg.paint.parts.masonry import (
     arch_head,
     arch_mask,
     arch_ring,

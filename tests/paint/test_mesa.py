@@ -11,8 +11,8 @@ from painting_checks import (
     stray_share,
 )
 
-from genbg.paint.buttes import Rock, part_line
-from genbg.paint.strata import HARD, SOFT, beds, draw_pillars, draw_sheets
+from genbg.paint.parts.buttes import Rock, part_line
+from genbg.paint.parts.strata import HARD, SOFT, beds, draw_pillars, draw_sheets
 
 SEEDS = range(1, 6)
 LOOKS = {

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from genbg.paint.craft import CELL
-from genbg.paint.rain import HANGS, POUCH, draw_rain, hang_rags
+from genbg.paint.parts.rain import HANGS, POUCH, draw_rain, hang_rags
 
 
 @pytest.mark.parametrize("seed", range(5))

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from painting_checks import LIGHT_RIGHT, count_patterns, paint, stray_share
 
-from genbg.paint.banks import bank_levels
-from genbg.paint.temple import WIDTH
+from genbg.paint.parts.banks import bank_levels
+from genbg.paint.parts.temple import WIDTH
 
 GROUND = {"top": 40, "bottom": 192}
 KEYS = {"temple": True, "bank": 3, "height": 1.0, "density": 0.4, "cluster": 2}

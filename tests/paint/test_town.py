@@ -6,7 +6,7 @@ from built_checks import joins_at_wrap, likeness, outline_of, ramp_pixels, same_
 from painting_checks import LIGHT_RIGHT, count_patterns, paint, stray_share
 
 from genbg.paint.craft import CELL
-from genbg.paint.roofs import ROOFS, roof_rows
+from genbg.paint.parts.roofs import ROOFS, roof_rows
 from genbg.paint.town import STYLES, TOWERS
 
 SEEDS = range(1, 7)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft import CELL
-from genbg.paint.masonry import arch_mask, arch_ring
+from genbg.paint.parts.masonry import arch_mask, arch_ring
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, lay
 from genbg.paint.scatter import pick_one
 

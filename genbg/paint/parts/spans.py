@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from genbg.paint.craft import CELL
-from genbg.paint.masonry import arch_head, arch_mask, arch_ring
+from genbg.paint.parts.masonry import arch_head, arch_mask, arch_ring
 from genbg.paint.pieces import DEEP, LIT, RIM, SHADE
 from genbg.paint.scatter import hash_words, pick
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft import CELL
-from genbg.paint.masonry import arch_head, arch_mask, arch_ring, blocks, broken_line
+from genbg.paint.parts.masonry import arch_head, arch_mask, arch_ring, blocks, broken_line
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, digits, lay
 from genbg.paint.scatter import hash_words, pick, pick_one
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from genbg.paint.contract import Job
 from genbg.paint.craft import CELL
-from genbg.paint.lamps import halo_tones
+from genbg.paint.parts.lamps import halo_tones
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet
 from genbg.paint.scatter import hash_words, pick_one

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from genbg.paint.craft import CELL
-from genbg.paint.crowns import nearest_place
+from genbg.paint.parts.crowns import nearest_place
 from genbg.paint.pieces import LIT, RIM, SHADE
 from genbg.paint.scatter import hash_words, pick, pick_one
 

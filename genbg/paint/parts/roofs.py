@@ -12,7 +12,7 @@ from collections.abc import Callable
 import numpy as np
 
 from genbg.paint.craft import CELL
-from genbg.paint.masonry import dome_mask
+from genbg.paint.parts.masonry import dome_mask
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, lay
 from genbg.paint.scatter import pick_one
 from genbg.records import record

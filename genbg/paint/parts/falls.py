@@ -9,8 +9,8 @@ import numpy as np
 
 from genbg.paint.contract import Job
 from genbg.paint.craft import CELL
+from genbg.paint.parts.puffs import Shading, draw_puff
 from genbg.paint.pieces import Sheet
-from genbg.paint.puffs import Shading, draw_puff
 from genbg.paint.scatter import hash_words, pick
 from genbg.records import record
 

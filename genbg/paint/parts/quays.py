@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft import CELL
-from genbg.paint.masonry import blocks
+from genbg.paint.parts.masonry import blocks
 from genbg.paint.pieces import (
     BETWEEN,
     DEEP,

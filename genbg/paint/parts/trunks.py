@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft import CELL
-from genbg.paint.marks import tone_changes
+from genbg.paint.parts.marks import tone_changes
 from genbg.paint.paths import draw_paths
 from genbg.paint.scatter import pick, pick_one
 from genbg.records import record

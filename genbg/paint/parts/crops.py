@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.marks import mark_mask, tone_patch
+from genbg.paint.parts.marks import mark_mask, tone_patch
 from genbg.paint.pieces import DEEP, LIT, RIM, Sheet, art
 
 CROPS = {

@@ -8,10 +8,10 @@ import numpy as np
 
 from genbg.paint.contract import Job
 from genbg.paint.craft import CELL
-from genbg.paint.houses import House, draw_house
-from genbg.paint.lamps import LANTERNS, draw_halo, draw_lamp_post, draw_lantern
+from genbg.paint.parts.houses import House, draw_house
+from genbg.paint.parts.lamps import LANTERNS, draw_halo, draw_lamp_post, draw_lantern
+from genbg.paint.parts.roofs import roof_rows
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, Sheet, Tones, art, digits
-from genbg.paint.roofs import roof_rows
 from genbg.paint.scatter import hash_words, pick_one
 
 if TYPE_CHECKING:

@@ -8,10 +8,10 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft import CELL
-from genbg.paint.lamps import draw_halo
-from genbg.paint.masonry import arch_mask, arch_ring, blocks, broken_line
+from genbg.paint.parts.lamps import draw_halo
+from genbg.paint.parts.masonry import arch_mask, arch_ring, blocks, broken_line
+from genbg.paint.parts.relics import draw_beam, draw_column
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, blank, lay
-from genbg.paint.relics import draw_beam, draw_column
 from genbg.paint.scatter import hash_words, pick_one
 
 PLACES = (0, 3, 6, 11, 14, 17)

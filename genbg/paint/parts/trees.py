@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.relief import Lattice, Summit
+from genbg.paint.parts.relief import Lattice, Summit
 from genbg.paint.scatter import pick_one
 
 CELL = 8

@@ -10,7 +10,7 @@ import numpy as np
 
 from genbg.paint.cover import add_marks
 from genbg.paint.craft import CELL
-from genbg.paint.marks import tone_changes
+from genbg.paint.parts.marks import tone_changes
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.scatter import hash_words, pick, pick_one
 from genbg.records import record

@@ -14,7 +14,7 @@ import numpy as np
 
 from genbg.paint.cover import add_marks
 from genbg.paint.craft import CELL, rim
-from genbg.paint.marks import tone_changes
+from genbg.paint.parts.marks import tone_changes
 from genbg.paint.paths import draw_paths
 from genbg.paint.scatter import jittered, pick, pick_one
 from genbg.records import record

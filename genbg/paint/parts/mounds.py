@@ -17,12 +17,12 @@ import numpy as np
 
 from genbg.paint.contract import Job
 from genbg.paint.craft import CELL
-from genbg.paint.crops import CROPS, SHADED_TEA, TEA, WALL, draw_lip_lamp
+from genbg.paint.parts.crops import CROPS, SHADED_TEA, TEA, WALL, draw_lip_lamp
+from genbg.paint.parts.towers import draw_hut
+from genbg.paint.parts.trees import stamps_of
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.pieces import DEEP, LIT, RIM, SHADE, Sheet
 from genbg.paint.scatter import hash_words, jittered, pick_one
-from genbg.paint.towers import draw_hut
-from genbg.paint.trees import stamps_of
 from genbg.records import record
 
 if TYPE_CHECKING:

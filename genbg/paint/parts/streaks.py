@@ -6,7 +6,7 @@ import numpy as np
 
 from genbg.paint.craft import CELL, paste
 from genbg.paint.dither import dither_levels
-from genbg.paint.puffs import Shading
+from genbg.paint.parts.puffs import Shading
 from genbg.paint.scatter import hash_words, pick, pick_one, scatter
 
 SHAPES = ((26, 2), (18, 2), (12, 2), (10, 1), (6, 1))
