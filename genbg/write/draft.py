@@ -44,6 +44,7 @@ class Draft:
         self.path = target.parent / f".{target.name}.genbg-{digits}"
         self.aside = target.parent / f".{target.name}.genbg-old-{digits}"
         self._made: list[Path] = []
+        self._folders: set[Path] = set()
         self._lock = -1
 
     def __enter__(self) -> Draft:
@@ -77,7 +78,9 @@ class Draft:
         """Write one file and hand it to the disk. Raises FolderError where that fails."""
         place = self.path / path
         try:
-            place.parent.mkdir(parents=True, exist_ok=True)
+            if place.parent not in self._folders:
+                place.parent.mkdir(parents=True, exist_ok=True)
+                self._folders.add(place.parent)
             with open(place, "xb") as file:
                 file.write(data)
         except OSError as error:

@@ -30,7 +30,7 @@ def timed(plan, folder: Path, **how) -> float:
 
 
 def on_cluster(plan, folder: Path) -> float:
-    """The same on a cluster, started before the clock and stopped after it."""
+    """The same on a cluster as the README says, started before the clock and stopped after it."""
     from distributed import Client
 
     with socket.socket() as free:
@@ -40,15 +40,16 @@ def on_cluster(plan, folder: Path) -> float:
     program = [sys.executable, "-m", "distributed.cli.dask_scheduler", "--no-dashboard"]
     hands = [subprocess.Popen([*program, "--host", "127.0.0.1", "--port", str(port)], **quiet)]
     program = [sys.executable, "-m", "distributed.cli.dask_worker", address, "--no-dashboard"]
-    hands += [subprocess.Popen([*program, "--nthreads", "1", "--no-nanny"], **quiet) for _ in "12"]
+    hands += [subprocess.Popen([*program, "--nworkers", "2", "--nthreads", "1"], **quiet)]
     try:
         time.sleep(3)
         with Client(address, timeout=30, set_as_default=False) as client:
             client.wait_for_workers(2, timeout=60)
         return timed(plan, folder, cluster=address)
     finally:
-        for process in hands:
-            process.kill()
+        for process in reversed(hands):  # a worker's guardian, asked to end, ends its worker too
+            process.terminate()
+            process.wait(60)
 
 
 def stolen() -> tuple[int, int]:
