@@ -35,6 +35,10 @@ RUBBLE = (
 """Changes of tone of stones and a crack."""
 
 
+MOST_EDGE = 6
+"""At most one in so many lines may change on the plane's wrap."""
+
+
 @record(frozen=True)
 class Params:
     """What a preset says about mesas."""
@@ -101,12 +105,23 @@ def paint_rocks(job: Job) -> Painting:
     tone = np.zeros((rows * CELL, job.width), dtype=np.int64)
     for rock in place_rocks(job, wall):
         draw_rock(job, wall, rock, tone)
+    tone = clear_wrap(tone)
     share = int(params.rubble * 16 + 0.5)
     tone = add_marks(tone - DEEP, RUBBLE, share, False, 0, hash_words(seed, "rubble")) + DEEP
     if job.light[0] > 0:
         tone = tone[:, ::-1]
     phase = job.top % CELL
     return ink_rocks(job, tone[phase : phase + job.lines])
+
+
+def clear_wrap(tone: np.ndarray) -> np.ndarray:
+    """The rocks turned by as few cells as it takes that no cliff ends on the plane's wrap.
+
+    A straight edge there, from top to bottom, is what a seam would look like.
+    """
+    edges = (tone != np.roll(tone, 1, axis=1)).sum(axis=0)[::CELL]
+    clear = np.flatnonzero(edges * MOST_EDGE <= len(tone))
+    return np.roll(tone, -CELL * int(clear[0]) if len(clear) else 0, axis=1)
 
 
 def place_rocks(job: Job, wall: Wall) -> list[Rock]:
