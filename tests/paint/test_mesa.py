@@ -199,6 +199,6 @@ def test_any_band_can_be_painted(lines, width):
 
 @pytest.mark.parametrize("seed", range(12))
 def test_no_cliff_ends_on_the_wrap(seed):
-    """Few lines change from the last column to the first: a straight edge there looks like a seam."""
+    """Few lines change from the last column to the first; an edge there looks like a seam."""
     ink = paint("mesa", top=0, bottom=152, seed=seed, params={"cliffs": 3, "width": 0.4}).ink
     assert (ink[:, 0] != ink[:, -1]).mean() <= 1 / 4
