@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -66,6 +66,12 @@ def present(numbers: np.ndarray) -> np.ndarray:
     `numpy.unique` finds the same, but loads masked arrays first, which costs a start 8 ms.
     """
     return np.flatnonzero(np.bincount(numbers.ravel()))
+
+
+def runs_of(there: np.ndarray) -> list[tuple[int, int]]:
+    """Runs of True (n,): the first place of each and the one after its last."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], there.astype(np.int8), [0]]))).tolist()
+    return list(zip(edges[::2], edges[1::2], strict=True))
 
 
 def round_digits(value: float, digits: int = DIGITS) -> float:
@@ -140,19 +146,13 @@ def ssim(painted: np.ndarray, stored: np.ndarray, levels: tuple[int, ...]) -> fl
     light = oklab_table(levels)[:, 0]
     loss = 0
     for a, b in zip(painted, stored, strict=True):
-        for first, last in _runs_near((a != b).any(axis=1)):
+        centres = np.convolve((a != b).any(axis=1), np.ones(11), mode="valid") > 0
+        for first, last in runs_of(centres):
+            last += 10
             found = ssim_map(light[a[first:last]], light[b[first:last]])
             loss += found.size * FULL - int(np.rint(found * FULL).astype(np.int64).sum())
     inside = (painted.shape[1] - 10) * (painted.shape[2] - 10) * len(painted)
     return (inside * FULL - loss) / (inside * FULL)
-
-
-def _runs_near(wrong: np.ndarray) -> Iterator[tuple[int, int]]:
-    """Lines, from the first to past the last, whose windows of 11 hold all lines that are wrong."""
-    centres = np.convolve(wrong, np.ones(11), mode="valid") > 0
-    edges = np.flatnonzero(np.diff(np.concatenate([[0], centres.astype(np.int8), [0]])))
-    for first, last in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True):
-        yield first, last + 10
 
 
 def ssim_map(a: np.ndarray, b: np.ndarray) -> np.ndarray:

@@ -7,16 +7,15 @@ a bounded number is under way, so memory does not grow with the batch. `distribu
 
 from __future__ import annotations
 
-import ctypes
 import functools
 import re
 import socket
-import sys
 from collections.abc import Iterator
 from typing import Any
 
 from genbg.batch.work import Result, Task, run_task
 from genbg.errors import GenbgError
+from genbg.write.draft import system_call
 
 CONNECT_S = 10
 IN_FLIGHT = 3
@@ -55,9 +54,7 @@ def hold_memory() -> None:
     once, with which a variant takes nearly twice the time. Where the C library knows no mallopt,
     nothing is done.
     """
-    if sys.platform != "linux":
-        return
-    mallopt = getattr(ctypes.CDLL(None), "mallopt", None)
+    mallopt = system_call("mallopt")
     if mallopt is not None:
         mallopt(M_TRIM_THRESHOLD, HELD_BYTES)
         mallopt(M_MMAP_THRESHOLD, ARRAY_BYTES)

@@ -13,28 +13,22 @@ import functools
 import numpy as np
 
 from genbg.paint.craft import remove_strays, rim
+from genbg.paint.parts.marks import tone_changes
 from genbg.paint.parts.relief import DEEP, LIT, RIM, SHADE, Lattice, Summit
 from genbg.paint.paths import draw_paths, snap
 from genbg.paint.scatter import hash_words, pick
 
 CELL = 8
-CHANGE = {".": 0, "+": 1, "-": -1}
-
-
-def patch(text: str) -> np.ndarray:
-    """Tone changes (h, 8) int64: "-" darker, "+" lighter, "." as it is; rows by spaces."""
-    return np.array([[CHANGE[sign] for sign in row] for row in text.split()])
-
 
 STROKES = (
-    patch("........ ......-. .....--. ....--.. ....-... ........ ........ ........"),
-    patch("........ ........ ....--.. ...--... ..--.... .--..... ........ ........"),
+    tone_changes("........ ......-. .....--. ....--.. ....-... ........ ........ ........"),
+    tone_changes("........ ........ ....--.. ...--... ..--.... .--..... ........ ........"),
 )
 """Down the fall line of a face that looks left."""
 
 TUFTS = (
-    patch("........ ........ .-...-.. ..-.-... ..-.-... ........ ........ ........"),
-    patch("........ ........ ........ ...-.-.. ....-... ....-... ........ ........"),
+    tone_changes("........ ........ .-...-.. ..-.-... ..-.-... ........ ........ ........"),
+    tone_changes("........ ........ ........ ...-.-.. ....-... ....-... ........ ........"),
 )
 
 CROWNS = ((3, 2, 4), (11, 1, 3), (8, 6, 4), (15, 8, 4), (4, 11, 3), (11, 12, 4))

@@ -12,8 +12,8 @@ import numpy as np
 
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL, mirrored
-from genbg.paint.parts.lamps import draw_halo, draw_lantern
+from genbg.paint.craft import CELL
+from genbg.paint.parts.lamps import draw_glow, draw_halo, draw_lantern
 from genbg.paint.parts.strands import (
     SIZES,
     LanternKeys,
@@ -136,17 +136,6 @@ def _lay_halos(keys: LanternKeys, sheet: Sheet, lanterns: list[Lantern]) -> None
     half = len(glow) // 2
     for lantern in lanterns:
         sheet.put(glow, lantern.column + 1 - half // CELL, lantern.top + CELL + half, False)
-
-
-def draw_glow(radius: int, outer: int, inner: int) -> np.ndarray:
-    """A glow (2r, 2r) in two plain steps, r the radius up to whole cells, mirrored both ways."""
-    reach = -(-radius // CELL) * CELL
-    near = 2 * (reach - np.arange(reach)) - 1
-    square = near[:, None] * near[:, None] + near[None, :] * near[None, :]
-    quarter = np.where(square < 4 * radius * radius, outer, 0)
-    quarter = np.where(4 * square < 9 * radius * radius, inner, quarter)
-    half = mirrored(quarter)
-    return np.concatenate([half, half[::-1]])
 
 
 def _mirror(sheet: Sheet, lantern: Lantern, lines: int) -> None:

@@ -15,11 +15,12 @@ from genbg.keys import key
 from genbg.measure import present
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.cover import add_marks, patch
+from genbg.paint.cover import add_marks
 from genbg.paint.craft import CELL
 from genbg.paint.dither import dither_levels
 from genbg.paint.parts.buttes import DEEP, NOTHING, RIM, Rock, Wall, draw_rock
 from genbg.paint.parts.footing import lay_footing
+from genbg.paint.parts.marks import tone_changes
 from genbg.paint.parts.strata import HARD, beds, cell_rows
 from genbg.paint.parts.surf import break_sea
 from genbg.paint.scatter import hash_words, jittered, pick_one, unit
@@ -28,9 +29,9 @@ from genbg.records import record
 CAPS = (1.0, 0.8, 0.62, 0.45)
 """Heights of the hard bands that tops lie on, as shares of the highest."""
 RUBBLE = (
-    patch("........ ..+++... ..+..--. ...---.. ........ .....++. ....+.-. .....--."),
-    patch("........ ........ ....++.. ...+.--. ....---. ........ .++..... ..--...."),
-    patch("....-... ....--.. .....-.. .....-.. ....--.. ....-... ........ ........"),
+    tone_changes("........ ..+++... ..+..--. ...---.. ........ .....++. ....+.-. .....--."),
+    tone_changes("........ ........ ....++.. ...+.--. ....---. ........ .++..... ..--...."),
+    tone_changes("....-... ....--.. .....-.. .....-.. ....--.. ....-... ........ ........"),
 )
 """Changes of tone of stones and a crack."""
 

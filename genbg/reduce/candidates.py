@@ -51,7 +51,7 @@ class Candidates:
 class Looks:
     """Every pattern in every row, row after row.
 
-    patterns: (k, 8, 8); feature: (4, 4 k, f) and its squared length (4 k,)
+    patterns: (k, 8, 8); feature: (4, r k, f) and its squared length (r k,)
 
     A look that shows an entry without a colour has the length WASTE.
     """

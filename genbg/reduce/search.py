@@ -177,11 +177,11 @@ def look_again(
     if looks is None or candidates is None:
         looks = make_looks(problem, choice.patterns)
         return looks, find_candidates(problem, looks, mode.candidates, thorough)
-    looks, changed = renew_looks(problem, looks, choice.patterns)
+    looks, fresh = renew_looks(problem, looks, choice.patterns)
     if thorough and candidates.table is None:
         return looks, find_candidates(problem, looks, mode.candidates, thorough)
     bad = bad_kinds(problem, error)
-    return looks, renew_candidates(problem, looks, candidates, changed, bad)
+    return looks, renew_candidates(problem, looks, candidates, fresh, bad)
 
 
 def bad_kinds(problem: Problem, error: Errors) -> np.ndarray:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from genbg.measure import runs_of
+
 RUNS_TOLD = 3
 
 
@@ -14,10 +16,9 @@ def on_lines(wrong: np.ndarray) -> str:
 
 def runs_text(wrong: np.ndarray) -> str:
     """Runs of True as "8 to 15, 32 and 40 to 47"; past three, how many more there are."""
-    edges = np.flatnonzero(np.diff(np.concatenate([[0], wrong.astype(np.int8), [0]])))
     runs = [
         f"{first} to {last - 1}" if last - first > 1 else f"{first}"
-        for first, last in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True)
+        for first, last in runs_of(wrong)
     ]
     if len(runs) > RUNS_TOLD:
         rest = len(runs) - RUNS_TOLD

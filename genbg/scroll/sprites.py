@@ -67,7 +67,7 @@ class SpriteFilm:
 
 @record(frozen=True, eq=False)
 class _Shown:
-    """Sprites of one frame: (m,) piece and place of each, the nearest first."""
+    """Sprites of one frame, or of frame after frame: (m,) piece and place, the nearest first."""
 
     piece: np.ndarray
     x: np.ndarray
@@ -96,17 +96,16 @@ def film_sprites(
     room = machine.sprites_screen - reserve.screen
     frames = len(motion.left)
     tables = np.zeros((frames, TABLE_ENTRIES, ENTRY_BYTES), dtype=np.uint8)
-    used = np.zeros(frames, dtype=np.int64)
-    asked = np.zeros(frames, dtype=np.int64)
-    all_kept = []
-    for frame in range(frames):
-        shown = shown_pieces(pieces, motion, frame, (width, lines), W)
-        asked[frame] = len(shown.piece)
-        kept = _Shown(shown.piece[:room], shown.x[:room], shown.y[:room])
-        used[frame] = len(kept.piece)
-        all_kept.append(kept)
-    tables[np.arange(TABLE_ENTRIES) < used[:, None]] = entries_of(pieces, all_kept)
-    load = load_of(pieces, all_kept, asked, lines)
+    shown = [shown_pieces(pieces, motion, frame, (width, lines), W) for frame in range(frames)]
+    asked = np.array([len(one.piece) for one in shown])
+    used = np.minimum(asked, room)
+    kept = _Shown(
+        np.concatenate([one.piece[:room] for one in shown]),
+        np.concatenate([one.x[:room] for one in shown]),
+        np.concatenate([one.y[:room] for one in shown]),
+    )
+    tables[np.arange(TABLE_ENTRIES) < used[:, None]] = entries_of(pieces, kept, used)
+    load = load_of(pieces, kept, used, asked, lines)
     return SpriteFilm(tables, used, load.most(), tuple(load.sentences(machine, reserve)))
 
 
@@ -129,14 +128,15 @@ def shown_pieces(
     return _Shown(piece, np.concatenate([part for _, part in seen])[order], y[piece])
 
 
-def entries_of(pieces: PlacedPieces, frames: Sequence[_Shown]) -> np.ndarray:
-    """Table entries (m, 8) uint8 of the sprites of frame after frame, each frame's linked."""
-    piece = np.concatenate([shown.piece for shown in frames])
-    links = [(np.arange(len(shown.piece)) + 1) % max(1, len(shown.piece)) for shown in frames]
+def entries_of(pieces: PlacedPieces, shown: _Shown, used: np.ndarray) -> np.ndarray:
+    """Table entries (m, 8) uint8 of the sprites of frame after frame, (F,) so many, each frame's
+    linked."""
+    piece = shown.piece
+    links = [(np.arange(count) + 1) % max(1, count) for count in used.tolist()]
     return pack_sprites(
         Sprites(
-            np.concatenate([shown.x for shown in frames]),
-            np.concatenate([shown.y for shown in frames]),
+            shown.x,
+            shown.y,
             pieces.width[piece],
             pieces.height[piece],
             np.concatenate(links),
@@ -191,14 +191,14 @@ class Load:
                 )
 
 
-def load_of(pieces: PlacedPieces, frames: Sequence[_Shown], asked: np.ndarray, lines: int) -> Load:
-    """The load of frames that show so much and are asked for so many."""
-    frame = np.repeat(np.arange(len(frames)), [len(shown.piece) for shown in frames])
-    piece = np.concatenate([shown.piece for shown in frames])
-    y, height = np.concatenate([shown.y for shown in frames]), pieces.height[piece]
-    shape = len(frames), lines
-    line = line_loads(frame, y, height, np.ones(len(piece), np.int64), shape)
-    line_px = line_loads(frame, y, height, pieces.width[piece] * CELL, shape)
+def load_of(
+    pieces: PlacedPieces, shown: _Shown, used: np.ndarray, asked: np.ndarray, lines: int
+) -> Load:
+    """The load of frames, of sprites of frame after frame: (F,) so many used, so many asked for."""
+    frame, height = np.repeat(np.arange(len(used)), used), pieces.height[shown.piece]
+    shape = len(used), lines
+    line = line_loads(frame, shown.y, height, np.ones(len(frame), np.int64), shape)
+    line_px = line_loads(frame, shown.y, height, pieces.width[shown.piece] * CELL, shape)
     return Load(asked, line, line_px)
 
 

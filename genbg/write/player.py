@@ -22,7 +22,6 @@ import html
 import json
 import re
 from collections.abc import Iterator, Mapping
-from pathlib import Path
 from string import Template
 from typing import Any
 
@@ -30,12 +29,11 @@ import numpy as np
 
 from genbg import __version__
 from genbg.model import Backdrop
-from genbg.write import machine_bytes
+from genbg.write import machine_bytes, source
 from genbg.write.manifest import manifest_table
 from genbg.write.merging import change_levels
 
 NAME = "player.html"
-PARTS = Path(__file__).parent / "templates" / "player"
 SCRIPTS = (
     "bytes.js",
     "machine.js",
@@ -147,7 +145,7 @@ def read_page(page: bytes) -> dict[str, Any] | None:
 @functools.cache
 def template(name: str) -> str:
     """Return a file of templates/player/ as text."""
-    return (PARTS / name).read_text("utf-8")
+    return source.template(f"player/{name}")
 
 
 def style_text() -> str:

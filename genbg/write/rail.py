@@ -14,6 +14,7 @@ from itertools import pairwise
 import numpy as np
 
 from genbg.hardware.map_word import unpack_map
+from genbg.measure import runs_of
 from genbg.model import BACK, FRONT, Backdrop
 from genbg.write.easel import INK, OF_BACK, OF_FRONT, PAPER, QUIET, RULE, blank, fill, write
 from genbg.write.lettering import HEIGHT, text_mask
@@ -124,10 +125,8 @@ def split_runs(backdrop: Backdrop) -> list[tuple[int, int]]:
 def high_runs(backdrop: Backdrop, plane: int) -> list[tuple[int, int]]:
     """Return the runs of plane lines, first and last plus one, that have high cells."""
     words = backdrop.front_map if plane == FRONT else backdrop.back_map
-    high = unpack_map(words).high.any(axis=1).astype(np.int8)
-    edge = np.diff(np.concatenate([[0], high, [0]]))
-    first, last = np.flatnonzero(edge > 0) * 8, np.flatnonzero(edge < 0) * 8
-    return list(zip(first.tolist(), last.tolist(), strict=True))
+    high: np.ndarray = np.asarray(unpack_map(words).high.any(axis=1))
+    return [(first * 8, last * 8) for first, last in runs_of(high)]
 
 
 def draw_marks(picture: np.ndarray, found: list[Mark]) -> None:

@@ -8,8 +8,8 @@ import pytest
 from built_checks import ramp_pixels
 from painting_checks import count_patterns, paint
 
-from genbg.paint.lanterns import SHORE, draw_glow
-from genbg.paint.parts.lamps import halo_tones
+from genbg.paint.lanterns import SHORE
+from genbg.paint.parts.lamps import draw_glow, halo_tones
 from genbg.paint.parts.strands import (
     LanternKeys,
     Strand,

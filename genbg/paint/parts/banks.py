@@ -6,30 +6,17 @@ import numpy as np
 
 from genbg.paint.craft import CELL
 from genbg.paint.fields import profile
+from genbg.paint.parts.marks import tone_patch
 from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet
 from genbg.paint.scatter import hash_words
 
 FRINGE = np.array([6, 8, 9, 7, 5, 6, 8, 7])
 """How far grass hangs over the edge, column by column of a cell."""
-EARTH = np.array(
-    [
-        "2222222222112222",
-        "2223333222112222",
-        "2234443322222222",
-        "2233332212222222",
-        "2213321122222212",
-        "2221111222222112",
-        "2222222222222222",
-        "2211222222233222",
-        "2211222223443322",
-        "2222222223333112",
-        "2222222222111122",
-        "2222112222222222",
-        "2222112222222222",
-        "2233222222221122",
-        "2332112222221122",
-        "2211122222222222",
-    ]
+EARTH = tone_patch(
+    "2222222222112222 2223333222112222 2234443322222222 2233332212222222 "
+    "2213321122222212 2221111222222112 2222222222222222 2211222222233222 "
+    "2211222223443322 2222222223333112 2222222222111122 2222112222222222 "
+    "2222112222222222 2233222222221122 2332112222221122 2211122222222222"
 )
 """Tones of the earth, two cells by two: stones and holes in it."""
 
@@ -56,9 +43,8 @@ def heap_bank(sheet: Sheet, levels: np.ndarray) -> None:
     top = sheet.foot - last * (CELL - along) - after * along
     down = np.arange(len(sheet.ink))[:, None] - top[None, :]
     leaves, soil = sheet.tones.row("leaves"), sheet.tones.row("soil")
-    patch = np.array([[int(tone) for tone in line] for line in EARTH.tolist()])
     y = np.arange(len(sheet.ink))[:, None]
-    tone = np.clip(patch[y % len(patch), x % len(patch)] - (down > 2 * CELL), DEEP, RIM)
+    tone = np.clip(EARTH[y % len(EARTH), x % len(EARTH)] - (down > 2 * CELL), DEEP, RIM)
     ink = soil[tone]
     fringe = FRINGE[x % CELL]
     ink = np.where(down < fringe + 2, soil[DEEP], ink)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft import CELL
+from genbg.paint.parts.marks import tone_patch
 from genbg.paint.scatter import pick, unit
 
 NOTHING, SHADOW, DARK, PALE = range(4)
@@ -19,23 +20,17 @@ TAPER = np.array([2, 5, 3, 7, 4, 6, 1, 5])
 """Pixels of its last cell that a line of shadow fills."""
 STONES = np.array(
     [
-        [[int(sign) for sign in line] for line in stone.split()]
-        for stone in (
-            "22222222 22222222 22222222 02222220 00222200 00000000 00000000 00000000",
-            "22222222 22222222 02222222 00002220 00000000 00000000 00000000 00000000",
-            "22222222 22223322 22233222 02332222 02222222 00222220 00000000 00000000",
-            "22222222 22222222 22222222 22222222 22222222 02222220 00222200 00000000",
-        )
+        tone_patch("22222222 22222222 22222222 02222220 00222200 00000000 00000000 00000000"),
+        tone_patch("22222222 22222222 02222222 00002220 00000000 00000000 00000000 00000000"),
+        tone_patch("22222222 22223322 22233222 02332222 02222222 00222220 00000000 00000000"),
+        tone_patch("22222222 22222222 22222222 22222222 22222222 02222220 00222200 00000000"),
     ]
 )
 """Stones (4, 8, 8) that hang on the foot's last line, so that it does not end along a ruler."""
 BOULDERS = np.array(
     [
-        [[int(sign) for sign in line] for line in stone.split()]
-        for stone in (
-            "00000000 00333000 03332200 03322220 32222222 22222222 02222220 00000000",
-            "00000000 00000000 00033300 00333220 03322222 02222222 00222220 00000000",
-        )
+        tone_patch("00000000 00333000 03332200 03322220 32222222 22222222 02222220 00000000"),
+        tone_patch("00000000 00000000 00033300 00333220 03322222 02222222 00222220 00000000"),
     ]
 )
 """Boulders (2, 8, 8) that lie beside the foot."""

@@ -14,9 +14,12 @@ from genbg.paint.craft import CELL, mirrored
 from genbg.paint.dither import threshold_plane
 from genbg.paint.pieces import DEEP, RIM, Tones, art, digits
 
-RINGS = ((34, (2, 2)), (46, (2, 1)), (60, (1, 1)), (78, (1, 0)))
+Rings = tuple[tuple[int, tuple[int, int]], ...]
+RINGS: Rings = ((34, (2, 2)), (46, (2, 1)), (60, (1, 1)), (78, (1, 0)))
 """Rings of a halo from its middle: to which hundredth of the radius each reaches, and the two tones
 that alternate in it like the fields of a chessboard (2 near, 1 far, 0 none)."""
+PLAIN: Rings = ((75, (2, 2)), (100, (1, 1)))
+"""The same of a glow in two plain steps."""
 
 ROUND = (
     "......00 ......22 ....1333 ..133344 .1333344 .1333444 13334444 12223333 "
@@ -43,7 +46,7 @@ POST_FOOT = "...20... ...20... ..3200.. ..3200.. ..3200.. ..3200.. .422100. 4422
 
 
 @functools.lru_cache(maxsize=32)
-def halo_tones(radius: int) -> np.ndarray:
+def halo_tones(radius: int, rings: Rings = RINGS) -> np.ndarray:
     """Tones of a halo: (2r, 2r) of 0..2, r the radius up to whole cells, mirrored both ways.
 
     Few clean rings: what is scattered pixel by pixel over a picture of other colours reads as dirt.
@@ -53,7 +56,7 @@ def halo_tones(radius: int) -> np.ndarray:
     square = near[:, None] * near[:, None] + near[None, :] * near[None, :]
     other = threshold_plane(reach, reach, 0, 2) // 2
     quarter = np.zeros((reach, reach), dtype=np.int64)
-    for share, pair in reversed(RINGS):
+    for share, pair in reversed(rings):
         inside = square * 10_000 < (2 * share * radius) ** 2
         quarter = np.where(inside, np.array(pair)[other], quarter)
     half = mirrored(quarter)
@@ -65,6 +68,11 @@ def halo_tones(radius: int) -> np.ndarray:
 def draw_halo(radius: int, outer: int, inner: int) -> np.ndarray:
     """A halo (2r, 2r) as a piece: ink `inner` near the lamp, `outer` far from it."""
     return np.array([0, outer, inner])[halo_tones(radius)]
+
+
+def draw_glow(radius: int, outer: int, inner: int) -> np.ndarray:
+    """A glow like a halo, but in two plain steps."""
+    return np.array([0, outer, inner])[halo_tones(radius, PLAIN)]
 
 
 def draw_lantern(tones: Tones, ramp: str, kind: int) -> np.ndarray:

@@ -5,17 +5,15 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft import CELL
+from genbg.paint.parts.marks import tone_patch
 from genbg.paint.scatter import pick, unit
 
 FOAM = np.array(
     [
-        [[int(sign) for sign in row] for row in piece.split()]
-        for piece in (
-            "00000000 00020000 00222200 02222220 22112222 21001122 10220011 00111100",
-            "00000000 00000000 00000220 00022220 20022112 22221002 11110221 00001100",
-            "00000000 00000000 00000000 00000220 00002222 00022112 02211001 00000110",
-            "00000000 00000000 00000000 02200000 22220000 21122000 10011220 01100000",
-        )
+        tone_patch("00000000 00020000 00222200 02222220 22112222 21001122 10220011 00111100"),
+        tone_patch("00000000 00000000 00000220 00022220 20022112 22221002 11110221 00001100"),
+        tone_patch("00000000 00000000 00000000 00000220 00002222 00022112 02211001 00000110"),
+        tone_patch("00000000 00000000 00000000 02200000 22220000 21122000 10011220 01100000"),
     ]
 )
 """Foam (4, 8, 8) at the foot of rock in the sea: two cells to lie along it, its left and right end;
