@@ -28,8 +28,9 @@ if TYPE_CHECKING:
     from genbg.hardware.profile import Machine
 
 FRONT, BACK = 0, 1
-MARKED, KEPT = 1, 2
-"""How much merging minds a pixel: what its painter marked, and what the preset keeps."""
+MARKED, KEPT, SHAPED = 1, 2, 3
+"""How much merging minds a pixel: what its painter marked, what the preset keeps, and what belongs
+to a plain shape of which every dent would show."""
 
 HOME = "home"
 """Name of the mood that the preset's own colours describe."""
@@ -56,6 +57,8 @@ class Painting:
         the order that the painter's contract states), then those of ramps[1], ...
     ramps: the ramps in ink order
     guard: (N, W) bool, pixels that merging has to keep (a lit window, a star), or None
+    shape: (N, W) bool, pixels of a plain shape of which every dent would show (a sun's disc), or
+        None
     whole: (what, first, last-plus-one line of the painting) of shapes that lines of different
         speeds would cut apart, such as a sun
     """
@@ -63,6 +66,7 @@ class Painting:
     ink: np.ndarray
     ramps: tuple[RampUse, ...]
     guard: np.ndarray | None = None
+    shape: np.ndarray | None = None
     whole: tuple[tuple[str, int, int], ...] = ()
 
 
@@ -86,7 +90,8 @@ class PaintedLayer:
     """A layer after painting, in the inks of the whole backdrop.
 
     name, plane ("front", "back" or "sprites"), top, bottom: as the preset says
-    ink: (N, W) uint16; guard: (N, W) uint8, `MARKED` by its painter, `KEPT` by the preset, or 0
+    ink: (N, W) uint16; guard: (N, W) uint8, `MARKED` or `SHAPED` by its painter, `KEPT` by the
+        preset, or 0
     high: drawn with the priority bit
     number: place in the preset, counted from 0
     high_lines, high_columns: where it is high though `high` is False: first line or column of the

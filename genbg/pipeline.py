@@ -35,6 +35,7 @@ from genbg.model import (
     FRONT,
     KEPT,
     MARKED,
+    SHAPED,
     Backdrop,
     PaintedLayer,
     Painting,
@@ -228,6 +229,8 @@ def ink_layers(
         guard = np.zeros(ink.shape, np.uint8)
         if painting.guard is not None:
             guard[painting.guard] = MARKED
+        if painting.shape is not None:
+            guard[painting.shape] = SHAPED
         if layer.guard:
             guard[ink > 0] = KEPT
         layers.append(

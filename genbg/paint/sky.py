@@ -95,15 +95,17 @@ def paint_sky(job: Job) -> Painting:
         ink = _paint_nebula(job, keys, ink, int(first[4]), steps[4])
     guard = np.zeros(ink.shape, dtype=bool)
     whole: tuple[tuple[str, int, int], ...] = ()
+    shape: np.ndarray | None = None
     if keys.stars > 0:
         ink, guard = _paint_stars(job, keys, ink, body, int(first[3]), steps[3])
     if body is not None:
         ink = _paint_body(job, keys, ink, body, int(first[2]), steps[2])
         guard &= body.distance > body.radius
+        shape = body.distance < body.radius
         edge = math.ceil(body.radius)
         whole = ((keys.body, max(0, body.y - edge), min(job.lines, body.y + edge)),)
     uses = tuple(RampUse(ramp.name, n) for ramp, n in zip(RAMPS, steps, strict=True))
-    return Painting(ink.astype(np.uint16), uses, guard, whole)
+    return Painting(ink.astype(np.uint16), uses, guard, shape, whole)
 
 
 def _sky_levels(job: Job, keys: SkyKeys, steps: int, halo_steps: int) -> np.ndarray:

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from genbg.colour import distance_steps, lab_steps
-from genbg.model import BACK, Inks, PlanePicture
+from genbg.model import BACK, KEPT, MARKED, Inks, PlanePicture
 from genbg.quantize.share import distinct_cells
 from genbg.records import record
 
@@ -80,7 +80,8 @@ def read_cells(
     pixels = cut_cells(number.take(tagged))
     point, which = distinct_cells(pixels)
     extra = contour_pixels(ink, lab_steps(levels)[inks.colours[0]]) * np.uint8(CONTOUR_WEIGHT)
-    extra += (np.stack([front.guard, back.guard]) > 0) * np.uint8(GUARD_WEIGHT)
+    guard = np.stack([front.guard, back.guard])
+    extra += ((guard == MARKED) | (guard == KEPT)) * np.uint8(GUARD_WEIGHT)
     cell, kind, count, weight = count_points(pixels, which, len(used), cut_cells(extra))
     filled, first = np.unique(cell, return_index=True)
     shape = len(ink), ink.shape[1] // CELL, ink.shape[2] // CELL

@@ -7,12 +7,13 @@ lists are kept from turn to turn; a thorough search keeps what every pattern cos
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.records import record
 from genbg.reduce.metric import SIGNS, features, lengths, likeness
-from genbg.reduce.problem import WASTE, Problem, heavy_costs, show
+from genbg.reduce.problem import WASTE, Choice, Errors, Problem, heavy_costs, show
 
 BLOCK = 128
 """Kinds whose costs are worked out at a time, so that they stay near the processor."""
@@ -102,14 +103,19 @@ def find_candidates(
     table = Table(np.empty((len(kinds), size), np.float32), np.empty((len(kinds), size), np.uint8))
     for some, cost, row in _blocks(problem, looks, kinds, bar, rank=1):
         table.cost[some], table.row[some] = cost, row
-    shape = (len(kinds), most)
+    return _list_candidates(problem, looks, table, most)
+
+
+def _list_candidates(problem: Problem, looks: Looks, table: Table, most: int) -> Candidates:
+    """Candidates of every kind of cell out of a table of all costs."""
+    shape = (len(problem.kind_tile), min(most, len(looks.patterns)))
     empty = Candidates(
         np.empty(shape, np.intp),
         np.empty(shape, np.uint8),
         np.empty(shape, np.uint8),
         np.empty(shape),
     )
-    return _pick(problem, looks, kinds, table, empty)
+    return _pick(problem, looks, np.arange(shape[0]), table, empty)
 
 
 def _find_some(
@@ -222,6 +228,48 @@ def renew_candidates(
         joined(old.flip, fresh.flip),
         joined(left, fresh.cost),
     )
+
+
+@dataclass(eq=False)
+class Survey:
+    """Looks and candidates of the choice that a search stands at, brought along as it moves.
+
+    most: candidates of every kind of cell
+    """
+
+    problem: Problem
+    most: int
+    looks: Looks | None = None
+    candidates: Candidates | None = None
+
+    def of(
+        self, choice: Choice, error: Errors, thorough: bool = False, most: int = 0
+    ) -> tuple[Looks, Candidates]:
+        """Looks of a choice's patterns and candidates among them.
+
+        error: of the choice; thorough: whether to keep a table of what all patterns cost
+        most: candidates of every kind from now on, out of the table; 0: as many as so far
+        """
+        if self.looks is None or len(self.looks.patterns) != len(choice.patterns):
+            self.looks, self.candidates = make_looks(self.problem, choice.patterns), None
+        self.looks, fresh = renew_looks(self.problem, self.looks, choice.patterns)
+        known = self.candidates
+        if known is None or (thorough and known.table is None):
+            known = find_candidates(self.problem, self.looks, most or self.most, thorough)
+        elif fresh.any():
+            bad = _bad_kinds(self.problem, error)
+            known = renew_candidates(self.problem, self.looks, known, fresh, bad)
+        if most and known.number.shape[1] != min(most, len(choice.patterns)) and known.table:
+            known = _list_candidates(self.problem, self.looks, known.table, most)
+        self.candidates = known
+        return self.looks, known
+
+
+def _bad_kinds(problem: Problem, error: Errors) -> np.ndarray:
+    """Kinds (kinds,) bool of which some cell has an error."""
+    bad = np.zeros(len(problem.kind_tile), dtype=bool)
+    bad[problem.kind[error.cell]] = True
+    return bad
 
 
 def _least_columns(cost: np.ndarray, most: int) -> np.ndarray:

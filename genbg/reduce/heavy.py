@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.model import KEPT, MARKED
+from genbg.model import KEPT, MARKED, SHAPED
 from genbg.reduce.exact import cut_cells
 from genbg.reduce.metric import SCALE
 
@@ -33,8 +33,8 @@ one in so many of the picture's. Single marked pixels, one to a cell, still err 
 where half of the patterns are left: each kept would take a pattern of its own."""
 
 KEEP_WEIGHT = 25
-"""Extra weight of a pixel that the preset keeps, however many there are: its pattern is merged when
-little else is left."""
+"""Extra weight of a pixel that the preset keeps or that belongs to a plain shape, however many of
+them there are: its pattern is merged when little else is left."""
 
 SPOT_WEIGHT = 4
 """Extra weight of a rare spot: with it spots err six tenths of what the mean pixel does; without,
@@ -53,12 +53,13 @@ REACH = 2
 def heavy_pixels(lightness: np.ndarray, guard: np.ndarray) -> np.ndarray:
     """Extra weight (n, 8, 8) uint8 of every pixel of every cell.
 
-    lightness: (planes, H, W) int16 coarse steps; guard: (planes, H, W) uint8, `MARKED` or `KEPT`
+    lightness: (planes, H, W) int16 coarse steps
+    guard: (planes, H, W) uint8, `MARKED`, `KEPT` or `SHAPED` pixels
     """
     weight = np.where(rare_spots(lightness), SPOT_WEIGHT, 0).astype(np.uint8)
     marked = guard == MARKED
     weight[marked] = guard_weight(int(marked.sum()), guard.size)
-    weight[guard == KEPT] = KEEP_WEIGHT
+    weight[(guard == KEPT) | (guard == SHAPED)] = KEEP_WEIGHT
     return cut_cells(weight)
 
 

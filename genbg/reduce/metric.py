@@ -43,8 +43,8 @@ itself, cut where a tap would fall below one sixty-fourth. The binomial's varian
 FURTHEST = 96
 """Most that a further column of an ink counts, either way: more, and sums would leave float32."""
 
-FURTHER = 0.7
-"""What a further column of an ink counts beside the others: half of its square."""
+FURTHER = 0.5
+"""What a further column of an ink counts beside the others: a quarter of its square."""
 
 UNIT = 4096
 """Sum of TAPS in 2-D."""

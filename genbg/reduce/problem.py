@@ -85,8 +85,8 @@ def pose_problem(
     """The problem of showing cells in few patterns.
 
     palette: (r, 16) inks; lab: (K+1, 3) lab steps of every ink
-    guard: (planes, H, W) uint8, `MARKED` or `KEPT` pixels; None: no pixel weighs more, rare spots
-        neither
+    guard: (planes, H, W) uint8, `MARKED`, `KEPT` or `SHAPED` pixels; None: no pixel weighs more,
+        rare spots neither
     """
     see_through = bool((cells.patterns == 0).any())
     steps = entry_steps(palette, lab, see_through)
@@ -217,6 +217,12 @@ def list_errors(cell: np.ndarray, value: np.ndarray, count: int) -> Errors:
 def stirred(problem: Problem, error: Errors) -> np.ndarray:
     """Cells (n,) bool that have an error or a neighbour with one: no other cell can gain."""
     return surrounded(problem, error.live)
+
+
+def blank(choice: Choice) -> np.ndarray:
+    """Patterns (k,) bool in use that are see-through all over: nothing may ever be drawn there."""
+    used = np.bincount(choice.number, minlength=len(choice.patterns)) > 0
+    return used & ~choice.patterns.any(axis=(1, 2))
 
 
 def changed(before: Choice, now: Choice) -> np.ndarray:

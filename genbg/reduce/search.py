@@ -6,27 +6,28 @@ import numpy as np
 
 from genbg.measure import present
 from genbg.records import record
-from genbg.reduce.candidates import (
-    Candidates,
-    Looks,
-    find_candidates,
-    make_looks,
-    renew_candidates,
-    renew_looks,
-)
+from genbg.reduce.candidates import Candidates, Survey
 from genbg.reduce.choose import choose_again
 from genbg.reduce.draw import draw_groups, redraw
 from genbg.reduce.exact import canonical, distinct
 from genbg.reduce.merge import Groups
 from genbg.reduce.metric import WHOLE, Weights
-from genbg.reduce.problem import Choice, Errors, Problem, changed, errors, score, surrounded
+from genbg.reduce.problem import (
+    Choice,
+    Problem,
+    blank,
+    changed,
+    errors,
+    score,
+    surrounded,
+)
 from genbg.reduce.swap import shake_patterns, swap_patterns
+from genbg.reduce.trials import try_moves
 
 HEAVY_SHARE = 256
 """Sum of extra weights that counts as one more cell when pairs are merged: a cell's pixels."""
 
-
-LEAST_GAIN = 1 / 512
+LEAST_GAIN = 1 / 128
 """Share of the cost that swaps must promise, or a turn must have gained, to be worth another."""
 
 UNSEEN_GAIN = 1 / 4
@@ -43,16 +44,21 @@ FEW_LEFT = 9 / 16
 
 PATIENT_WORK = 8_000_000
 """Kinds of cells times patterns up to which a search is patient where much is merged: cells look
-through all patterns in every turn, and swaps are made in hope. A plane and more, but no long level.
-"""
+through all patterns in every turn. A plane and more, but no long level."""
+
+MOST_TRIALS = 60
+TRIAL_WORK = 6_000_000
+"""Kinds of cells times patterns that all rounds of trials together may be worth: a picture of few
+kinds is tried until nothing gains, a photograph's plane for five rounds or so."""
 
 FAR = 1 << 62
 """More than any choice costs."""
 
 MOST_SHAKES = 8
-SHAKE_WORK = 60_000
+SHAKE_WORK = 160_000
 """Kinds of cells times patterns that all shakes together may be worth: 8 of them for 120 cells in
-40 patterns, none for a whole plane, whose search has enough to choose from."""
+40 patterns, two or three for planes drawn with thrift, none for a photograph, whose search has
+enough to choose from."""
 
 
 @record(frozen=True)
@@ -84,31 +90,50 @@ def search(problem: Problem, start: Choice, mode: Mode, seed: int = 0) -> Choice
     Small problems are shaken a few times and searched again from there; how often depends on
     their size alone. seed: of the random numbers that shake
     """
-    best, least = descend(problem, start, mode)
+    survey = Survey(problem, mode.candidates)
+    best, least = settle(problem, start, mode, survey)
     size = len(problem.kind_tile) * len(start.patterns)
     shakes = min(MOST_SHAKES, SHAKE_WORK // size) if mode.rounds else 0
     if not shakes:
         return best
     random = np.random.Generator(np.random.PCG64(seed))
     for _ in range(shakes):
-        looks = make_looks(problem, best.patterns)
-        candidates = find_candidates(problem, looks, mode.candidates)
+        looks, candidates = survey.of(best, errors(problem, best))
         shaken = shake_patterns(problem, best, looks, candidates, blank(best), random)
-        choice, cost = descend(problem, shaken, mode)
+        choice, cost = settle(problem, shaken, mode, survey)
         if cost < least:
             best, least = choice, cost
     return best
 
 
-def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
+def settle(problem: Problem, start: Choice, mode: Mode, survey: Survey) -> tuple[Choice, int]:
+    """The best choice near a start, and its score: down from it, then trials where much is merged,
+    as many as the problem's size allows, and down again."""
+    best, least = descend(problem, start, mode, survey)
+    kinds, size = len(problem.kind_tile), len(best.patterns)
+    rounds = min(MOST_TRIALS, TRIAL_WORK // (kinds * size)) if mode.rounds else 0
+    if not rounds or not much_merged(problem, size, least):
+        return best, least
+    better, known = try_moves(problem, best, errors(problem, best), survey, rounds)
+    cost = score(problem, known)
+    choice, lower = descend(problem, better, mode, survey)
+    return (choice, lower) if lower < cost else (better, cost)
+
+
+def much_merged(problem: Problem, size: int, cost: int) -> bool:
+    """Whether few patterns are left, or pixels err visibly: then a search is patient."""
+    few_left = size <= FEW_LEFT * len(problem.kind_tile)
+    return few_left or least_gain(problem, cost) <= MUCH_MERGED
+
+
+def descend(problem: Problem, choice: Choice, mode: Mode, survey: Survey) -> tuple[Choice, int]:
     """The best choice on the way down from a start, and its score.
 
-    Turns of drawing, choosing and swapping go on while each gains enough. Then swaps are made in
-    hope, from the best choice so far, as long as that has led to a better one.
+    Turns of drawing, choosing and swapping go on while each gains enough.
     """
     error = errors(problem, choice)
-    best, least, known, last, tried = choice, FAR, error, FAR, 0
-    looks = candidates = hoped = drawn = apt = None
+    best, least, known, last = choice, FAR, error, FAR
+    drawn = apt = None
     kinds, size = len(problem.kind_tile), len(choice.patterns)
     few_left, large = size <= FEW_LEFT * kinds, size * kinds > PATIENT_WORK
     patient = few_left and not large
@@ -116,34 +141,22 @@ def descend(problem: Problem, choice: Choice, mode: Mode) -> tuple[Choice, int]:
         if turn or few_left or not mode.rounds:
             choice = redraw(problem, choice, blank(choice), mode.stir, error)
             error = errors(problem, choice)
-        looks, candidates = look_again(problem, choice, error, looks, candidates, mode, patient)
+        looks, candidates = survey.of(choice, error, patient)
         if drawn is not None:
             apt = restless_cells(problem, drawn, choice, candidates)
         drawn = choice
         choice, error = choose_again(problem, choice, candidates, error, apt)
         cost = score(problem, error)
         share = LEAST_GAIN if few_left else least_gain(problem, cost)
-        patient = (few_left or share <= MUCH_MERGED) and not large
+        patient = not large and much_merged(problem, size, cost)
         if cost < least:
             best, least, known = choice, cost, error
-        if turn == mode.rounds:
+        if turn == mode.rounds or (last - cost <= share * cost and turn >= 2):
             break
-        gains, last, tried = last - cost > share * cost or tried < 2, cost, tried + 1
-        if gains:
-            swapped, gain = swap_patterns(problem, choice, looks, candidates, blank(choice), error)
-            gains = gain * WHOLE >= share * cost
-        if not gains:
-            if not patient or (hoped is not None and hoped - least < LEAST_GAIN * least):
-                break
-            hoped, last, tried = least, 2 * least, 0
-            if choice is not best:
-                choice, error = best, known
-                looks, candidates = look_again(
-                    problem, choice, error, looks, candidates, mode, patient
-                )
-            swapped, _ = swap_patterns(
-                problem, choice, looks, candidates, blank(choice), error, hope=True
-            )
+        last = cost
+        swapped, gain = swap_patterns(problem, choice, looks, candidates, blank(choice), error)
+        if gain * WHOLE < share * cost:
+            break
         choice, error = swapped, errors(problem, swapped)
     if mode.rounds and not few_left and least_gain(problem, least) > LEAST_GAIN:
         return best, least
@@ -159,36 +172,6 @@ def restless_cells(
     fresh = (before.patterns != now.patterns).any(axis=(1, 2))
     offered = fresh[candidates.number].any(axis=1)[problem.kind]
     return surrounded(problem, changed(before, now)) | offered
-
-
-def look_again(
-    problem: Problem,
-    choice: Choice,
-    error: Errors,
-    looks: Looks | None,
-    candidates: Candidates | None,
-    mode: Mode,
-    thorough: bool,
-) -> tuple[Looks, Candidates]:
-    """Looks of a choice's patterns and candidates among them, from those of earlier patterns.
-
-    error: of the choice; thorough: whether to look through all patterns, not the changed ones
-    """
-    if looks is None or candidates is None:
-        looks = make_looks(problem, choice.patterns)
-        return looks, find_candidates(problem, looks, mode.candidates, thorough)
-    looks, fresh = renew_looks(problem, looks, choice.patterns)
-    if thorough and candidates.table is None:
-        return looks, find_candidates(problem, looks, mode.candidates, thorough)
-    bad = bad_kinds(problem, error)
-    return looks, renew_candidates(problem, looks, candidates, fresh, bad)
-
-
-def bad_kinds(problem: Problem, error: Errors) -> np.ndarray:
-    """Kinds (kinds,) bool of which some cell has an error."""
-    bad = np.zeros(len(problem.kind_tile), dtype=bool)
-    bad[problem.kind[error.cell]] = True
-    return bad
 
 
 def least_gain(problem: Problem, cost: int) -> float:
@@ -231,12 +214,6 @@ def spread(choice: Choice, budget: int) -> Choice:
     spare = np.zeros((budget - len(choice.patterns), 8, 8), dtype=np.uint8)
     patterns = np.concatenate([choice.patterns, spare])
     return Choice(patterns, choice.number, choice.flip, choice.row)
-
-
-def blank(choice: Choice) -> np.ndarray:
-    """Patterns (k,) bool in use that are see-through all over: nothing may ever be drawn there."""
-    used = np.bincount(choice.number, minlength=len(choice.patterns)) > 0
-    return used & ~choice.patterns.any(axis=(1, 2))
 
 
 def unify(choice: Choice) -> Choice:

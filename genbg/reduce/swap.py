@@ -21,9 +21,6 @@ from genbg.reduce.problem import Choice, Errors, Problem, errors, heavy_costs, h
 SHARE = 4
 """At most one pattern in so many is swapped in one go; the estimates age with every swap."""
 
-HOPED = 16
-"""The same where hope enters the estimates."""
-
 OFFERS = 512
 """Tiles that are looked at as fresh patterns: those of the worst shown kinds of cells."""
 
@@ -66,21 +63,18 @@ def swap_patterns(
     candidates: Candidates,
     frozen: np.ndarray,
     error: Errors | None = None,
-    hope: bool = False,
 ) -> tuple[Choice, float]:
     """Swap patterns where the estimate says that it pays; returns what it says, in own cost.
 
     looks, candidates: those of `choice.patterns`; frozen: (k,) patterns that are not dropped
     error: of the choice, where it is known
-    hope: whether to count on patterns being drawn anew for the cells that come to them: that is too
-        much where many swaps share what they gain, so fewer are made
     Ties: the lowest pattern, the lowest kind.
     """
     if len(choice.patterns) < 2:
         return choice, 0.0
     error = errors(problem, choice) if error is None else error
-    ledger = _open_ledger(problem, choice, looks, candidates, frozen, error, hope)
-    swaps, gain = _pick_swaps(choice, ledger, len(choice.patterns) // (HOPED if hope else SHARE))
+    ledger = _open_ledger(problem, choice, looks, candidates, frozen, error)
+    swaps, gain = _pick_swaps(choice, ledger, len(choice.patterns) // SHARE)
     return (_carry_out(problem, choice, candidates, ledger, swaps) if swaps else choice), gain
 
 
@@ -119,7 +113,6 @@ def _open_ledger(
     candidates: Candidates,
     frozen: np.ndarray,
     error: Errors,
-    hope: bool = False,
 ) -> _Ledger:
     size = len(choice.patterns)
     own = cell_costs(problem, choice, looks, error)
@@ -130,8 +123,6 @@ def _open_ledger(
     heir = listed[every, place]
     members = np.bincount(choice.number, minlength=size)
     lost = np.maximum(costs[every, place] - own, 0)
-    if hope:
-        lost *= members[heir] / np.maximum(members[heir] + members[choice.number], 1)
     loss = np.bincount(choice.number, lost, minlength=size)
     loss[frozen] = np.inf
     cell = np.flatnonzero(own > 0)
@@ -145,8 +136,6 @@ def _open_ledger(
     bonus = np.zeros(problem.feature.shape[1])
     np.maximum.at(bonus, problem.kind[cell], rest)
     whole = gain.sum(axis=1, dtype=np.float64) + bonus[offer]
-    if hope:
-        whole += 0.5 * np.where(gain > 0, bad - gain, 0).sum(axis=1)
     locked = np.zeros(size, dtype=bool)
     return _Ledger(cell, bad, offer, gain, whole, bonus[offer], loss, heir, place, locked)
 

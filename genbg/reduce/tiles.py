@@ -6,13 +6,13 @@ import numpy as np
 
 from genbg.colour import LAB_SCALE, distance_steps
 from genbg.errors import LimitError, PresetError
-from genbg.model import FittedPlanes, StoredPlanes
+from genbg.model import SHAPED, FittedPlanes, StoredPlanes
 from genbg.reduce.buckets import merge_all
 from genbg.reduce.curve import error_curve
 from genbg.reduce.exact import FLIPS, find_cells, flip_each
 from genbg.reduce.metric import make_form
 from genbg.reduce.problem import Choice, Problem, errors, pose_problem
-from genbg.reduce.search import MODES, draw_start, kind_uses, search, unify
+from genbg.reduce.search import FEW_LEFT, MODES, draw_start, kind_uses, search, unify
 
 MOST_PATTERNS = 2048
 """A map word's 11-bit pattern number reaches no further."""
@@ -30,7 +30,7 @@ def reduce_tiles(
 
     fitted: the planes in palette rows, any number of planes and of rows
     lab: (K+1, 3) int lab steps of every ink, lab[0] the backdrop colour
-    budget: 1..2048; guard: (planes, H, W) uint8, `MARKED` or `KEPT` pixels
+    budget: 1..2048; guard: (planes, H, W) uint8, `MARKED`, `KEPT` or `SHAPED` pixels
     mode: "balanced", "fast" (no swaps) or "contours" (outlines before texture)
     seed: of the random numbers that small problems are shaken with
 
@@ -45,6 +45,8 @@ def reduce_tiles(
     choice = Choice(cells.patterns, cells.number, cells.flip, cells.row)
     if before > budget:
         how = MODES[mode]
+        if budget <= FEW_LEFT * before:
+            guard = np.where(guard == SHAPED, 0, guard)  # plain shapes are large: error guards them
         problem = pose_problem(cells, fitted.palette, lab, make_form(how.weights), guard)
         uses = kind_uses(problem)
         groups = merge_all(problem.feature, uses, problem.kind_tile, budget)

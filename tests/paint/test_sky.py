@@ -125,6 +125,15 @@ def test_no_star_shines_through_the_body():
     assert set(np.unique(painting.ink[inside])) <= {11, 12, 13}
 
 
+@pytest.mark.parametrize("body", ["sun", "moon"])
+def test_the_disc_is_a_shape_that_merging_keeps(body):
+    """All pixels nearer to its centre than half its size, and no others; without a disc, none."""
+    painting = PAINTER.paint(job(width=256, body=body, body_x=0.5, body_y=0.5, body_size=56))
+    y, x = np.mgrid[:224, :256] + 0.5
+    assert (painting.shape == ((y - 112) ** 2 + (x - 128) ** 2 < 28**2)).all()
+    assert PAINTER.paint(job(body="none")).shape is None
+
+
 @pytest.mark.parametrize("side", [-1, 1])
 def test_a_crescent_faces_the_light(side):
     """The lit part of a half moon lies on the light's side."""

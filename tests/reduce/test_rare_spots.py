@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from reduce_samples import hilly_planes, no_guard, painted_inks, shown_inks
 
-from genbg.model import KEPT, FittedPlanes
+from genbg.model import KEPT, SHAPED, FittedPlanes
 from genbg.reduce import heavy
 from genbg.reduce.heavy import (
     GUARD_MOST,
@@ -15,7 +15,9 @@ from genbg.reduce.heavy import (
     heavy_pixels,
     rare_spots,
 )
+from genbg.reduce.exact import find_cells
 from genbg.reduce.metric import SCALE
+from genbg.reduce.search import FEW_LEFT
 from genbg.reduce.tiles import reduce_tiles
 
 
@@ -112,3 +114,19 @@ def test_a_layer_that_the_preset_keeps_stays_as_it_is():
     assert error[kept].mean() <= error[~kept].mean() / 20
     marked = pixel_errors(fitted, lab, kept, 72)
     assert marked[kept].mean() > 2 * error[kept].mean()
+
+
+def test_a_plain_shape_is_kept_where_most_patterns_are_left():
+    """A third of the picture that a painter calls a shape stays as it is at two patterns in three;
+    where few are left its size has to protect it, and it weighs nothing beside."""
+    fitted, lab, _ = starry_planes()
+    before = len(find_cells(fitted.index, fitted.row).patterns)
+    shape = np.zeros(fitted.index.shape, dtype=np.uint8)
+    shape[:, :, :64] = SHAPED
+    error = pixel_errors(fitted, lab, shape, 2 * before // 3)
+    plain = pixel_errors(fitted, lab, no_guard(fitted), 2 * before // 3)
+    assert error[shape > 0].mean() <= plain[shape > 0].mean() / 20
+    few = int(FEW_LEFT * before)
+    assert (
+        pixel_errors(fitted, lab, shape, few) == pixel_errors(fitted, lab, no_guard(fitted), few)
+    ).all()

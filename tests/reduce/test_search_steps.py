@@ -20,8 +20,8 @@ from genbg.reduce.choose import choose_again
 from genbg.reduce.draw import redraw
 from genbg.reduce.exact import find_cells, flip_tiles
 from genbg.reduce.metric import WHOLE, Weights, inner_product, make_form
-from genbg.reduce.problem import Choice, Problem, errors, pose_problem, score, show
-from genbg.reduce.search import blank, draw_start, kind_uses, restless_cells, unify
+from genbg.reduce.problem import Choice, Problem, blank, errors, pose_problem, score, show
+from genbg.reduce.search import draw_start, kind_uses, restless_cells, unify
 from genbg.reduce.swap import cell_costs, shake_patterns, swap_patterns
 
 BUDGET = 40
