@@ -8,6 +8,7 @@ a bounded number is under way, so memory does not grow with the batch. `distribu
 from __future__ import annotations
 
 import functools
+import itertools
 import re
 import socket
 from collections.abc import Iterator
@@ -19,7 +20,15 @@ from genbg.write.draft import system_call
 
 CONNECT_S = 10
 IN_FLIGHT = 3
-"""Tasks under way for each thread of the cluster."""
+"""Parcels under way for each thread of the cluster."""
+
+PARCEL = 4
+"""Variants that travel together: the scheduler and this process work a few milliseconds on every
+parcel, however much is in it."""
+
+LAST_PARCELS = 8
+"""Parcels become smaller toward the end of a batch, so that each thread still gets so many and
+none waits long for the others."""
 
 M_TRIM_THRESHOLD, M_MMAP_THRESHOLD = -1, -3
 HELD_BYTES, ARRAY_BYTES = 128 << 20, 32 << 20
@@ -40,10 +49,10 @@ def versions() -> dict[str, str]:
     return {"genbg": __version__, "numpy": numpy.__version__}
 
 
-def run_far(task: Task) -> Result:
-    """Make one variant on a worker."""
+def run_far(tasks: tuple[Task, ...]) -> list[Result]:
+    """Make some variants on a worker."""
     hold_memory()
-    return run_task(task)
+    return [run_task(task) for task in tasks]
 
 
 @functools.cache
@@ -60,8 +69,8 @@ def hold_memory() -> None:
         mallopt(M_MMAP_THRESHOLD, ARRAY_BYTES)
 
 
-def run_cluster(tasks: Iterator[Task], address: str) -> Iterator[Result]:
-    """Yield the results of tasks as they come from the cluster at `address`.
+def run_cluster(tasks: Iterator[Task], most: int, address: str) -> Iterator[Result]:
+    """Yield the results of tasks, at most so many, as they come from the cluster at `address`.
 
     Raises ClusterError where the cluster can't be reached or is lost, where it has no worker, and
     where a worker's version of genbg or numpy is not ours.
@@ -75,7 +84,8 @@ def run_cluster(tasks: Iterator[Task], address: str) -> Iterator[Result]:
     with client:
         threads = check_workers(client, address)
         direct = all(map(is_reachable, client.scheduler_info()["workers"]))
-        yield from _stream(distributed, client, tasks, threads * IN_FLIGHT, address, direct)
+        parcels = Parcels(tasks, most, threads)
+        yield from _stream(distributed, client, parcels, threads * IN_FLIGHT, address, direct)
 
 
 def knock(address: str) -> None:
@@ -139,22 +149,48 @@ def check_workers(client: Any, address: str) -> int:
     return max(1, sum(client.nthreads().values()))
 
 
+class Parcels:
+    """Tasks, several to a parcel. Iterates over tuples of them, none empty."""
+
+    def __init__(self, tasks: Iterator[Task], most: int, threads: int):
+        """tasks: at most so many; threads: of the cluster"""
+        self._tasks, self._left, self._threads = tasks, most, threads
+        self._alone: list[Task] = []
+
+    def __iter__(self) -> Iterator[tuple[Task, ...]]:
+        return self
+
+    def __next__(self) -> tuple[Task, ...]:
+        if self._alone:
+            return (self._alone.pop(),)
+        size = max(1, min(PARCEL, self._left // (self._threads * LAST_PARCELS)))
+        parcel = tuple(itertools.islice(self._tasks, size))
+        if not parcel:
+            raise StopIteration
+        self._left = max(0, self._left - len(parcel))
+        return parcel
+
+    def send_again(self, parcel: tuple[Task, ...]) -> None:
+        """Hand out the tasks of a parcel once more, before all others and each alone."""
+        self._alone.extend(reversed(parcel))
+
+
 def _stream(
-    distributed: Any, client: Any, tasks: Iterator[Task], room: int, address: str, direct: bool
+    distributed: Any, client: Any, parcels: Parcels, room: int, address: str, direct: bool
 ) -> Iterator[Result]:
-    """Keep `room` tasks under way; hand on each result and forget it.
+    """Keep `room` parcels under way; hand on each result and forget it.
 
     direct: whether results come from the workers themselves
     """
-    under_way: dict[Any, Task] = {}
+    under_way: dict[Any, tuple[Task, ...]] = {}
     done = distributed.as_completed(loop=client.loop)
 
     def send() -> bool:
-        task = next(tasks, None)
-        if task is None:
+        parcel = next(parcels, None)
+        if parcel is None:
             return False
-        future = client.submit(run_far, task, pure=False, retries=2)
-        under_way[future] = task
+        future = client.submit(run_far, parcel, pure=False, retries=2)
+        under_way[future] = parcel
         done.add(future)
         return True
 
@@ -162,11 +198,14 @@ def _stream(
         pass
     while under_way:
         future = next(done)
-        task = under_way.pop(future)
+        parcel = under_way.pop(future)
         try:
-            yield client.gather(future, direct=direct)
+            yield from client.gather(future, direct=direct)
         except distributed.KilledWorker:
-            yield Result(task.number, error="it ended every worker that tried it")
+            if len(parcel) > 1:  # one of them did it: alone, it will be known
+                parcels.send_again(parcel)
+            else:
+                yield Result(parcel[0].number, error="it ended every worker that tried it")
         except (distributed.CancelledError, OSError, TimeoutError) as error:
             raise ClusterError(
                 f"--cluster {address}: the scheduler was lost; what is finished is kept, and the "

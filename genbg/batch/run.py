@@ -133,7 +133,7 @@ def _work(
             flying[number] = variant
             yield _task(number, variant, plan.previews, report.folder, cluster is not None)
 
-    results = run_cluster(tasks(), cluster) if cluster else run_local(tasks(), jobs)
+    results = run_cluster(tasks(), len(plan), cluster) if cluster else run_local(tasks(), jobs)
     failed: dict[int, str] = {}
     for result in results:
         variant = flying.pop(result.number)

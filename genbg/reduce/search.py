@@ -46,19 +46,24 @@ PATIENT_WORK = 8_000_000
 """Kinds of cells times patterns up to which a search is patient where much is merged: cells look
 through all patterns in every turn. A plane and more, but no long level."""
 
+FEW_TRIALS = 2
+"""Rounds of trials where little is merged and yet an error can be seen; each takes 20 to 30 ms."""
+
+CELL_WORK = 16
+"""What a cell counts in the work of a search, beside kinds of cells times patterns."""
+
 MOST_TRIALS = 60
 TRIAL_WORK = 6_000_000
-"""Kinds of cells times patterns that all rounds of trials together may be worth: a picture of few
-kinds is tried until nothing gains, a photograph's plane for five rounds or so."""
+"""Work that all rounds of trials together may be worth: a picture of few kinds is tried until
+nothing gains, a photograph's plane for five rounds or so."""
 
 FAR = 1 << 62
 """More than any choice costs."""
 
 MOST_SHAKES = 8
-SHAKE_WORK = 160_000
-"""Kinds of cells times patterns that all shakes together may be worth: 8 of them for 120 cells in
-40 patterns, two or three for planes drawn with thrift, none for a photograph, whose search has
-enough to choose from."""
+SHAKE_WORK = 260_000
+"""Work that all shakes together may be worth: 8 of them for 120 cells in 40 patterns, one or two
+for planes drawn with thrift, none for a photograph, whose search has enough to choose from."""
 
 
 @record(frozen=True)
@@ -92,10 +97,9 @@ def search(problem: Problem, start: Choice, mode: Mode, seed: int = 0) -> Choice
     """
     survey = Survey(problem, mode.candidates)
     best, least = settle(problem, start, mode, survey)
-    size = len(problem.kind_tile) * len(start.patterns)
-    shakes = min(MOST_SHAKES, SHAKE_WORK // size) if mode.rounds else 0
-    if not shakes:
+    if not mode.rounds or not much_merged(problem, len(start.patterns), least):
         return best
+    shakes = min(MOST_SHAKES, SHAKE_WORK // work(problem, len(start.patterns)))
     random = np.random.Generator(np.random.PCG64(seed))
     for _ in range(shakes):
         looks, candidates = survey.of(best, errors(problem, best))
@@ -107,17 +111,28 @@ def search(problem: Problem, start: Choice, mode: Mode, seed: int = 0) -> Choice
 
 
 def settle(problem: Problem, start: Choice, mode: Mode, survey: Survey) -> tuple[Choice, int]:
-    """The best choice near a start, and its score: down from it, then trials where much is merged,
-    as many as the problem's size allows, and down again."""
+    """The best choice near a start, and its score: down from it, then trials, as many as the
+    problem's size allows, and down again where much is merged."""
     best, least = descend(problem, start, mode, survey)
-    kinds, size = len(problem.kind_tile), len(best.patterns)
-    rounds = min(MOST_TRIALS, TRIAL_WORK // (kinds * size)) if mode.rounds else 0
-    if not rounds or not much_merged(problem, size, least):
+    size, rounds = len(best.patterns), 0
+    patient = much_merged(problem, size, least)
+    if mode.rounds and (patient or least_gain(problem, least) < MOST_GAIN):
+        most = min(MOST_TRIALS, size) if patient else FEW_TRIALS
+        rounds = min(most, TRIAL_WORK // work(problem, size))
+    if not rounds:
         return best, least
-    better, known = try_moves(problem, best, errors(problem, best), survey, rounds)
+    better, known = try_moves(problem, best, errors(problem, best), survey, rounds, patient)
     cost = score(problem, known)
+    if not patient:
+        return better, cost
     choice, lower = descend(problem, better, mode, survey)
     return (choice, lower) if lower < cost else (better, cost)
+
+
+def work(problem: Problem, size: int) -> int:
+    """How much a turn or a round among so many patterns takes, in products of two kinds' features
+    or what takes as long."""
+    return len(problem.kind_tile) * size + CELL_WORK * len(problem.tiles)
 
 
 def much_merged(problem: Problem, size: int, cost: int) -> bool:

@@ -31,7 +31,7 @@ def reduce_tiles(
     fitted: the planes in palette rows, any number of planes and of rows
     lab: (K+1, 3) int lab steps of every ink, lab[0] the backdrop colour
     budget: 1..2048; guard: (planes, H, W) uint8, `MARKED`, `KEPT` or `SHAPED` pixels
-    mode: "balanced", "fast" (no swaps) or "contours" (outlines before texture)
+    mode: "balanced", "fast" (no swaps, no trials) or "contours" (outlines before texture)
     seed: of the random numbers that small problems are shaken with
 
     Raises: LimitError for a budget out of range, PresetError for an unknown mode.

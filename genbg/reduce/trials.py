@@ -99,17 +99,23 @@ class _Move:
 
 
 def try_moves(
-    problem: Problem, choice: Choice, error: Errors, survey: Survey, rounds: int
+    problem: Problem,
+    choice: Choice,
+    error: Errors,
+    survey: Survey,
+    rounds: int,
+    thorough: bool = True,
 ) -> tuple[Choice, Errors]:
     """A choice that costs no more, and its errors.
 
     error: of the choice; rounds: at most so many
+    thorough: whether cells may go over to any pattern, not to the few on their lists alone
     """
     age, fruitless = [0] * len(choice.patterns), 0
     pulls = pull(error.value, error.place, problem.around, problem.form)
     failed: dict[tuple[int, ...], tuple[int, ...]] = {}
     for number in range(rounds):
-        _, candidates = survey.of(choice, error, thorough=True, most=CANDIDATES)
+        _, candidates = survey.of(choice, error, thorough, CANDIDATES if thorough else 0)
         units = _list_units(problem, choice, error, candidates)
         moves = _pick_moves(units, blank(choice), age, failed, number)
         if not moves:
@@ -134,7 +140,8 @@ def try_moves(
             fruitless += 1
             if fruitless == FRUITLESS:
                 break
-    survey.of(choice, error, thorough=True, most=survey.most)
+    if thorough:
+        survey.of(choice, error, thorough, survey.most)
     return choice, error
 
 

@@ -7,6 +7,7 @@ from reduce_samples import hilly_planes, no_guard, painted_inks, shown_inks
 
 from genbg.model import KEPT, SHAPED, FittedPlanes
 from genbg.reduce import heavy
+from genbg.reduce.exact import find_cells
 from genbg.reduce.heavy import (
     GUARD_MOST,
     GUARD_WEIGHT,
@@ -15,7 +16,6 @@ from genbg.reduce.heavy import (
     heavy_pixels,
     rare_spots,
 )
-from genbg.reduce.exact import find_cells
 from genbg.reduce.metric import SCALE
 from genbg.reduce.search import FEW_LEFT
 from genbg.reduce.tiles import reduce_tiles
