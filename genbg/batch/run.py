@@ -133,7 +133,11 @@ def _work(
             flying[number] = variant
             yield _task(number, variant, plan.previews, report.folder, cluster is not None)
 
-    results = run_cluster(tasks(), len(plan), cluster) if cluster else run_local(tasks(), jobs)
+    results = (
+        run_cluster(tasks(), len(plan), cluster, report.folder)
+        if cluster
+        else run_local(tasks(), jobs)
+    )
     failed: dict[int, str] = {}
     for result in results:
         variant = flying.pop(result.number)
@@ -158,7 +162,7 @@ def _told(report: BatchReport, tell: Tell | None) -> None:
 
 
 def _task(number: int, variant: Variant, previews: str, folder: Path, far: bool) -> Task:
-    """The task of a variant; for another machine with its pictures and no folder."""
+    """The task of a variant; for another machine with its pictures."""
     preset = variant.source.preset
     art = {}
     if far:
@@ -166,7 +170,6 @@ def _task(number: int, variant: Variant, previews: str, folder: Path, far: bool)
         for name, path in art_files(preset).items():
             if path.is_file() and path.resolve().is_relative_to(root):
                 art[name] = path.read_bytes()
-    local = not far and previews != "none"
     return Task(
         number,
         variant.source.asked,
@@ -177,7 +180,7 @@ def _task(number: int, variant: Variant, previews: str, folder: Path, far: bool)
         previews,
         folder=None if far else str(preset.folder.resolve()),
         art=art,
-        out=str((folder / variant.name).resolve()) if local else None,
+        out=str((folder / variant.name).resolve()) if previews != "none" else None,
     )
 
 

@@ -13,8 +13,9 @@ import pytest
 from conftest import tree
 
 from genbg.batch import run_batch
-from genbg.batch.cluster import ClusterError
+from genbg.batch.cluster import ClusterError, sees_token
 from genbg.batch.plan import plan_batch
+from genbg.batch.run import _store as store
 
 pytest.importorskip("distributed")
 
@@ -63,13 +64,24 @@ def wait_for(port: int, address: str, workers: int) -> None:
 
 @pytest.mark.filterwarnings("ignore")
 def test_a_cluster_gives_the_same_bytes(ebb, monkeypatch) -> None:
-    """Two workers without a disk in common make what local processes make; versions must match."""
+    """Two workers make what local processes make, whether they see the folder, and write there, or
+    send files; versions must match."""
     plan = plan_batch(["ebb.toml"], "1-5", ["machine.tile_budget=0,400"])
     run_batch(plan, Path("here"), jobs=2)
+    stored = []
+    monkeypatch.setattr(
+        "genbg.batch.run._store",
+        lambda *asked: (stored.append(bool(asked[0].files)), store(*asked)),
+    )
     with cluster(2) as (address, scheduler):
-        report = run_batch(plan, Path("there"), cluster=address)
-        assert (report.made, report.failed) == (5, 5)
-        assert tree(Path("there")) == tree(Path("here"))
+        for folder, sees in (("there", True), ("afar", False)):
+            with monkeypatch.context() as patch:
+                if not sees:
+                    patch.setattr("genbg.batch.cluster.shares_folder", lambda *_: False)
+                report = run_batch(plan, Path(folder), cluster=address)
+            assert (report.made, report.failed) == (5, 5)
+            assert tree(Path(folder)) == tree(Path("here"))
+        assert stored == [False] * 5 + [True] * 5
         with monkeypatch.context() as other:
             other.setattr("genbg.__version__", "99.0")
             with pytest.raises(ClusterError, match=r"has genbg .*, this machine has genbg 99\.0"):
@@ -95,3 +107,15 @@ def test_a_cluster_without_workers_is_told(ebb) -> None:
     """A scheduler alone is no cluster."""
     with cluster(0) as (address, _), pytest.raises(ClusterError, match="has no workers"):
         run_batch(plan_batch(["ebb.toml"], "1", []), Path("none"), cluster=address)
+
+
+def test_a_worker_knows_the_folder_by_what_lies_in_it(tmp_path) -> None:
+    """One of the same name on another disk does not hold the token; none, or one that is not text,
+    is no fault."""
+    probe = tmp_path / "probe"
+    probe.write_text("a1b2")
+    assert sees_token(str(probe), "a1b2")
+    assert not sees_token(str(probe), "a1b3")
+    assert not sees_token(str(tmp_path / "none"), "a1b2")
+    probe.write_bytes(bytes([255, 254, 253]))
+    assert not sees_token(str(probe), "a1b2")
