@@ -2,7 +2,7 @@
 
 Presets and pictures go out as bytes, exports come back as bytes and are written here as they come;
 where all workers see the batch's folder, they write exports there themselves, which spares this
-process most of its work. A bounded number is under way, so memory does not grow with the batch.
+process two fifths of its work and the network nearly all. A bounded number is under way, so memory does not grow with the batch.
 `distributed` is an extra (`genbg[cluster]`) and is imported here only.
 """
 

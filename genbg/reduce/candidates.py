@@ -242,27 +242,29 @@ class Survey:
     looks: Looks | None = None
     candidates: Candidates | None = None
 
-    def of(
-        self, choice: Choice, error: Errors, thorough: bool = False, most: int = 0
-    ) -> tuple[Looks, Candidates]:
+    def of(self, choice: Choice, error: Errors, thorough: bool = False) -> tuple[Looks, Candidates]:
         """Looks of a choice's patterns and candidates among them.
 
         error: of the choice; thorough: whether to keep a table of what all patterns cost
-        most: candidates of every kind from now on, out of the table; 0: as many as so far
         """
-        if self.looks is None or len(self.looks.patterns) != len(choice.patterns):
-            self.looks, self.candidates = make_looks(self.problem, choice.patterns), None
+        if self.looks is None:
+            self.looks = make_looks(self.problem, choice.patterns)
         self.looks, fresh = renew_looks(self.problem, self.looks, choice.patterns)
         known = self.candidates
         if known is None or (thorough and known.table is None):
-            known = find_candidates(self.problem, self.looks, most or self.most, thorough)
-        elif fresh.any():
+            known = find_candidates(self.problem, self.looks, self.most, thorough)
+        else:
             bad = _bad_kinds(self.problem, error)
             known = renew_candidates(self.problem, self.looks, known, fresh, bad)
-        if most and known.number.shape[1] != min(most, len(choice.patterns)) and known.table:
-            known = _list_candidates(self.problem, self.looks, known.table, most)
         self.candidates = known
         return self.looks, known
+
+    def list_anew(self, most: int) -> None:
+        """Keep so many candidates of every kind from now on, out of the table of all costs."""
+        assert self.looks is not None
+        assert self.candidates is not None
+        assert self.candidates.table is not None
+        self.candidates = _list_candidates(self.problem, self.looks, self.candidates.table, most)
 
 
 def _bad_kinds(problem: Problem, error: Errors) -> np.ndarray:

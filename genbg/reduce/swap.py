@@ -49,7 +49,6 @@ class _Ledger:
     offer: np.ndarray
     gain: np.ndarray
     open: np.ndarray
-    rest: np.ndarray
     loss: np.ndarray
     heir: np.ndarray
     place: np.ndarray
@@ -137,7 +136,7 @@ def _open_ledger(
     np.maximum.at(bonus, problem.kind[cell], rest)
     whole = gain.sum(axis=1, dtype=np.float64) + bonus[offer]
     locked = np.zeros(size, dtype=bool)
-    return _Ledger(cell, bad, offer, gain, whole, bonus[offer], loss, heir, place, locked)
+    return _Ledger(cell, bad, offer, gain, whole, loss, heir, place, locked)
 
 
 def cell_costs(problem: Problem, choice: Choice, looks: Looks, error: Errors) -> np.ndarray:

@@ -114,8 +114,11 @@ def try_moves(
     age, fruitless = [0] * len(choice.patterns), 0
     pulls = pull(error.value, error.place, problem.around, problem.form)
     failed: dict[tuple[int, ...], tuple[int, ...]] = {}
+    if thorough:
+        survey.of(choice, error, thorough)
+        survey.list_anew(CANDIDATES)
     for number in range(rounds):
-        _, candidates = survey.of(choice, error, thorough, CANDIDATES if thorough else 0)
+        _, candidates = survey.of(choice, error, thorough)
         units = _list_units(problem, choice, error, candidates)
         moves = _pick_moves(units, blank(choice), age, failed, number)
         if not moves:
@@ -141,7 +144,8 @@ def try_moves(
             if fruitless == FRUITLESS:
                 break
     if thorough:
-        survey.of(choice, error, thorough, survey.most)
+        survey.of(choice, error, thorough)
+        survey.list_anew(survey.most)
     return choice, error
 
 

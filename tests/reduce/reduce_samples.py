@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 
 from genbg.colour import lab_steps
 from genbg.model import FittedPlanes, StoredPlanes
+from genbg.reduce.exact import find_cells
+from genbg.reduce.metric import Weights, make_form
+from genbg.reduce.problem import Choice, Problem, pose_problem
 
 RAMPS = ((0, 73, 146, 219, 292, 365, 438, 511), (1, 66, 131, 196, 261, 326, 391, 456))
 """Colour numbers, dark to light, of the ramps that palette rows are made of."""
@@ -49,6 +53,34 @@ def hilly_planes(
 
 def no_guard(fitted: FittedPlanes) -> np.ndarray:
     return np.zeros(fitted.index.shape, dtype=bool)
+
+
+SAMPLES = [
+    pytest.param({}, id="opaque"),
+    pytest.param({"see_through": True}, id="see-through"),
+    pytest.param({"marked": True}, id="marked"),
+]
+"""Kinds of `hilly_problem` that a step of the search has to do for."""
+
+
+def hilly_problem(seam: int, seed: int, see_through: bool = False, marked: bool = False) -> Problem:
+    """Two hilly planes as the search is handed them. seam: weight of a seam"""
+    fitted, lab = hilly_planes(8, 16, seed, planes=2, see_through=see_through)
+    guard = no_guard(fitted)
+    if marked:
+        guard[0, 20:24, 40:43] = True
+        guard[1, 3, 100] = True
+    cells = find_cells(fitted.index, fitted.row)
+    form = make_form(Weights(14, seam))
+    return pose_problem(cells, fitted.palette, lab, form, guard if marked else None)
+
+
+def same_choice(one: Choice, other: Choice) -> bool:
+    """Whether two choices have the same patterns and every cell uses them alike."""
+    return all(
+        (getattr(one, part) == getattr(other, part)).all()
+        for part in ("patterns", "number", "flip", "row")
+    )
 
 
 def shown_inks(fitted: FittedPlanes, stored: StoredPlanes) -> np.ndarray:

@@ -4,35 +4,29 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from reduce_samples import hilly_planes, no_guard, square_error
+from reduce_samples import (
+    SAMPLES,
+    hilly_planes,
+    hilly_problem,
+    no_guard,
+    same_choice,
+    square_error,
+)
 
 from genbg.reduce import search as search_module
 from genbg.reduce import trials
 from genbg.reduce.buckets import merge_all
 from genbg.reduce.candidates import Survey, find_candidates, make_looks
-from genbg.reduce.exact import find_cells
-from genbg.reduce.metric import Weights, make_form, pull
-from genbg.reduce.problem import Choice, Problem, blank, errors, pose_problem, score
+from genbg.reduce.metric import pull
+from genbg.reduce.problem import Choice, Problem, blank, errors, score
 from genbg.reduce.search import MODES, descend, draw_start, kind_uses
 from genbg.reduce.tiles import reduce_tiles
 
 BUDGET = 40
-SAMPLES = [
-    pytest.param({}, id="opaque"),
-    pytest.param({"see_through": True}, id="see-through"),
-    pytest.param({"marked": True}, id="marked"),
-]
 
 
-def sample(seed: int = 11, see_through: bool = False, marked: bool = False) -> Problem:
-    fitted, lab = hilly_planes(8, 16, seed, planes=2, see_through=see_through)
-    guard = no_guard(fitted)
-    if marked:
-        guard[0, 20:24, 40:43] = True
-        guard[1, 3, 100] = True
-    cells = find_cells(fitted.index, fitted.row)
-    form = make_form(Weights(14, 15))
-    return pose_problem(cells, fitted.palette, lab, form, guard if marked else None)
+def sample(seed: int = 11, **kind: bool) -> Problem:
+    return hilly_problem(15, seed, **kind)
 
 
 def settled(problem: Problem) -> tuple[Choice, Survey]:
@@ -43,11 +37,19 @@ def settled(problem: Problem) -> tuple[Choice, Survey]:
     return choice, survey
 
 
+def listed(problem: Problem, choice: Choice, survey: Survey) -> tuple:
+    """Candidates and units that a round of trials begins with."""
+    error = errors(problem, choice)
+    survey.of(choice, error, thorough=True)
+    survey.list_anew(trials.CANDIDATES)
+    _, candidates = survey.of(choice, error, thorough=True)
+    return candidates, trials._list_units(problem, choice, error, candidates)
+
+
 def first_moves(problem: Problem, choice: Choice, survey: Survey) -> tuple:
     """The moves of a first round, the choice after all of them, and what judged them."""
     error = errors(problem, choice)
-    _, candidates = survey.of(choice, error, thorough=True, most=trials.CANDIDATES)
-    units = trials._list_units(problem, choice, error, candidates)
+    candidates, units = listed(problem, choice, survey)
     age = [0] * len(choice.patterns)
     moves = trials._pick_moves(units, blank(choice), age, {}, 0)
     tried = trials._carry_out(problem, choice, candidates, units, moves)
@@ -88,10 +90,7 @@ def test_a_single_move_costs_what_it_was_judged_to(kind):
         assert int(change[kept]) == score(problem, seen) - before
         assert not np.delete(change, kept).any()
     gone = trials._undo(choice, tried, moves)
-    assert (gone.patterns == choice.patterns).all()
-    assert (gone.number == choice.number).all()
-    assert (gone.flip == choice.flip).all()
-    assert (gone.row == choice.row).all()
+    assert same_choice(gone, choice)
 
 
 @pytest.mark.parametrize("kind", SAMPLES)
@@ -143,9 +142,7 @@ def test_a_move_that_failed_is_not_made_again():
     """As long as the patterns that it touches are the same, nothing else would come of it."""
     problem = sample()
     choice, survey = settled(problem)
-    error = errors(problem, choice)
-    _, candidates = survey.of(choice, error, thorough=True, most=trials.CANDIDATES)
-    units = trials._list_units(problem, choice, error, candidates)
+    _, units = listed(problem, choice, survey)
     age = [0] * len(choice.patterns)
     first = trials._pick_moves(units, blank(choice), age, {}, 0)
     failed = {move.name: trials._ages(move, age) for move in first}
