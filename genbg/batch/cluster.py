@@ -2,8 +2,8 @@
 
 Presets and pictures go out as bytes, exports come back as bytes and are written here as they come;
 where all workers see the batch's folder, they write exports there themselves, which spares this
-process two fifths of its work and the network nearly all. A bounded number is under way, so memory does not grow with the batch.
-`distributed` is an extra (`genbg[cluster]`) and is imported here only.
+process two fifths of its work and the network nearly all. A bounded number is under way, so memory
+does not grow with the batch. `distributed` is an extra (`genbg[cluster]`), imported here only.
 """
 
 from __future__ import annotations
