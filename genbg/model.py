@@ -15,6 +15,7 @@ why a mood costs no pattern.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Mapping
 from dataclasses import field
 from fractions import Fraction
@@ -204,6 +205,24 @@ class FittedPlanes:
     mse: float = 0.0
 
 
+def reorder(fitted: FittedPlanes, order: np.ndarray | None) -> FittedPlanes:
+    """The same planes with the entries of each palette row in the order that was stored.
+
+    order: as in `StoredPlanes`; of planes with several palette zones it is None
+    """
+    if order is None:
+        return fitted
+    back = np.argsort(order, axis=1).astype(np.uint8)
+    row = fitted.row.repeat(8, axis=1).repeat(8, axis=2)
+    palette = reorder_palette(fitted.palette, order)
+    return dataclasses.replace(fitted, palette=palette, index=back[row, fitted.index])
+
+
+def reorder_palette(palette: np.ndarray, order: np.ndarray | None) -> np.ndarray:
+    """Palette rows (r, 16) in the order that was stored."""
+    return palette if order is None else np.take_along_axis(palette, order.astype(np.intp), 1)
+
+
 @record(frozen=True, eq=False)
 class StoredPlanes:
     """Both planes in at most `budget` patterns.
@@ -213,6 +232,8 @@ class StoredPlanes:
     row: (2, R, C) uint8 palette row of every cell (merging may choose another one)
     before: distinct patterns (up to flips) before any merge
     curve: (n, 2) float64 of (patterns, mean squared OKLab error) on the way down, or empty
+    order: (r, 16) uint8, for every entry of each palette row the entry of the fit that it stands
+        for; None where all are as they were
     """
 
     patterns: np.ndarray
@@ -222,6 +243,7 @@ class StoredPlanes:
     row: np.ndarray
     before: int
     curve: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)))
+    order: np.ndarray | None = None
 
 
 @record(frozen=True, eq=False)
@@ -410,6 +432,7 @@ class Backdrop:
     reserve: tuple[int, int, int] = (0, 0, 0)
     vertical: Vertical | None = None
     curve: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)))
+    order: np.ndarray | None = None
     warnings: tuple[str, ...] = ()
     facts: Mapping[str, Any] = field(default_factory=dict)
 

@@ -42,6 +42,7 @@ from genbg.model import (
     PlacedPieces,
     PlanePicture,
     StoredPlanes,
+    reorder,
 )
 from genbg.paint.contract import Job
 from genbg.paint.inks import InkRequest
@@ -124,9 +125,11 @@ def run_stages(preset: Preset, tell: Progress, way: Way) -> Backdrop:
     tell("reduce", 0.55)
     guard = np.stack([plane.guard for plane in planes])
     judged, steps = zone_rows(fitted, mood_steps(looks, machine), zones, looks.behind)
+    fixed = len(zones.segments()) > 1  # rewrites count on entries that stay where they are
 
     def store(budget: int) -> tuple[StoredPlanes, PlacedPieces | None]:
-        return way.call(store_patterns, judged, sprites, steps, budget, guard, preset.machine.merge)
+        merge = preset.machine.merge
+        return way.call(store_patterns, judged, sprites, steps, budget, guard, merge, fixed)
 
     if way.sketch:
         stored, pieces = store(MOST_PATTERNS)
@@ -138,10 +141,12 @@ def run_stages(preset: Preset, tell: Progress, way: Way) -> Backdrop:
         budgets = len(sprites.runs.patterns) + 1, preset.machine.tile_budget
         stored, pieces = hold_quality(store, fitted, colours, preset.machine.quality, budgets)
     facts = {}
+    fitted = reorder(fitted, stored.order)
     if way.bound:
         tell("bound", 0.8)
         room = len(stored.patterns) - len(sprites.runs.patterns)
-        facts["bound_mse"] = round_digits(error_bound(judged, steps, max(1, room)))
+        ordered = reorder(judged, stored.order)
+        facts["bound_mse"] = round_digits(error_bound(ordered, steps, max(1, room)))
     tell("scroll", 0.9)
     speeds = speed_lines(preset, machine, zones, layers)
     waves = sway_lines(preset, machine, zones, layers)

@@ -150,6 +150,15 @@ def stored_index(stored: StoredPlanes) -> np.ndarray:
     return cells.transpose(0, 1, 3, 2, 4).reshape(planes, rows * 8, columns * 8)
 
 
+def fitted_index(stored: StoredPlanes) -> np.ndarray:
+    """The same as entries of the fit, whose order merging may have changed."""
+    index = stored_index(stored)
+    if stored.order is None:
+        return index
+    row = stored.row.repeat(8, axis=1).repeat(8, axis=2)
+    return stored.order[row, index]
+
+
 def engine_layers(layer: PaintedLayer, parts: Parts) -> Iterator[EngineLayer]:
     """A layer for a game engine; where it is high in parts, these are a layer of their own."""
     whole = engine_layer(layer, parts)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from genbg.errors import Fault, LimitError, PresetError
-from genbg.joints.assemble import stored_index
+from genbg.joints.assemble import fitted_index
 from genbg.joints.colours import ScreenColours
 from genbg.measure import error_figures
 from genbg.model import FittedPlanes, PlacedPieces, StoredPlanes
@@ -34,7 +34,7 @@ def hold_quality(
     painted = colours.plane_numbers(fitted.index, fitted.row, home)
 
     def judge(result: Stored) -> float:
-        drawn = colours.plane_numbers(stored_index(result[0]), result[0].row, home)
+        drawn = colours.plane_numbers(fitted_index(result[0]), result[0].row, home)
         return error_figures(painted, drawn, colours.levels).ssim
 
     def count(result: Stored) -> int:

@@ -187,16 +187,28 @@ def store_patterns(
     budget: int,
     guard: np.ndarray,
     merge: str,
+    fixed: bool = False,
 ) -> tuple[StoredPlanes, PlacedPieces | None]:
     """Planes and sprites in at most `budget` patterns, and the pieces with their numbers.
 
     fitted: with four rows for each zone; what is stored counts rows 0 to 3 again
     merge: what merging minds, as in the preset's machine.merge
+    fixed: whether every entry has to keep its place
     """
-    stored = reduce_tiles(fitted, lab, plane_budget(sprites.runs, budget), guard, merge)
+    free = free_rows(fitted, sprites, fixed)
+    room = plane_budget(sprites.runs, budget)
+    stored = reduce_tiles(fitted, lab, room, guard, merge, free=free)
     stored = dataclasses.replace(stored, row=stored.row % ROWS)
     stored, start = add_runs(stored, sprites.runs)
     return stored, sprites.placed(start)
+
+
+def free_rows(fitted: FittedPlanes, sprites: ScreenSprites, fixed: bool) -> np.ndarray:
+    """Palette rows (r,) bool whose entries merging may bring into another order: none where all are
+    fixed, else those that no sprite is drawn in."""
+    free = np.full(len(fitted.palette), not fixed)
+    free[sprites.row] = False
+    return free
 
 
 def film_pieces(

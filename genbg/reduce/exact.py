@@ -92,10 +92,14 @@ def find_cells(index: np.ndarray, row: np.ndarray) -> Cells:
 
     index: (planes, H, W) uint8 entries; row: (planes, R, C) uint8 palette rows
     """
-    shape = row.shape
-    lowest, flip = canonical(cut_cells(index))
+    return list_cells(cut_cells(index), row.reshape(-1).astype(np.uint8), row.shape)
+
+
+def list_cells(tiles: np.ndarray, row: np.ndarray, shape: tuple[int, int, int]) -> Cells:
+    """The same of tiles (n, 8, 8) in palette rows (n,); shape: (planes, R, C)"""
+    lowest, flip = canonical(tiles)
     first, number = distinct(lowest)
-    return Cells(lowest[first], number, flip, row.reshape(-1).astype(np.uint8), shape)
+    return Cells(lowest[first], number, flip, row, shape)
 
 
 def distinct(tiles: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

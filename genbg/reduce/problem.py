@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.records import record
-from genbg.reduce.exact import Cells, distinct, flip_each, flip_tiles, join_cells
+from genbg.reduce.exact import Cells, distinct, flip_each, flip_tiles, join_cells, list_cells
 from genbg.reduce.heavy import heavy_pixels
 from genbg.reduce.metric import (
     WHOLE,
@@ -92,13 +92,36 @@ def pose_problem(
     steps = entry_steps(palette, lab, see_through)
     allowed = palette > 0
     allowed[:, 0] = see_through
-    tiles = flip_each(cells.patterns[cells.number], cells.flip)
-    painted = show(steps, tiles, cells.row)
-    key, heavy = cells.number * len(palette) + cells.row, None
+    heavy = None
     if guard is not None:
-        light = painted[:, 0].astype(np.int16).reshape(-1, 8, 8)
+        tiles = flip_each(cells.patterns[cells.number], cells.flip)
+        light = show(steps, tiles, cells.row)[:, 0].astype(np.int16).reshape(-1, 8, 8)
         heavy = heavy_pixels(join_cells(light, cells.shape), guard)
         heavy = heavy.reshape(-1, 64).astype(np.int32) if heavy.any() else None
+    return _pose(cells, steps, allowed, heavy, form)
+
+
+def reordered(problem: Problem, order: np.ndarray) -> Problem:
+    """The same problem with the entries of palette rows in another order.
+
+    order: (r, 16), for every entry as it is now the entry as it was
+    """
+    cells = problem.cells
+    back = np.argsort(order, axis=1).astype(np.uint8)
+    tiles = back[cells.row[:, None], problem.tiles].reshape(-1, 8, 8)
+    steps = np.take_along_axis(problem.steps, order[:, :, None].astype(np.intp), 1)
+    allowed = np.take_along_axis(problem.allowed, order.astype(np.intp), 1)
+    found = list_cells(tiles, cells.row, cells.shape)
+    return _pose(found, steps, allowed, problem.heavy, problem.form)
+
+
+def _pose(
+    cells: Cells, steps: np.ndarray, allowed: np.ndarray, heavy: np.ndarray | None, form: Form
+) -> Problem:
+    """The problem of cells whose entries show steps (r, 16, ch); heavy: (n, 64) or None"""
+    tiles = flip_each(cells.patterns[cells.number], cells.flip)
+    painted = show(steps, tiles, cells.row)
+    key = cells.number * len(steps) + cells.row
     upright = None
     if heavy is not None:
         upright = flip_each(heavy.reshape(-1, 8, 8), cells.flip).reshape(-1, 64)

@@ -12,12 +12,14 @@ from genbg.reduce.draw import draw_groups, redraw
 from genbg.reduce.exact import canonical, distinct
 from genbg.reduce.merge import Groups
 from genbg.reduce.metric import WHOLE, Weights
+from genbg.reduce.orders import order_entries
 from genbg.reduce.problem import (
     Choice,
     Problem,
     blank,
     changed,
     errors,
+    reordered,
     score,
     surrounded,
 )
@@ -60,10 +62,25 @@ nothing gains, a photograph's plane for five rounds or so."""
 FAR = 1 << 62
 """More than any choice costs."""
 
-MOST_SHAKES = 8
-SHAKE_WORK = 260_000
-"""Work that all shakes together may be worth: 8 of them for 120 cells in 40 patterns, one or two
+MOST_SHAKES = 24
+SHAKE_WORK = 165_000
+"""Work that all shakes together may be worth: 24 of them for 120 cells in 40 patterns, one or two
 for planes drawn with thrift, none for a photograph, whose search has enough to choose from."""
+
+ORDER_ROUNDS = 2
+"""Times that entries are ordered where much is merged, each before a search down and trials."""
+
+MOST_TRIES = 200
+ORDER_WORK = 24_000_000
+"""Exchanges of entries that are tried in a round, and the work that they may be worth: all 200 for
+planes of little variety in few patterns, 60 for a plane of a thousand kinds of cells in 350."""
+
+LEAST_TRIES = 40
+"""Fewer are not tried: a photograph's plane gained a third of a percent in the time that a search
+takes."""
+
+SHAKEN_TRIES = 60
+"""Exchanges after a shake: more shakes gain more than longer ones."""
 
 
 @record(frozen=True)
@@ -89,25 +106,82 @@ MODES = {
 }
 
 
-def search(problem: Problem, start: Choice, mode: Mode, seed: int = 0) -> Choice:
+@record(frozen=True, eq=False)
+class Found:
+    """Where a search stands.
+
+    order: (r, 16) uint8, for every entry of this problem the entry of the one that was posed
+    cost: of the choice, by `score`
+    """
+
+    problem: Problem
+    order: np.ndarray
+    choice: Choice
+    cost: int
+
+
+def search(
+    problem: Problem, start: Choice, mode: Mode, seed: int = 0, free: np.ndarray | None = None
+) -> Found:
     """The best choice found of no more patterns than a start has, by `score`.
 
-    Small problems are shaken a few times and searched again from there; how often depends on
-    their size alone. seed: of the random numbers that shake
+    Where much is merged, entries of palette rows are brought into a better order on the way, and
+    small problems are shaken and searched again from there; how often depends on their size alone.
+
+    seed: of the random numbers that shake
+    free: (r,) bool, palette rows whose entries may change places; None: none may
     """
+    size = len(start.patterns)
+    free = np.zeros(problem.rows, dtype=bool) if free is None else free
+    tries = order_tries(problem, size) if mode.rounds and free.any() else 0
+    way = descend if tries and few_left(problem, size) else settle
     survey = Survey(problem, mode.candidates)
-    best, least = settle(problem, start, mode, survey)
-    if not mode.rounds or not much_merged(problem, len(start.patterns), least):
+    best = Found(problem, as_it_is(problem), *way(problem, start, mode, survey))
+    if not mode.rounds or not much_merged(problem, size, best.cost):
         return best
-    shakes = min(MOST_SHAKES, SHAKE_WORK // work(problem, len(start.patterns)))
+    for _ in range(ORDER_ROUNDS if tries else 0):
+        best = cheaper(best, settle_ordered(best, mode, free, tries))
+    shakes = min(MOST_SHAKES, SHAKE_WORK // work(problem, size))
     random = np.random.Generator(np.random.PCG64(seed))
     for _ in range(shakes):
-        looks, candidates = survey.of(best, errors(problem, best))
-        shaken = shake_patterns(problem, best, looks, candidates, blank(best), random)
-        choice, cost = settle(problem, shaken, mode, survey)
-        if cost < least:
-            best, least = choice, cost
+        shaken = shake(best, mode, random)
+        best = cheaper(best, settle_ordered(shaken, mode, free, min(tries, SHAKEN_TRIES)))
     return best
+
+
+def as_it_is(problem: Problem) -> np.ndarray:
+    """The order (r, 16) in which every entry keeps its place."""
+    return np.tile(np.arange(16, dtype=np.uint8), (problem.rows, 1))
+
+
+def order_tries(problem: Problem, size: int) -> int:
+    """Exchanges of entries that are tried in a round; 0 where they would be too few to matter."""
+    tries = min(MOST_TRIES, ORDER_WORK // work(problem, size))
+    return tries if tries >= LEAST_TRIES else 0
+
+
+def cheaper(one: Found, other: Found) -> Found:
+    """Whichever costs less; the first if they are equal."""
+    return other if other.cost < one.cost else one
+
+
+def shake(found: Found, mode: Mode, random: np.random.Generator) -> Found:
+    """The same with some patterns swapped at random."""
+    problem, choice = found.problem, found.choice
+    error = errors(problem, choice)
+    looks, candidates = Survey(problem, mode.candidates).of(choice, error)
+    shaken = shake_patterns(problem, choice, looks, candidates, blank(choice), random)
+    return Found(problem, found.order, shaken, FAR)
+
+
+def settle_ordered(found: Found, mode: Mode, free: np.ndarray, tries: int) -> Found:
+    """What comes of a better order of entries and of searching on from there."""
+    problem, choice, order = found.problem, found.choice, found.order
+    if tries:
+        ordered = order_entries(problem, choice, free, tries)
+        problem, choice = reordered(problem, ordered.order), ordered.choice
+        order = np.take_along_axis(order, ordered.order.astype(np.intp), 1)
+    return Found(problem, order, *settle(problem, choice, mode, Survey(problem, mode.candidates)))
 
 
 def settle(problem: Problem, start: Choice, mode: Mode, survey: Survey) -> tuple[Choice, int]:
@@ -137,8 +211,12 @@ def work(problem: Problem, size: int) -> int:
 
 def much_merged(problem: Problem, size: int, cost: int) -> bool:
     """Whether few patterns are left, or pixels err visibly: then a search is patient."""
-    few_left = size <= FEW_LEFT * len(problem.kind_tile)
-    return few_left or least_gain(problem, cost) <= MUCH_MERGED
+    return few_left(problem, size) or least_gain(problem, cost) <= MUCH_MERGED
+
+
+def few_left(problem: Problem, size: int) -> bool:
+    """Whether a search has so few patterns that it is patient whatever the error."""
+    return size <= FEW_LEFT * len(problem.kind_tile)
 
 
 def descend(problem: Problem, choice: Choice, mode: Mode, survey: Survey) -> tuple[Choice, int]:
@@ -150,10 +228,10 @@ def descend(problem: Problem, choice: Choice, mode: Mode, survey: Survey) -> tup
     best, least, known, last = choice, FAR, error, FAR
     drawn = apt = None
     kinds, size = len(problem.kind_tile), len(choice.patterns)
-    few_left, large = size <= FEW_LEFT * kinds, size * kinds > PATIENT_WORK
-    patient = few_left and not large
+    few, large = few_left(problem, size), size * kinds > PATIENT_WORK
+    patient = few and not large
     for turn in range(mode.rounds + 1):
-        if turn or few_left or not mode.rounds:
+        if turn or few or not mode.rounds:
             choice = redraw(problem, choice, blank(choice), mode.stir, error)
             error = errors(problem, choice)
         looks, candidates = survey.of(choice, error, patient)
@@ -162,7 +240,7 @@ def descend(problem: Problem, choice: Choice, mode: Mode, survey: Survey) -> tup
         drawn = choice
         choice, error = choose_again(problem, choice, candidates, error, apt)
         cost = score(problem, error)
-        share = LEAST_GAIN if few_left else least_gain(problem, cost)
+        share = LEAST_GAIN if few else least_gain(problem, cost)
         patient = not large and much_merged(problem, size, cost)
         if cost < least:
             best, least, known = choice, cost, error
@@ -173,7 +251,7 @@ def descend(problem: Problem, choice: Choice, mode: Mode, survey: Survey) -> tup
         if gain * WHOLE < share * cost:
             break
         choice, error = swapped, errors(problem, swapped)
-    if mode.rounds and not few_left and least_gain(problem, least) > LEAST_GAIN:
+    if mode.rounds and not few and least_gain(problem, least) > LEAST_GAIN:
         return best, least
     choice = redraw(problem, best, blank(best), mode.stir, known)
     cost = score(problem, errors(problem, choice))

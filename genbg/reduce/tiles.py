@@ -6,7 +6,7 @@ import numpy as np
 
 from genbg.colour import LAB_SCALE, distance_steps
 from genbg.errors import LimitError, PresetError
-from genbg.model import SHAPED, FittedPlanes, StoredPlanes
+from genbg.model import SHAPED, FittedPlanes, StoredPlanes, reorder_palette
 from genbg.reduce.buckets import merge_all
 from genbg.reduce.curve import error_curve
 from genbg.reduce.exact import FLIPS, find_cells, flip_each
@@ -25,6 +25,7 @@ def reduce_tiles(
     guard: np.ndarray,
     mode: str = "balanced",
     seed: int = 0,
+    free: np.ndarray | None = None,
 ) -> StoredPlanes:
     """Both planes in at most `budget` patterns, at the least visible error.
 
@@ -33,6 +34,8 @@ def reduce_tiles(
     budget: 1..2048; guard: (planes, H, W) uint8, `MARKED`, `KEPT` or `SHAPED` pixels
     mode: "balanced", "fast" (no swaps, no trials) or "contours" (outlines before texture)
     seed: of the random numbers that small problems are shaken with
+    free: (r,) bool, palette rows whose entries may change places; None: all. What is stored says
+        its patterns in the entries of `reorder(fitted, stored.order)`
 
     Raises: LimitError for a budget out of range, PresetError for an unknown mode.
     """
@@ -42,6 +45,8 @@ def reduce_tiles(
         raise PresetError(f'mode "{mode}": allowed are {", ".join(sorted(MODES))}')
     cells = find_cells(fitted.index, fitted.row)
     before, curve = len(cells.patterns), np.zeros((0, 2))
+    free = np.ones(len(fitted.palette), dtype=bool) if free is None else free
+    order = None
     choice = Choice(cells.patterns, cells.number, cells.flip, cells.row)
     if before > budget:
         how = MODES[mode]
@@ -50,8 +55,10 @@ def reduce_tiles(
         problem = pose_problem(cells, fitted.palette, lab, make_form(how.weights), guard)
         uses = kind_uses(problem)
         groups = merge_all(problem.feature, uses, problem.kind_tile, budget)
-        choice = unify(search(problem, draw_start(problem, groups, budget), how, seed))
-        error = mean_error(problem, choice, fitted.palette, lab)
+        found = search(problem, draw_start(problem, groups, budget), how, seed, free)
+        choice, order = unify(found.choice), moved(found.order)
+        palette = reorder_palette(fitted.palette, order)
+        error = mean_error(found.problem, choice, palette, lab)
         curve = error_curve(before, groups, budget, error)
     flips = np.array(FLIPS)[choice.flip]
     return StoredPlanes(
@@ -62,7 +69,13 @@ def reduce_tiles(
         row=choice.row.reshape(cells.shape).astype(np.uint8),
         before=before,
         curve=curve,
+        order=order,
     )
+
+
+def moved(order: np.ndarray) -> np.ndarray | None:
+    """An order of entries (r, 16), or None where every entry kept its place."""
+    return order if (order != np.arange(16)).any() else None
 
 
 def mean_error(problem: Problem, choice: Choice, palette: np.ndarray, lab: np.ndarray) -> float:

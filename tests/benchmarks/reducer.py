@@ -35,7 +35,7 @@ from reducer_inputs import Input, folder_pictures, photographs, presets
 from reducer_measures import cell_errors, measure
 
 from genbg.colour import LAB_SCALE
-from genbg.model import StoredPlanes
+from genbg.model import StoredPlanes, reorder_palette
 from genbg.reduce.exact import flip_each, join_cells
 from genbg.reduce.search import MODES
 from genbg.reduce.tiles import reduce_tiles
@@ -53,7 +53,8 @@ def stored_planes(given: Input, stored: StoredPlanes) -> np.ndarray:
     tiles = flip_each(stored.patterns[stored.number.reshape(-1)], flip)
     index = join_cells(tiles, stored.row.shape)
     row = stored.row.repeat(8, axis=1).repeat(8, axis=2)
-    return given.lab[given.fitted.palette[row, index], :3] / LAB_SCALE
+    palette = reorder_palette(given.fitted.palette, stored.order)
+    return given.lab[palette[row, index], :3] / LAB_SCALE
 
 
 def run_ours(given: Input, budget: int, mode: str) -> tuple[np.ndarray, float, float]:
@@ -61,11 +62,11 @@ def run_ours(given: Input, budget: int, mode: str) -> tuple[np.ndarray, float, f
     spent = []
     for _ in range(2):
         began = time.perf_counter()
-        stored = reduce_tiles(given.fitted, given.lab, budget, given.guard, mode)
+        stored = reduce_tiles(given.fitted, given.lab, budget, given.guard, mode, free=given.free)
         spent.append(time.perf_counter() - began)
     assert len(stored.patterns) <= budget
     tracemalloc.start()
-    reduce_tiles(given.fitted, given.lab, budget, given.guard, mode)
+    reduce_tiles(given.fitted, given.lab, budget, given.guard, mode, free=given.free)
     peak = tracemalloc.get_traced_memory()[1] / 1e6
     tracemalloc.stop()
     return stored_planes(given, stored), min(spent), peak

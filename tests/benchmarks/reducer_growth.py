@@ -20,6 +20,7 @@ from reducer_inputs import PHOTOGRAPHS, Input, dithered, fitted_picture
 from skimage import data
 
 from genbg.colour import LAB_SCALE, distance_steps
+from genbg.model import reorder_palette
 from genbg.reduce import buckets
 from genbg.reduce.exact import flip_each, join_cells
 from genbg.reduce.tiles import reduce_tiles
@@ -44,11 +45,14 @@ def long_level(cells: int) -> Input:
     return fitted_picture(f"{cells} cells", dithered(np.concatenate(parts, axis=1)[:, :width]))
 
 
-def square_error(given: Input, stored: np.ndarray, row: np.ndarray) -> float:
-    """Mean squared OKLab distance a pixel of entries stored in palette rows."""
+def square_error(
+    given: Input, stored: np.ndarray, row: np.ndarray, order: np.ndarray | None = None
+) -> float:
+    """Mean squared OKLab distance a pixel of entries stored in palette rows of some order."""
     fitted, lab = given.fitted, given.lab[:, :3]
     wide = [part.repeat(8, axis=1).repeat(8, axis=2) for part in (fitted.row, row)]
-    meant, shown = fitted.palette[wide[0], fitted.index], fitted.palette[wide[1], stored]
+    palette = reorder_palette(fitted.palette, order)
+    meant, shown = fitted.palette[wide[0], fitted.index], palette[wide[1], stored]
     return int(distance_steps(lab[shown], lab[meant]).sum()) / (LAB_SCALE**2 * stored.size)
 
 
@@ -63,7 +67,8 @@ def run(given: Input) -> tuple[float, float, float]:
     tracemalloc.stop()
     flip = (stored.hflip + 2 * stored.vflip).reshape(-1)
     tiles = flip_each(stored.patterns[stored.number.reshape(-1)], flip)
-    return spent, peak, square_error(given, join_cells(tiles, stored.row.shape), stored.row)
+    index = join_cells(tiles, stored.row.shape)
+    return spent, peak, square_error(given, index, stored.row, stored.order)
 
 
 def main() -> None:

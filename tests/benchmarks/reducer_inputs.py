@@ -17,7 +17,7 @@ from PIL import Image
 from skimage import data
 
 from genbg.colour import LINEAR_LEVELS, lab_steps, snap_srgb
-from genbg.joints.sprites import store_patterns
+from genbg.joints.sprites import free_rows, store_patterns
 from genbg.model import FittedPlanes, Inks, PlanePicture
 from genbg.pipeline import Way, build
 from genbg.preset import load_preset
@@ -38,12 +38,16 @@ PHOTOGRAPHS = (
 
 @dataclass(frozen=True, eq=False)
 class Input:
-    """One input: planes in palette rows, lab steps of their inks, guarded pixels."""
+    """One input: planes in palette rows, lab steps of their inks, guarded pixels.
+
+    free: (r,) bool, rows whose entries may change places
+    """
 
     name: str
     fitted: FittedPlanes
     lab: np.ndarray
     guard: np.ndarray
+    free: np.ndarray
 
 
 def photographs() -> Iterator[Input]:
@@ -92,7 +96,7 @@ def fitted_picture(name: str, rgb: np.ndarray) -> Input:
     planes = PlanePicture(empty, no, cells), PlanePicture(ink, no, cells)
     fitted = fit_palette(*planes, inks, LINEAR_LEVELS)
     alone = FittedPlanes(fitted.palette, fitted.index[1:], fitted.row[1:], fitted.exact)
-    return Input(name, alone, lab_steps()[inks.colours[0]], no[None])
+    return Input(name, alone, lab_steps()[inks.colours[0]], no[None], np.ones(4, dtype=bool))
 
 
 def presets(folder: Path) -> Iterator[Input]:
@@ -102,9 +106,10 @@ def presets(folder: Path) -> Iterator[Input]:
 
         def watch(function: Any, *arguments: Any, seen: dict[str, Any] = seen) -> Any:
             if function is store_patterns:
-                fitted, _, lab, _, guard, _ = arguments
-                seen.update(fitted=fitted, lab=lab, guard=guard)
+                fitted, sprites, lab, _, guard, _, fixed = arguments
+                free = free_rows(fitted, sprites, fixed)
+                seen.update(fitted=fitted, lab=lab, guard=guard, free=free)
             return function(*arguments)
 
         build(load_preset(path), way=Way(call=watch))
-        yield Input(path.stem, seen["fitted"], seen["lab"], seen["guard"])
+        yield Input(path.stem, **seen)

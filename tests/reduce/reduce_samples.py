@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from genbg.colour import lab_steps
-from genbg.model import FittedPlanes, StoredPlanes
+from genbg.model import FittedPlanes, StoredPlanes, reorder_palette
 from genbg.reduce.exact import find_cells
 from genbg.reduce.metric import Weights, make_form
 from genbg.reduce.problem import Choice, Problem, pose_problem
@@ -86,6 +86,7 @@ def same_choice(one: Choice, other: Choice) -> bool:
 def shown_inks(fitted: FittedPlanes, stored: StoredPlanes) -> np.ndarray:
     """Inks (planes, H, W) of stored planes, pixel by pixel as the machine would look them up."""
     planes, rows, columns = stored.row.shape
+    palette = reorder_palette(fitted.palette, stored.order)
     inks = np.empty((planes, rows * 8, columns * 8), dtype=np.intp)
     for p, r, c in np.ndindex(planes, rows, columns):
         tile = stored.patterns[stored.number[p, r, c]]
@@ -93,7 +94,7 @@ def shown_inks(fitted: FittedPlanes, stored: StoredPlanes) -> np.ndarray:
             tile = tile[::-1]
         if stored.hflip[p, r, c]:
             tile = tile[:, ::-1]
-        inks[p, 8 * r : 8 * r + 8, 8 * c : 8 * c + 8] = fitted.palette[stored.row[p, r, c]][tile]
+        inks[p, 8 * r : 8 * r + 8, 8 * c : 8 * c + 8] = palette[stored.row[p, r, c]][tile]
     return inks
 
 
