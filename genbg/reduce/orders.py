@@ -183,6 +183,8 @@ def _guess_losses(state: _State) -> np.ndarray:
     own = _owned(uses)
     guess = np.zeros((len(uses), 16, 16))
     kinds = np.flatnonzero(((uses > 0).sum(axis=0) > 1)[state.number])
+    if not len(kinds):
+        return guess
     number, row = state.number[kinds], state.row[kinds]
     want = state.turned[_flips(state, kinds), kinds].reshape(len(kinds), -1, 64)
     off = want.transpose(0, 2, 1)[:, :, None] - state.steps[row].astype(np.float32)[:, None]

@@ -67,6 +67,9 @@ SHAKE_WORK = 165_000
 """Work that all shakes together may be worth: 24 of them for 120 cells in 40 patterns, one or two
 for planes drawn with thrift, none for a photograph, whose search has enough to choose from."""
 
+FRUITLESS = 8
+"""Shakes without a gain after which a problem is left alone."""
+
 ORDER_ROUNDS = 2
 """Times that entries are ordered where much is merged, each before a search down and trials."""
 
@@ -143,9 +146,12 @@ def search(
         best = cheaper(best, settle_ordered(best, mode, free, tries))
     shakes = min(MOST_SHAKES, SHAKE_WORK // work(problem, size))
     random = np.random.Generator(np.random.PCG64(seed))
-    for _ in range(shakes):
+    fruitless = 0
+    while shakes > 0 and fruitless < min(FRUITLESS, size):
         shaken = shake(best, mode, random)
-        best = cheaper(best, settle_ordered(shaken, mode, free, min(tries, SHAKEN_TRIES)))
+        found = settle_ordered(shaken, mode, free, min(tries, SHAKEN_TRIES))
+        fruitless = 0 if found.cost < best.cost else fruitless + 1
+        best, shakes = cheaper(best, found), shakes - 1
     return best
 
 
