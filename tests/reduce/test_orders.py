@@ -1,0 +1,218 @@
+"""Orders of entries: what is painted stays, what is tried and dropped leaves no trace, and a better
+order is found where there is one to find."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import pytest
+from reduce_samples import (
+    SAMPLES,
+    hilly_planes,
+    hilly_problem,
+    no_guard,
+    painted_inks,
+    ramp_palette,
+    square_error,
+)
+
+from genbg.model import FittedPlanes, reorder
+from genbg.reduce import orders
+from genbg.reduce import search as search_module
+from genbg.reduce.buckets import merge_all
+from genbg.reduce.candidates import find_candidates, make_looks, own_costs
+from genbg.reduce.exact import find_cells
+from genbg.reduce.metric import Weights, make_form
+from genbg.reduce.problem import Choice, Problem, pose_problem, reordered
+from genbg.reduce.search import draw_start, kind_uses
+from genbg.reduce.tiles import reduce_tiles
+
+BUDGET = 40
+ALL = np.ones(4, dtype=bool)
+
+
+def sample(**kind: bool) -> Problem:
+    return hilly_problem(15, 11, **kind)
+
+
+def start(problem: Problem) -> Choice:
+    groups = merge_all(problem.feature, kind_uses(problem), problem.kind_tile, BUDGET)
+    return draw_start(problem, groups, BUDGET)
+
+
+def random_order(seed: int) -> np.ndarray:
+    """An order of four rows whose see-through entry stays."""
+    random = np.random.Generator(np.random.PCG64(seed))
+    rows = [[0, *(1 + random.permutation(15))] for _ in range(4)]
+    return np.array(rows, dtype=np.uint8)
+
+
+def costs(problem: Problem, choice: Choice) -> float:
+    """Own costs of all cells without extra weights, by the search's own measure."""
+    plain = dataclasses.replace(problem, weighty=np.zeros_like(problem.weighty))
+    looks = make_looks(plain, choice.patterns)
+    number, row = choice.number[:, None], choice.row[:, None]
+    return float(own_costs(plain, looks, problem.kind, number, row)[1].sum())
+
+
+def scrambled_planes(seed: int) -> tuple[FittedPlanes, np.ndarray]:
+    """Cells of four rows of like colours, which each row holds in an order of its own; the same
+    hills in every row, so that with equal orders all rows could share their patterns."""
+    fitted, lab = hilly_planes(12, 16, seed, grainy=False)
+    palette = ramp_palette()[0]
+    inks = np.concatenate([lab[:1], *(lab[1:17] + 40 * row for row in range(4))])
+    strips = fitted.index[:, :24].copy()
+    index = np.concatenate([strips] * 4, axis=1)
+    row = np.repeat(np.arange(4, dtype=np.uint8), 3)[None, :, None].repeat(16, axis=2)
+    tidy = FittedPlanes(palette, index, row, True)
+    return reorder(tidy, random_order(seed)), inks
+
+
+@pytest.mark.parametrize("kind", SAMPLES)
+def test_a_reordered_problem_is_the_one_that_reordered_planes_pose(kind):
+    """The short cut, which keeps what an order cannot change, equals posing it all anew."""
+    fitted, lab = hilly_planes(8, 16, 11, planes=2, see_through="see_through" in kind)
+    guard = no_guard(fitted)
+    if "marked" in kind:
+        guard[0, 20:24, 40:43] = True
+    order, form = random_order(3), make_form(Weights(14, 15))
+    given = guard if "marked" in kind else None
+    before = pose_problem(find_cells(fitted.index, fitted.row), fitted.palette, lab, form, given)
+    other = reorder(fitted, order)
+    anew = pose_problem(find_cells(other.index, other.row), other.palette, lab, form, given)
+    short = reordered(before, order)
+    for field in dataclasses.fields(Problem):
+        one, two = getattr(short, field.name), getattr(anew, field.name)
+        if isinstance(one, np.ndarray):
+            assert (one == two).all(), field.name
+    for part in ("patterns", "number", "flip", "row"):
+        assert (getattr(short.cells, part) == getattr(anew.cells, part)).all()
+    assert (short.heavy is None) == (anew.heavy is None) == ("marked" not in kind)
+
+
+def test_another_order_paints_the_same():
+    """Nothing that is painted depends on which entry holds a colour."""
+    fitted, _ = hilly_planes(8, 16, 5, see_through=True)
+    other = reorder(fitted, random_order(9))
+    assert not (other.palette == fitted.palette).all()
+    assert (painted_inks(other) == painted_inks(fitted)).all()
+    assert ((other.index == 0) == (fitted.index == 0)).all()
+    assert reorder(fitted, None) is fitted
+
+
+@pytest.mark.parametrize("kind", SAMPLES)
+def test_what_is_handed_on_costs_what_the_state_says_and_no_more_than_the_start(kind):
+    """Worked out anew from the reordered problem, to the last whole number."""
+    problem = sample(**kind)
+    choice = start(problem)
+    free = ALL
+    state = orders._open(problem, choice)
+    begun = state.total
+    for pair in orders._promising(state, free)[:40]:
+        orders._exchange(state, pair)
+    ordered = orders._close(problem, choice, state)
+    after = reordered(problem, ordered.order)
+    assert costs(after, ordered.choice) == state.total < begun
+    assert len(ordered.choice.patterns) == BUDGET
+    again = orders.order_entries(problem, choice, free, 40)
+    assert (again.order == ordered.order).all()
+    assert (again.choice.patterns == ordered.choice.patterns).all()
+
+
+@pytest.mark.parametrize("kind", SAMPLES)
+def test_a_dropped_exchange_leaves_no_trace_and_the_table_stays_true(kind):
+    """After many tries, kept and dropped, every look costs what the table says."""
+    problem = sample(**kind)
+    state = orders._open(problem, start(problem))
+    kept = dropped = 0
+    for pair in orders._promising(state, ALL)[:60]:
+        before = {
+            name: [part.copy() for part in state.table]
+            if name == "table"
+            else getattr(state, name).copy()
+            for name in ("table", "steps", "allowed", "order", "patterns", "number", "row", "cost")
+        }
+        total = state.total
+        if orders._exchange(state, pair):
+            kept += 1
+            assert state.total < total
+            continue
+        dropped += 1
+        assert state.total == total
+        for one, two in zip(before.pop("table"), state.table, strict=True):
+            assert (one == two).all()
+        for name, part in before.items():
+            assert (part == getattr(state, name)).all(), name
+    assert min(kept, dropped) > 3
+    after = reordered(problem, state.order)
+    looks = make_looks(after, state.patterns.reshape(-1, 8, 8))
+    rows, size = state.shape
+    for row in range(rows):
+        kinds = state.kinds[row]
+        cost = orders.likeness(state.feature[row], looks.feature[:, row * size :][:, :size])
+        assert (state.table[row] == looks.length[row * size :][:size] - 2 * cost).all()
+        assert (problem.kind_row[kinds] == row).sum() == (problem.kind_row == row).sum()
+
+
+def test_no_row_that_is_left_out_could_show_a_kind_better():
+    """However its colours were ordered, the best pattern for the kind alone would cost more than
+    the best look at the start does."""
+    problem = sample()
+    choice = start(problem)
+    state = orders._open(problem, choice)
+    best = find_candidates(problem, make_looks(problem, choice.patterns), 1).cost[:, 0]
+    out = 0
+    for row, kinds in enumerate(state.kinds):
+        left = np.setdiff1d(np.arange(len(state.number)), kinds)
+        out += len(left)
+        meant = problem.cells.patterns[problem.kind_tile[left]].reshape(-1, 64)
+        want = problem.steps[problem.kind_row[left][:, None], meant]
+        off = want[:, :, None] - problem.steps[row, 1:]
+        nearest = (off * off).sum(axis=3).min(axis=2).sum(axis=1)
+        assert (nearest > best[left]).all()
+    assert out > 0
+
+
+def test_rows_that_are_not_free_and_see_through_entries_keep_their_place():
+    problem = sample(see_through=True)
+    free = np.array([False, True, False, True])
+    order = orders.order_entries(problem, start(problem), free, 120).order
+    assert (order[~free] == np.arange(16)).all()
+    assert (order[:, 0] == 0).all()
+    assert (np.sort(order, axis=1) == np.arange(16)).all()
+    assert (order[free] != np.arange(16)).any()
+
+
+def test_scrambled_rows_are_brought_into_an_order_that_shares_patterns():
+    """Four rows of like colours, each in an order of its own: as many patterns err by four fifths
+    at most, and by three fifths in the mean, of what they do where no entry may move."""
+    ratios = []
+    for seed in (1, 2):
+        fitted, lab = scrambled_planes(seed)
+        guard = no_guard(fitted)
+        free = reduce_tiles(fitted, lab, BUDGET, guard)
+        bound = reduce_tiles(fitted, lab, BUDGET, guard, free=~ALL)
+        assert bound.order is None
+        assert free.order is not None
+        ratios.append(square_error(fitted, free, lab) / square_error(fitted, bound, lab))
+    assert max(ratios) < 0.8
+    assert np.mean(ratios) < 0.6
+
+
+def test_haste_and_little_merging_leave_entries_where_they_are():
+    """Fast merging orders nothing; nor does the search where most patterns are left."""
+    fitted, lab = hilly_planes(8, 16, 11)
+    guard, before = no_guard(fitted), len(find_cells(fitted.index, fitted.row).patterns)
+    assert reduce_tiles(fitted, lab, BUDGET, guard, "fast").order is None
+    assert reduce_tiles(fitted, lab, before - 2, guard).order is None
+    assert reduce_tiles(fitted, lab, before, guard).order is None
+
+
+def test_a_problem_of_many_kinds_is_left_in_order(monkeypatch):
+    """There, exchanges gain little for the time they take."""
+    problem = sample()
+    kinds = len(problem.kind_tile)
+    assert search_module.order_tries(problem, BUDGET) == search_module.MOST_TRIES
+    monkeypatch.setattr(search_module, "ORDER_KINDS", kinds - 1)
+    assert search_module.order_tries(problem, BUDGET) == 0
