@@ -11,10 +11,10 @@ patterns whose kinds changed are drawn anew, by turns. It is kept where all toge
 Which are tried first is guessed from what the kinds lose that share a pattern with another row, if
 each keeps its look or falls to its second best.
 
-Only own costs of kinds count here, without neighbours and extra weights, and patterns are drawn by
-squared errors alone, so that a try takes milliseconds; the search goes on from the best order with
-all it weighs. A row whose colours cannot show a kind
-better than it is shown at the start, whatever their order, is not looked through for it.
+Only own costs of kinds count here, without neighbours, and patterns are drawn by squared errors, so
+that a try takes milliseconds; the search goes on from the best order with all it weighs. A row
+whose colours cannot show a kind better than it is shown at the start, whatever their order, is not
+looked through for it.
 """
 
 from __future__ import annotations
@@ -24,8 +24,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from genbg.records import record
-from genbg.reduce.exact import flip_tiles
-from genbg.reduce.metric import features, lengths, likeness
+from genbg.reduce.exact import flip_each, flip_tiles
+from genbg.reduce.metric import SIGNS, features, lengths, likeness
 from genbg.reduce.problem import WASTE, Choice, Problem, show
 
 SLACK = 1 / 64
@@ -76,6 +76,8 @@ class _State:
 
     problem: as it was posed; uses: (m,) cells of each kind
     turned: (4, m, ch * 64) float32 each kind's coarse steps in every flip
+    heavy: (m, 64) float32 extra weights of pixels, or None; weighty: for every row which of its
+        kinds have any
     steps, allowed, order, patterns (k, 64): in the order of entries as it is now
     kinds: for every row the kinds (m_r,) that may be shown in it, and their features
     table: for every row (m_r, k) float32 what each pattern costs them, less their length
@@ -87,6 +89,8 @@ class _State:
     problem: Problem
     uses: np.ndarray
     turned: np.ndarray
+    heavy: np.ndarray | None
+    weighty: list[np.ndarray]
     steps: np.ndarray
     allowed: np.ndarray
     order: np.ndarray
@@ -123,6 +127,8 @@ def _open(problem: Problem, choice: Choice) -> _State:
         problem=problem,
         uses=np.bincount(problem.kind, minlength=kinds).astype(np.float64),
         turned=np.stack(turned).astype(np.float32),
+        heavy=None if problem.kind_heavy is None else problem.kind_heavy.astype(np.float32),
+        weighty=[np.flatnonzero(problem.weighty)] * rows,
         steps=problem.steps.copy(),
         allowed=problem.allowed.copy(),
         order=np.tile(np.arange(16, dtype=np.uint8), (rows, 1)),
@@ -142,6 +148,7 @@ def _open(problem: Problem, choice: Choice) -> _State:
         some = np.flatnonzero(problem.least[:, one] <= state.cost)
         state.kinds[one], state.table[one] = some, state.table[one][some]
         state.feature[one] = np.ascontiguousarray(problem.feature[:, some])
+        state.weighty[one] = np.flatnonzero(problem.weighty[some])
     for _ in range(FIRST_TURNS):
         last, state.total = state.total, _turn(state, np.ones(size, dtype=bool))
         if state.total >= last:
@@ -296,7 +303,31 @@ def _fill(state: _State, stale: np.ndarray) -> None:
             cost = likeness(state.feature[one], feature[:, some])
             cost *= -2
             cost += length[some]
+            if len(state.weighty[one]):
+                cost[state.weighty[one]] = _weighed(
+                    state, one, shown[some], feature[:, some], length[some]
+                )
             table[:, which] = cost
+
+
+def _weighed(
+    state: _State, row: int, shown: np.ndarray, feature: np.ndarray, length: np.ndarray
+) -> np.ndarray:
+    """What looks (n, ch, 8, 8) of one row cost its kinds with extra weights, (w, n), less their
+    length: own costs and weighed errors, in the flip of the least sum."""
+    assert state.heavy is not None
+    some = state.weighty[row]
+    kinds = state.kinds[row][some]
+    want = state.turned[0, kinds].astype(np.float64)
+    wide = np.tile(state.heavy[kinds], shown.shape[1]).astype(np.float64)
+    own = np.einsum("gwf,gnf->gwn", state.feature[row][:, some], feature)
+    result = np.full((len(kinds), len(shown)), np.inf)
+    for flip, signs in enumerate(SIGNS.astype(np.float32)):
+        turned = flip_tiles(shown, flip).reshape(len(shown), -1).astype(np.float64)
+        cost = wide @ (turned * turned).T - 2 * ((want * wide) @ turned.T)
+        cost -= 2 * np.einsum("g,gwn->wn", signs, own)
+        np.minimum(result, cost, out=result)
+    return result + length + ((want * want) * wide).sum(axis=1, keepdims=True)
 
 
 def _choose(state: _State) -> float:
@@ -319,10 +350,18 @@ def _choose(state: _State) -> float:
 def _flips(state: _State, kinds: np.ndarray) -> np.ndarray:
     """The flip (n,) uint8 in which its look shows each of some kinds best."""
     patterns = state.patterns[state.number[kinds]].reshape(-1, 8, 8)
-    shown = show(state.steps, patterns, state.row[kinds]).astype(np.float32)
-    flat = shown.reshape(len(kinds), state.turned.shape[2])
-    product = np.einsum("fnp,np->nf", state.turned[:, kinds], flat)
-    return product.argmax(axis=1).astype(np.uint8)
+    shown = show(state.steps, patterns, state.row[kinds]).reshape(len(kinds), -1, 8, 8)
+    feature = features(shown, state.problem.form)
+    product = np.einsum("gnf,gnf->ng", feature, state.problem.feature[:, kinds])
+    cost = -2.0 * (product @ SIGNS.T.astype(np.float32))
+    some = np.flatnonzero(state.problem.weighty[kinds])
+    if state.heavy is not None and len(some):
+        want = state.turned[0, kinds[some]]
+        wide = np.tile(state.heavy[kinds[some]], shown.shape[1]).astype(np.float64)
+        for flip in range(4):
+            off = flip_tiles(shown[some], flip).reshape(want.shape) - want
+            cost[some, flip] += (off * off * wide).sum(axis=1)
+    return cost.argmin(axis=1).astype(np.uint8)
 
 
 def _draw(state: _State, touched: np.ndarray) -> np.ndarray:
@@ -333,18 +372,24 @@ def _draw(state: _State, touched: np.ndarray) -> np.ndarray:
     kinds = np.flatnonzero(touched[state.number])
     if not len(kinds):
         return kinds
-    rows = len(state.steps)
+    rows, flip = len(state.steps), _flips(state, kinds)
     drawn, place = np.unique(state.number[kinds], return_inverse=True)
     parts = np.zeros((len(drawn) * rows, len(kinds)), dtype=np.float32)
     parts[place * rows + state.row[kinds], np.arange(len(kinds))] = state.uses[kinds]
-    sums = (parts @ state.turned[_flips(state, kinds), kinds]).astype(np.float64)
-    sums = sums.reshape(len(drawn), rows, -1, 64).transpose(0, 3, 1, 2).reshape(len(drawn) * 64, -1)
-    count = parts.sum(axis=1, dtype=np.float64).reshape(len(drawn), rows)
+    want, weight = state.turned[flip, kinds], np.ones((len(kinds), 64), dtype=np.float32)
+    if state.heavy is not None:
+        weight += flip_each(state.heavy[kinds].reshape(-1, 8, 8), flip).reshape(-1, 64)
+        want = want * np.tile(weight, want.shape[1] // 64)
+    sums = (parts @ want).astype(np.float64).reshape(len(drawn), rows, -1, 64)
+    count = (parts @ weight).astype(np.float64).reshape(len(drawn), rows, 64)
     steps = state.steps.astype(np.float64)
     square = (steps * steps).sum(axis=2)
     square[~state.allowed] = NEVER
-    product = sums @ steps.transpose(0, 2, 1).reshape(-1, 16)
-    cost = (count @ square)[:, None] - 2 * product.reshape(len(drawn), 64, 16)
+    product = sums.transpose(0, 3, 1, 2).reshape(len(drawn) * 64, -1) @ (
+        steps.transpose(0, 2, 1).reshape(-1, 16)
+    )
+    cost = count.transpose(0, 2, 1).reshape(-1, rows) @ square - 2 * product
+    cost = cost.reshape(len(drawn), 64, 16)
     old = state.patterns[drawn]
     kept = np.take_along_axis(cost, old[:, :, None].astype(np.intp), 2)[..., 0]
     fresh = np.where(kept <= cost.min(axis=2), old, cost.argmin(axis=2)).astype(np.uint8)

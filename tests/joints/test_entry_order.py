@@ -14,8 +14,16 @@ from genbg.joints.sprites import free_rows, store_patterns
 from genbg.model import Backdrop, FittedPlanes, StoredPlanes, reorder
 from genbg.pipeline import Way, build
 from genbg.preset import load_preset
+from genbg.reduce import search
 
 TIGHT = "machine.tile_budget=24"
+
+
+@pytest.fixture(autouse=True)
+def short_search(monkeypatch):
+    """Where entries go counts here, not how good the patterns are."""
+    for name, most in (("MOST_SHAKES", 0), ("MOST_TRIALS", 1), ("MOST_TRIES", 40)):
+        monkeypatch.setattr(search, name, most)
 
 
 @functools.cache
