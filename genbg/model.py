@@ -432,7 +432,6 @@ class Backdrop:
     reserve: tuple[int, int, int] = (0, 0, 0)
     vertical: Vertical | None = None
     curve: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)))
-    order: np.ndarray | None = None
     warnings: tuple[str, ...] = ()
     facts: Mapping[str, Any] = field(default_factory=dict)
 
