@@ -27,7 +27,8 @@ STEPS = 60
 
 
 def error_bound(fitted: FittedPlanes, lab: np.ndarray, budget: int) -> float:
-    """Mean squared OKLab error a pixel that no choice of `budget` patterns goes below.
+    """Mean squared OKLab error a pixel that no choice of `budget` patterns goes below, as long as
+    entries of palette rows stay in their order.
 
     Takes about 3 seconds for 1000 distinct patterns, and grows with their square. Pixels that are
     see-through count as the backdrop colour lab[0], as in the figures of the manifest.

@@ -34,8 +34,8 @@ def reduce_tiles(
     budget: 1..2048; guard: (planes, H, W) uint8, `MARKED`, `KEPT` or `SHAPED` pixels
     mode: "balanced", "fast" (no swaps, no trials) or "contours" (outlines before texture)
     seed: of the random numbers that small problems are shaken with
-    free: (r,) bool, palette rows whose entries may change places; None: all. What is stored says
-        its patterns in the entries of `reorder(fitted, stored.order)`
+    free: (r,) bool, palette rows whose entries may change places; None: none may. Stored patterns
+        are in the entries of `reorder(fitted, stored.order)`
 
     Raises: LimitError for a budget out of range, PresetError for an unknown mode.
     """
@@ -45,7 +45,6 @@ def reduce_tiles(
         raise PresetError(f'mode "{mode}": allowed are {", ".join(sorted(MODES))}')
     cells = find_cells(fitted.index, fitted.row)
     before, curve = len(cells.patterns), np.zeros((0, 2))
-    free = np.ones(len(fitted.palette), dtype=bool) if free is None else free
     order = None
     choice = Choice(cells.patterns, cells.number, cells.flip, cells.row)
     if before > budget:

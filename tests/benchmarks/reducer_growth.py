@@ -59,10 +59,10 @@ def square_error(
 def run(given: Input) -> tuple[float, float, float]:
     """Seconds, peak MB and error of one reduction; memory is taken in a run of its own."""
     began = time.perf_counter()
-    stored = reduce_tiles(given.fitted, given.lab, BUDGET, given.guard)
+    stored = reduce_tiles(given.fitted, given.lab, BUDGET, given.guard, free=given.free)
     spent = time.perf_counter() - began
     tracemalloc.start()
-    reduce_tiles(given.fitted, given.lab, BUDGET, given.guard)
+    reduce_tiles(given.fitted, given.lab, BUDGET, given.guard, free=given.free)
     peak = tracemalloc.get_traced_memory()[1] / 1e6
     tracemalloc.stop()
     flip = (stored.hflip + 2 * stored.vflip).reshape(-1)

@@ -56,7 +56,7 @@ def main() -> int:
         lab = given.lab[:, :3]
         for name, fitted in windows(given):
             guard = np.zeros(fitted.index.shape, dtype=bool)
-            stored = reduce_tiles(fitted, lab, BUDGET, guard)
+            stored = reduce_tiles(fitted, lab, BUDGET, guard, free=given.free)
             optimum = exact_medians(*pair_errors(fitted, lab), BUDGET)
             found.append(square_error(fitted, stored, lab) / optimum)
             print(f"{name:24} {found[-1]:.3f}", flush=True)

@@ -14,13 +14,16 @@ SAMPLES = Path(__file__).parents[1] / "reduce"
 
 SCRIPT = """
 import hashlib
+import numpy as np
 from reduce_samples import hilly_planes, no_guard
 from genbg.reduce.tiles import reduce_tiles
 for rows, columns, budget in ((8, 16, 60), (4, 8, 12)):
     fitted, lab = hilly_planes(rows, columns, 5, planes=2, see_through=True)
+    guard = no_guard(fitted)
+    guard[0, 20:24, 40:43] = True
     for mode in ("balanced", "contours"):
-        s = reduce_tiles(fitted, lab, budget, no_guard(fitted), mode)
-        parts = (s.patterns, s.number, s.hflip, s.vflip, s.row, s.curve)
+        s = reduce_tiles(fitted, lab, budget, guard, mode, free=np.ones(4, dtype=bool))
+        parts = (s.patterns, s.number, s.hflip, s.vflip, s.row, s.curve, s.order)
         print(hashlib.sha256(b"".join(p.tobytes() for p in parts)).hexdigest())
 """
 

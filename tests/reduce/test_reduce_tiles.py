@@ -20,7 +20,7 @@ from reduce_samples import (
 )
 
 from genbg.errors import LimitError, PresetError
-from genbg.model import FittedPlanes, StoredPlanes
+from genbg.model import FittedPlanes, StoredPlanes, reorder_palette
 from genbg.reduce.exact import find_cells
 from genbg.reduce.metric import Weights
 from genbg.reduce.search import MODES
@@ -40,7 +40,8 @@ def check_invariants(fitted: FittedPlanes, stored: StoredPlanes, budget: int) ->
     assert stored.row.max(initial=0) < 4
     inks = shown_inks(fitted, stored)
     tiles = stored.patterns[stored.number.reshape(-1)].reshape(-1, 64)
-    entries = fitted.palette[stored.row.reshape(-1, 1), tiles]
+    palette = reorder_palette(fitted.palette, stored.order)
+    entries = palette[stored.row.reshape(-1, 1), tiles]
     assert ((tiles == 0) | (entries > 0)).all(), "no entry without a colour is shown"
     if budget >= stored.before:
         assert (inks == painted_inks(fitted)).all()
@@ -65,20 +66,25 @@ def planes(draw: st.DrawFn) -> tuple[FittedPlanes, np.ndarray, np.ndarray]:
     return FittedPlanes(palette, index, row, True), lab, guard
 
 
+FREE = st.lists(st.booleans(), min_size=4, max_size=4)
+
+
 @settings(max_examples=40, deadline=None)
-@given(planes(), st.integers(1, 2048), st.sampled_from(sorted(MODES)))
-def test_any_input_and_any_budget_gives_a_result(given_planes, budget, mode):
+@given(planes(), st.integers(1, 2048), st.sampled_from(sorted(MODES)), FREE)
+def test_any_input_and_any_budget_gives_a_result(given_planes, budget, mode, free):
     """The budget holds, maps point at patterns, and what needs no merging is not touched."""
     fitted, lab, guard = given_planes
-    check_invariants(fitted, reduce_tiles(fitted, lab, budget, guard, mode), budget)
+    stored = reduce_tiles(fitted, lab, budget, guard, mode, free=np.array(free))
+    check_invariants(fitted, stored, budget)
 
 
 @settings(max_examples=25, deadline=None)
-@given(planes(), st.integers(1, 12))
-def test_small_budgets_give_a_result(given_planes, budget):
+@given(planes(), st.integers(1, 12), FREE)
+def test_small_budgets_give_a_result(given_planes, budget, free):
     """Budgets that bite, down to a single pattern for everything."""
     fitted, lab, guard = given_planes
-    check_invariants(fitted, reduce_tiles(fitted, lab, budget, guard), budget)
+    stored = reduce_tiles(fitted, lab, budget, guard, free=np.array(free))
+    check_invariants(fitted, stored, budget)
 
 
 @pytest.mark.parametrize("mode", sorted(MODES))
@@ -86,7 +92,9 @@ def test_small_budgets_give_a_result(given_planes, budget):
 def test_planes_of_a_picture_hold_the_invariants(budget, mode):
     """The same on planes that look like something, with see-through parts."""
     fitted, lab = hilly_planes(8, 16, 4, planes=2, see_through=True)
-    check_invariants(fitted, reduce_tiles(fitted, lab, budget, no_guard(fitted), mode), budget)
+    free = np.ones(4, dtype=bool)
+    stored = reduce_tiles(fitted, lab, budget, no_guard(fitted), mode, free=free)
+    check_invariants(fitted, stored, budget)
 
 
 def test_a_budget_that_is_enough_changes_nothing():
@@ -162,10 +170,10 @@ def test_contours_close_seams(monkeypatch):
     plain = dataclasses.replace(MODES["balanced"], weights=Weights(14, 0))
     monkeypatch.setitem(MODES, "plain", plain)
     fitted, lab = hilly_planes(12, 24, 8)
-    light, fixed = lab[painted_inks(fitted)][..., 0].astype(np.int64), np.zeros(4, dtype=bool)
+    light = lab[painted_inks(fitted)][..., 0].astype(np.int64)
 
     def seam(mode: str) -> int:
-        stored = reduce_tiles(fitted, lab, 60, no_guard(fitted), mode, free=fixed)
+        stored = reduce_tiles(fitted, lab, 60, no_guard(fitted), mode)
         off = lab[shown_inks(fitted, stored)][..., 0] - light
         across = np.abs(np.roll(off, -1, axis=2) - off)[:, :, 7::8].sum()
         return int(across + np.abs(np.diff(off, axis=1))[:, 7::8].sum())
