@@ -64,25 +64,26 @@ FAR = 1 << 62
 
 MOST_SHAKES = 24
 SHAKE_WORK = 260_000
-"""Work that all shakes together may be worth, twice as much each where entries are ordered too: 19
-of them for 120 cells in 40 patterns, one or two for planes drawn with thrift, none for a
-photograph, whose search has enough to choose from."""
+"""Work that all shakes together may be worth: 24 of them for 120 cells in 40 patterns, one or two
+for planes drawn with thrift, none for a photograph, whose search has enough to choose from."""
 
 FRUITLESS = 8
 """Shakes without a gain after which a problem is left alone."""
 
-ORDER_ROUNDS = 2
-"""Times that entries are ordered where much is merged, each before a search down and trials."""
-
 MOST_TRIES = 200
 ORDER_WORK = 24_000_000
-"""Exchanges of entries that are tried in a round, and the work that they may be worth: all 200 for
-planes of little variety in few patterns, 70 for planes of 750 kinds of cells in half as many."""
+"""Exchanges of entries that are tried in a round, and the work that all of them may be worth: 200
+for planes of little variety in few patterns, 70 for planes of 750 kinds of cells in half as many.
+As many again gained planes another percent and took half as much time again."""
+
+ORDER_ROUNDS = 2
+"""Rounds of exchanges at most, each with a search on from there; small problems have them all."""
 
 ORDER_KINDS = 900
-"""Kinds of cells up to which entries are ordered. Planes drawn with thrift have fewer and err 5 to
-16 % less for it; drawn pictures of a thousand kinds gained 1 to 3 % in half as much time again as a
-search takes, photographs of two thousand a third of a percent in twice that."""
+"""Kinds of cells up to which entries are ordered. Planes drawn with thrift have fewer, and their
+score falls by 4 to 15 %; that of drawn pictures of a thousand kinds fell by 1 to 3 % in half as
+much time again as a search takes, that of photographs of two thousand by a third of a percent in
+twice the time."""
 
 SHAKEN_TRIES = 60
 """Exchanges after a shake: more shakes gain more than longer ones."""
@@ -144,9 +145,10 @@ def search(
     best = Found(problem, as_it_is(problem), *way(problem, start, mode, survey))
     if not mode.rounds or not much_merged(problem, size, best.cost):
         return best
-    for _ in range(ORDER_ROUNDS if tries else 0):
-        best = cheaper(best, settle_ordered(best, mode, free, tries))
-    shakes = min(MOST_SHAKES, SHAKE_WORK // (work(problem, size) * (2 if tries else 1)))
+    rounds = min(ORDER_ROUNDS, max(1, tries // MOST_TRIES)) if tries else 0
+    for _ in range(rounds):
+        best = cheaper(best, settle_ordered(best, mode, free, min(tries, MOST_TRIES)))
+    shakes = min(MOST_SHAKES, SHAKE_WORK // work(problem, size))
     random = np.random.Generator(np.random.PCG64(seed))
     fruitless = 0
     while shakes > 0 and fruitless < min(FRUITLESS, size):
@@ -163,9 +165,9 @@ def as_it_is(problem: Problem) -> np.ndarray:
 
 
 def order_tries(problem: Problem, size: int) -> int:
-    """Exchanges of entries that are tried in a round; 0 where there are too many kinds of cells."""
+    """Exchanges of entries that may be tried in all; 0 where there are too many kinds of cells."""
     few = len(problem.kind_tile) <= ORDER_KINDS
-    return min(MOST_TRIES, ORDER_WORK // work(problem, size)) if few else 0
+    return ORDER_WORK // work(problem, size) if few else 0
 
 
 def cheaper(one: Found, other: Found) -> Found:

@@ -218,6 +218,6 @@ def test_a_problem_of_many_kinds_is_left_in_order(monkeypatch):
     """There, exchanges gain little for the time they take."""
     problem = sample()
     kinds = len(problem.kind_tile)
-    assert search_module.order_tries(problem, BUDGET) == search_module.MOST_TRIES
+    assert search_module.order_tries(problem, BUDGET) > search_module.MOST_TRIES
     monkeypatch.setattr(search_module, "ORDER_KINDS", kinds - 1)
     assert search_module.order_tries(problem, BUDGET) == 0
