@@ -79,6 +79,9 @@ As many again gained planes another percent and took half as much time again."""
 ORDER_ROUNDS = 2
 """Rounds of exchanges at most, each with a search on from there; small problems have them all."""
 
+ROUND_SHAKES = 2
+"""Shakes that a round stands for: after it, planes gained a thousandth by one."""
+
 ORDER_KINDS = 900
 """Kinds of cells up to which entries are ordered. Planes drawn with thrift have fewer, and their
 score falls by 4 to 15 %; that of drawn pictures of a thousand kinds fell by 1 to 3 % in half as
@@ -148,7 +151,7 @@ def search(
     rounds = min(ORDER_ROUNDS, max(1, tries // MOST_TRIES)) if tries else 0
     for _ in range(rounds):
         best = cheaper(best, settle_ordered(best, mode, free, min(tries, MOST_TRIES)))
-    shakes = min(MOST_SHAKES, SHAKE_WORK // work(problem, size))
+    shakes = min(MOST_SHAKES, SHAKE_WORK // work(problem, size) - ROUND_SHAKES * rounds)
     random = np.random.Generator(np.random.PCG64(seed))
     fruitless = 0
     while shakes > 0 and fruitless < min(FRUITLESS, size):
