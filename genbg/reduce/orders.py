@@ -367,9 +367,10 @@ def _flips(state: _State, kinds: np.ndarray) -> np.ndarray:
 def _draw(state: _State, touched: np.ndarray) -> np.ndarray:
     """Draw patterns (k,) bool anew, each pixel the entry of least squared error; which changed.
 
+    Nothing is drawn in patterns that are see-through all over.
     Ties: the entry that is there, else the lowest. Sums are whole numbers below 2**24 or 2**53.
     """
-    kinds = np.flatnonzero(touched[state.number])
+    kinds = np.flatnonzero((touched & state.patterns.any(axis=1))[state.number])
     if not len(kinds):
         return kinds
     rows, flip = len(state.steps), _flips(state, kinds)

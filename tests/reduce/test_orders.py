@@ -189,6 +189,22 @@ def test_rows_that_are_not_free_and_see_through_entries_keep_their_place():
     assert (order[free] != np.arange(16)).any()
 
 
+def test_nothing_is_drawn_where_all_is_see_through():
+    """However cells choose, a pattern of holes alone stays one."""
+    fitted, lab = hilly_planes(8, 16, 11, planes=2, see_through=True)
+    fitted.index[:, 8:24, 16:48] = 0
+    cells, form = find_cells(fitted.index, fitted.row), make_form(Weights(14, 15))
+    problem = pose_problem(cells, fitted.palette, lab, form)
+    choice = start(problem)
+    state = orders._open(problem, choice)
+    empty = ~state.patterns.any(axis=1)
+    assert empty[state.number].any()
+    state.number[:] = np.flatnonzero(empty)[0]
+    assert len(orders._draw(state, np.ones(BUDGET, dtype=bool))) == 0
+    after = orders.order_entries(problem, choice, ALL, 60).choice
+    assert not after.patterns[empty].any()
+
+
 def test_scrambled_rows_are_brought_into_an_order_that_shares_patterns():
     """Four rows of like colours, each in an order of its own: as many patterns err by nine tenths
     at most, and by two thirds in the mean, of what they do where no entry may move."""
