@@ -24,7 +24,7 @@ from genbg.reduce.buckets import merge_all
 from genbg.reduce.candidates import find_candidates, make_looks, own_costs
 from genbg.reduce.exact import find_cells
 from genbg.reduce.metric import Weights, make_form
-from genbg.reduce.problem import Choice, Problem, pose_problem, reordered
+from genbg.reduce.problem import WASTE, Choice, Problem, pose_problem, reordered
 from genbg.reduce.search import draw_start, kind_uses
 from genbg.reduce.tiles import reduce_tiles
 
@@ -158,6 +158,26 @@ def test_a_dropped_exchange_leaves_no_trace_and_the_table_stays_true(kind):
         assert (state.table[row][plain] == true[plain]).all()
         assert (state.table[row] >= true).all()
         assert (problem.kind_row[kinds] == row).sum() == (problem.kind_row == row).sum()
+
+
+def test_extra_weights_count_in_every_look():
+    """Kinds with marks cost what the search's own measure says, in the flip of the least sum: else
+    a marked star would be given away for a better order."""
+    problem = sample(marked=True)
+    state = orders._open(problem, start(problem))
+    looks = make_looks(problem, state.patterns.reshape(-1, 8, 8))
+    seen = 0
+    for row, kinds in enumerate(state.kinds):
+        some = np.flatnonzero(problem.weighty[kinds])
+        number = np.arange(BUDGET) + np.zeros((len(some), 1), dtype=np.intp)
+        true = own_costs(problem, looks, kinds[some], number, np.full_like(number, row))[1]
+        plain = dataclasses.replace(problem, weighty=np.zeros_like(problem.weighty))
+        light = own_costs(plain, looks, kinds[some], number, np.full_like(number, row))[1]
+        table = state.table[row][some].astype(np.float64) + problem.length[kinds[some]][:, None]
+        usable = looks.length[row * BUDGET :][:BUDGET] < WASTE
+        assert (table[:, usable] == true[:, usable]).all()
+        seen += int((true > light)[:, usable].sum())
+    assert seen > 0
 
 
 def test_no_row_that_is_left_out_could_show_a_kind_better():
