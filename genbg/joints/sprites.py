@@ -187,7 +187,7 @@ def store_patterns(
     budget: int,
     guard: np.ndarray,
     merge: str,
-    fixed: bool = False,
+    fixed: bool,
 ) -> tuple[StoredPlanes, PlacedPieces | None]:
     """Planes and sprites in at most `budget` patterns, and the pieces with their numbers.
 

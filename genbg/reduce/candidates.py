@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from genbg.records import record
-from genbg.reduce.metric import SIGNS, features, lengths, likeness
+from genbg.reduce.metric import SIGNS, Form, features, lengths, likeness
 from genbg.reduce.problem import WASTE, Choice, Errors, Problem, heavy_costs, show
 
 BLOCK = 128
@@ -64,16 +64,24 @@ class Looks:
 
 def make_looks(problem: Problem, patterns: np.ndarray) -> Looks:
     """All looks of patterns (k, 8, 8)."""
-    size = len(patterns)
     tiles = np.concatenate([patterns] * problem.rows)
-    row = np.repeat(np.arange(problem.rows), size)
-    feature = features(show(problem.steps, tiles, row).reshape(len(row), -1, 8, 8), problem.form)
-    length = lengths(feature)
-    flat = patterns.reshape(size, 64)
-    for number in range(problem.rows):
-        wasted = ~problem.allowed[number][flat].all(axis=1)
-        length[number * size : (number + 1) * size][wasted] = WASTE
+    row = np.repeat(np.arange(problem.rows), len(patterns))
+    _, feature, length = see_looks(problem.steps, problem.allowed, problem.form, tiles, row)
     return Looks(patterns, feature, length)
+
+
+def see_looks(
+    steps: np.ndarray, allowed: np.ndarray, form: Form, tiles: np.ndarray, row: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Tiles (n, 8, 8) as rows (n,) show them: coarse steps (n, ch, 8, 8), features and lengths.
+
+    steps: (r, 16, ch) and allowed: (r, 16) of the entries
+    """
+    shown = show(steps, tiles, row).reshape(len(row), -1, 8, 8)
+    feature = features(shown, form)
+    length = lengths(feature)
+    length[~allowed[row[:, None], tiles.reshape(len(row), 64)].all(axis=1)] = WASTE
+    return shown, feature, length
 
 
 def renew_looks(problem: Problem, looks: Looks, patterns: np.ndarray) -> tuple[Looks, np.ndarray]:

@@ -24,9 +24,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from genbg.records import record
+from genbg.reduce.candidates import see_looks
 from genbg.reduce.exact import flip_each, flip_tiles
-from genbg.reduce.metric import SIGNS, features, lengths, likeness
-from genbg.reduce.problem import WASTE, Choice, Problem, show
+from genbg.reduce.metric import SIGNS, features, likeness
+from genbg.reduce.problem import Choice, Problem, show, weigh_flips
 
 SLACK = 1 / 64
 """Share of the whole cost that an exchange may lose before patterns are drawn anew."""
@@ -56,6 +57,11 @@ class Ordered:
     choice: Choice
 
 
+def as_it_is(rows: int) -> np.ndarray:
+    """The order (r, 16) in which every entry keeps its place."""
+    return np.tile(np.arange(16, dtype=np.uint8), (rows, 1))
+
+
 def order_entries(problem: Problem, choice: Choice, free: np.ndarray, tries: int) -> Ordered:
     """A better order of entries, found in at most so many tries.
 
@@ -76,8 +82,7 @@ class _State:
 
     problem: as it was posed; uses: (m,) cells of each kind
     turned: (4, m, ch * 64) float32 each kind's coarse steps in every flip
-    heavy: (m, 64) float32 extra weights of pixels, or None; weighty: for every row which of its
-        kinds have any
+    weighty: for every row which of its kinds have extra weights
     steps, allowed, order, patterns (k, 64): in the order of entries as it is now
     kinds: for every row the kinds (m_r,) that may be shown in it, and their features
     table: for every row (m_r, k) float32 what each pattern costs them, less their length
@@ -89,7 +94,6 @@ class _State:
     problem: Problem
     uses: np.ndarray
     turned: np.ndarray
-    heavy: np.ndarray | None
     weighty: list[np.ndarray]
     steps: np.ndarray
     allowed: np.ndarray
@@ -127,11 +131,10 @@ def _open(problem: Problem, choice: Choice) -> _State:
         problem=problem,
         uses=np.bincount(problem.kind, minlength=kinds).astype(np.float64),
         turned=np.stack(turned).astype(np.float32),
-        heavy=None if problem.kind_heavy is None else problem.kind_heavy.astype(np.float32),
         weighty=[np.flatnonzero(problem.weighty)] * rows,
         steps=problem.steps.copy(),
         allowed=problem.allowed.copy(),
-        order=np.tile(np.arange(16, dtype=np.uint8), (rows, 1)),
+        order=as_it_is(rows),
         patterns=choice.patterns.reshape(size, 64),
         kinds=[np.arange(kinds)] * rows,
         feature=[problem.feature] * rows,
@@ -143,6 +146,7 @@ def _open(problem: Problem, choice: Choice) -> _State:
         undo=[],
     )
     _fill(state, np.ones((rows, size), dtype=bool))
+    state.undo = []
     state.total = _choose(state)
     for one in range(rows):
         some = np.flatnonzero(problem.least[:, one] <= state.cost)
@@ -289,11 +293,8 @@ def _fill(state: _State, stale: np.ndarray) -> None:
     row, number = np.nonzero(stale)
     if not len(row):
         return
-    tiles = state.patterns[number]
-    shown = show(state.steps, tiles.reshape(-1, 8, 8), row).reshape(len(row), -1, 8, 8)
-    feature = features(shown, state.problem.form)
-    length = lengths(feature)
-    length[~state.allowed[row[:, None], tiles].all(axis=1)] = WASTE
+    tiles, form = state.patterns[number].reshape(-1, 8, 8), state.problem.form
+    shown, feature, length = see_looks(state.steps, state.allowed, form, tiles, row)
     bounds = np.searchsorted(row, np.arange(len(stale) + 1)).tolist()
     for one, table in enumerate(state.table):
         some = slice(*bounds[one : one + 2])
@@ -315,11 +316,11 @@ def _weighed(
 ) -> np.ndarray:
     """What looks (n, ch, 8, 8) of one row cost its kinds with extra weights, (w, n), less their
     length: own costs and weighed errors, in the flip of the least sum."""
-    assert state.heavy is not None
-    some = state.weighty[row]
+    heavy, some = state.problem.kind_heavy, state.weighty[row]
+    assert heavy is not None
     kinds = state.kinds[row][some]
     want = state.turned[0, kinds].astype(np.float64)
-    wide = np.tile(state.heavy[kinds], shown.shape[1]).astype(np.float64)
+    wide = np.tile(heavy[kinds], shown.shape[1]).astype(np.float64)
     own = np.einsum("gwf,gnf->gwn", state.feature[row][:, some], feature)
     result = np.full((len(kinds), len(shown)), np.inf)
     for flip, signs in enumerate(SIGNS.astype(np.float32)):
@@ -354,13 +355,10 @@ def _flips(state: _State, kinds: np.ndarray) -> np.ndarray:
     feature = features(shown, state.problem.form)
     product = np.einsum("gnf,gnf->ng", feature, state.problem.feature[:, kinds])
     cost = -2.0 * (product @ SIGNS.T.astype(np.float32))
-    some = np.flatnonzero(state.problem.weighty[kinds])
-    if state.heavy is not None and len(some):
-        want = state.turned[0, kinds[some]]
-        wide = np.tile(state.heavy[kinds[some]], shown.shape[1]).astype(np.float64)
-        for flip in range(4):
-            off = flip_tiles(shown[some], flip).reshape(want.shape) - want
-            cost[some, flip] += (off * off * wide).sum(axis=1)
+    heavy, some = state.problem.kind_heavy, np.flatnonzero(state.problem.weighty[kinds])
+    if heavy is not None and len(some):
+        want = state.turned[0, kinds[some]].astype(np.int32).reshape(len(some), -1, 64)
+        cost[some] += weigh_flips(heavy[kinds[some]], want, shown[some])
     return cost.argmin(axis=1).astype(np.uint8)
 
 
@@ -373,13 +371,13 @@ def _draw(state: _State, touched: np.ndarray) -> np.ndarray:
     kinds = np.flatnonzero((touched & state.patterns.any(axis=1))[state.number])
     if not len(kinds):
         return kinds
-    rows, flip = len(state.steps), _flips(state, kinds)
+    rows, heavy, flip = len(state.steps), state.problem.kind_heavy, _flips(state, kinds)
     drawn, place = np.unique(state.number[kinds], return_inverse=True)
     parts = np.zeros((len(drawn) * rows, len(kinds)), dtype=np.float32)
     parts[place * rows + state.row[kinds], np.arange(len(kinds))] = state.uses[kinds]
     want, weight = state.turned[flip, kinds], np.ones((len(kinds), 64), dtype=np.float32)
-    if state.heavy is not None:
-        weight += flip_each(state.heavy[kinds].reshape(-1, 8, 8), flip).reshape(-1, 64)
+    if heavy is not None:
+        weight += flip_each(heavy[kinds].reshape(-1, 8, 8), flip).reshape(-1, 64)
         want = want * np.tile(weight, want.shape[1] // 64)
     sums = (parts @ want).astype(np.float64).reshape(len(drawn), rows, -1, 64)
     count = (parts @ weight).astype(np.float64).reshape(len(drawn), rows, 64)

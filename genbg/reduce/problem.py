@@ -92,13 +92,13 @@ def pose_problem(
     steps = entry_steps(palette, lab, see_through)
     allowed = palette > 0
     allowed[:, 0] = see_through
-    heavy = None
+    tiles = flip_each(cells.patterns[cells.number], cells.flip)
+    painted, heavy = show(steps, tiles, cells.row), None
     if guard is not None:
-        tiles = flip_each(cells.patterns[cells.number], cells.flip)
-        light = show(steps, tiles, cells.row)[:, 0].astype(np.int16).reshape(-1, 8, 8)
+        light = painted[:, 0].astype(np.int16).reshape(-1, 8, 8)
         heavy = heavy_pixels(join_cells(light, cells.shape), guard)
         heavy = heavy.reshape(-1, 64).astype(np.int32) if heavy.any() else None
-    return _pose(cells, steps, allowed, heavy, form)
+    return _pose(cells, tiles, painted, steps, allowed, heavy, form)
 
 
 def reordered(problem: Problem, order: np.ndarray) -> Problem:
@@ -112,15 +112,19 @@ def reordered(problem: Problem, order: np.ndarray) -> Problem:
     steps = np.take_along_axis(problem.steps, order[:, :, None].astype(np.intp), 1)
     allowed = np.take_along_axis(problem.allowed, order.astype(np.intp), 1)
     found = list_cells(tiles, cells.row, cells.shape)
-    return _pose(found, steps, allowed, problem.heavy, problem.form)
+    return _pose(found, tiles, problem.painted, steps, allowed, problem.heavy, problem.form)
 
 
 def _pose(
-    cells: Cells, steps: np.ndarray, allowed: np.ndarray, heavy: np.ndarray | None, form: Form
+    cells: Cells,
+    tiles: np.ndarray,
+    painted: np.ndarray,
+    steps: np.ndarray,
+    allowed: np.ndarray,
+    heavy: np.ndarray | None,
+    form: Form,
 ) -> Problem:
-    """The problem of cells whose entries show steps (r, 16, ch); heavy: (n, 64) or None"""
-    tiles = flip_each(cells.patterns[cells.number], cells.flip)
-    painted = show(steps, tiles, cells.row)
+    """The problem of cells whose entries, tiles (n, 8, 8), show steps (r, 16, ch)."""
     key = cells.number * len(steps) + cells.row
     upright = None
     if heavy is not None:
@@ -178,10 +182,16 @@ def heavy_costs(
     upright = problem.cells.patterns[problem.kind_tile[kind]]
     meant = show(problem.steps, upright, problem.kind_row[kind])
     shown = show(problem.steps, tiles, row).reshape(len(kind), -1, 8, 8)
-    added = np.empty((len(kind), 4), dtype=np.int64)
+    return weigh_flips(problem.kind_heavy[kind], meant, shown)
+
+
+def weigh_flips(heavy: np.ndarray, meant: np.ndarray, shown: np.ndarray) -> np.ndarray:
+    """What weights (m, 64) add where cells (m, ch, 8, 8) are shown in every flip instead of those
+    that are meant (m, ch, 64): (m, 4) int64."""
+    added = np.empty((len(heavy), 4), dtype=np.int64)
     for flip in range(4):
         off = flip_tiles(shown, flip).reshape(meant.shape) - meant
-        added[:, flip] = ((off * off).sum(axis=1) * problem.kind_heavy[kind]).sum(axis=1)
+        added[:, flip] = ((off * off).sum(axis=1) * heavy).sum(axis=1)
     return added
 
 

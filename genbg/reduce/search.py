@@ -12,7 +12,7 @@ from genbg.reduce.draw import draw_groups, redraw
 from genbg.reduce.exact import canonical, distinct
 from genbg.reduce.merge import Groups
 from genbg.reduce.metric import WHOLE, Weights
-from genbg.reduce.orders import order_entries
+from genbg.reduce.orders import as_it_is, order_entries
 from genbg.reduce.problem import (
     Choice,
     Problem,
@@ -145,7 +145,7 @@ def search(
     tries = order_tries(problem, size) if mode.rounds and free.any() else 0
     way = descend if tries and few_left(problem, size) else settle
     survey = Survey(problem, mode.candidates)
-    best = Found(problem, as_it_is(problem), *way(problem, start, mode, survey))
+    best = Found(problem, as_it_is(problem.rows), *way(problem, start, mode, survey))
     if not mode.rounds or not much_merged(problem, size, best.cost):
         return best
     rounds = min(ORDER_ROUNDS, max(1, tries // MOST_TRIES)) if tries else 0
@@ -160,11 +160,6 @@ def search(
         fruitless = 0 if found.cost < best.cost else fruitless + 1
         best, shakes = cheaper(best, found), shakes - 1
     return best
-
-
-def as_it_is(problem: Problem) -> np.ndarray:
-    """The order (r, 16) in which every entry keeps its place."""
-    return np.tile(np.arange(16, dtype=np.uint8), (problem.rows, 1))
 
 
 def order_tries(problem: Problem, size: int) -> int:
