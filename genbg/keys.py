@@ -361,6 +361,7 @@ KINDS: dict[str, Kind] = {
     ),
     "ints": _array("int", "whole numbers, each"),
     "floats": _array("float", "numbers, each"),
+    "names": _array("name", "names of layers"),
     "colours": _array("colour", 'colours as "#rrggbb"', most=MAX_RAMP, least=1),
     "distance": Kind(_wants_distance, _check_distance, _distance_schema),
     "ramp_colours": _table("colours", "a table of ramps, each an array of colours"),

@@ -15,12 +15,19 @@ from genbg.hardware.memory import plan_memory
 from genbg.hardware.profile import Machine
 from genbg.model import (
     Backdrop,
+    Depths,
     EngineLayer,
     ErrorFigures,
+    Figures,
     LineSpeeds,
+    Moves,
     PlacedPieces,
     Preview,
+    Proof,
+    ScreenColours,
     Split,
+    SpriteSet,
+    Tiles,
     Vertical,
     Wave,
 )
@@ -88,9 +95,33 @@ def make_backdrop(
         "motion": {mood: script for mood, (_, script) in motion.items()} if full else {},
         "curve": CURVE,
         "warnings": ("the tide is in",) if full else (),
-        "facts": {"depths": 5},
+        "figures": Figures(depths=Depths(5, 2, 2, 1)),
     }
-    return Backdrop(**{**fields, **changes})
+    return Backdrop(**grouped({**fields, **changes}))
+
+
+def grouped(fields: dict) -> dict:
+    """Return a backdrop's records of its plain fields."""
+    one = dict(fields)
+    tiles = Tiles(
+        *(one.pop(n) for n in ("patterns", "tile_base", "tile_budget", "tiles_before", "curve"))
+    )
+    one.pop("palette", None)
+    colours = ScreenColours(
+        *(one.pop(n) for n in ("palettes", "splits", "motion", "backdrop_entry"))
+    )
+    moves = Moves(*(one.pop(n) for n in ("speeds", "waves", "vertical")))
+    sprites = SpriteSet(*(one.pop(n) for n in ("sprites", "pieces", "reserve")))
+    proof = Proof(*(one.pop(n) for n in ("painted", "stored", "error", "figures")))
+    maps = np.stack([one.pop("front_map"), one.pop("back_map")])
+    return one | {
+        "tiles": tiles,
+        "colours": colours,
+        "moves": moves,
+        "sprites": sprites,
+        "proof": proof,
+        "maps": maps,
+    }
 
 
 def words_of(numbers: np.ndarray) -> np.ndarray:

@@ -36,13 +36,13 @@ CANDIDATES = 8
 def judge(backdrop: Backdrop) -> dict[str, float]:
     """Score and its parts, each 0..1, rounded to six digits."""
     light = oklab_table(backdrop.machine.levels)[:, 0]
-    ssim = backdrop.error.ssim
+    ssim = backdrop.proof.error.ssim
     parts = {
         "stored": min(max((ssim - 0.95) / 0.05, 0.0), 1.0),
-        "wrap": min(wrap_part(light[plane]) for plane in backdrop.painted),
-        "clean": clean_part(backdrop.painted),
+        "wrap": min(wrap_part(light[plane]) for plane in backdrop.proof.painted),
+        "clean": clean_part(backdrop.proof.painted),
         "room": room_part(backdrop, light),
-        "rich": min(len(np.unique(backdrop.painted)) / RICH, 1.0),
+        "rich": min(len(np.unique(backdrop.proof.painted)) / RICH, 1.0),
     }
     score = sum(parts[name] for name in PARTS) / len(PARTS)
     return {

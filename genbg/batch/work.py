@@ -92,12 +92,12 @@ def _make(task: Task) -> Result:
         with tempfile.TemporaryDirectory(prefix="genbg-art-") as drawer:
             backdrop = build(_preset(task, Path(drawer)))
     figures = {
-        "patterns_before": backdrop.tiles_before,
-        "patterns": len(backdrop.patterns),
-        "budget": backdrop.tile_budget,
-        "oklab_mse": backdrop.error.oklab_mse,
-        "ssim": backdrop.error.ssim,
-        "seam": backdrop.error.seam,
+        "patterns_before": backdrop.tiles.before,
+        "patterns": len(backdrop.tiles.patterns),
+        "budget": backdrop.tiles.budget,
+        "oklab_mse": backdrop.proof.error.oklab_mse,
+        "ssim": backdrop.proof.error.ssim,
+        "seam": backdrop.proof.error.seam,
         **judge(backdrop),
         "warnings": len(backdrop.warnings),
     }

@@ -22,7 +22,7 @@ def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
     """Yield gaps that are asked too much, and frames whose colours are not the script's."""
     yield from gap_faults(backdrop)
     yield from dump_faults(export, backdrop)
-    if backdrop.motion:
+    if backdrop.colours.scripts:
         yield from script_faults(export, backdrop)
 
 
@@ -30,7 +30,7 @@ def gap_faults(backdrop: Backdrop) -> Iterator[str]:
     """Yield lines before which more colours are rewritten than one gap has time for."""
     most = backdrop.machine.colours_per_line
     asked: Counter[int] = Counter()
-    for split in backdrop.splits:
+    for split in backdrop.colours.splits:
         asked[split.line] += len(split.words[backdrop.mood])
     for line, count in sorted(asked.items()):
         if count > most:
@@ -58,7 +58,7 @@ def head_places(backdrop: Backdrop) -> list[int]:
     """Places of the words of splits.bin that are no colours."""
     places: list[int] = []
     at = 0
-    for split in backdrop.splits:
+    for split in backdrop.colours.splits:
         places += range(at, at + HEAD)
         at += HEAD + len(split.words[backdrop.mood])
     return places
@@ -66,16 +66,16 @@ def head_places(backdrop: Backdrop) -> list[int]:
 
 def script_faults(export: Export, backdrop: Backdrop) -> Iterator[str]:
     """Yield where a script does not come back to its start or does not make the preview."""
-    for mood, script in backdrop.motion.items():
+    for mood, script in backdrop.colours.scripts.items():
         path = f"machine/moods/{mood}.motion.bin"
         words = bytes_to_words(export.data.get(f"machine/moods/{mood}.splits.bin", b""))
-        start = np.concatenate([backdrop.palettes[mood], words])
+        start = np.concatenate([backdrop.colours.palettes[mood], words])
         try:
             yield from follow_script(path, script, start, backdrop, mood)
         except BytesError as error:
             yield f"{path}: {error}"
     stated = export.table["motion"]
-    script = backdrop.motion[backdrop.mood]
+    script = backdrop.colours.scripts[backdrop.mood]
     if stated != {"frames": int(script[0]), "words": len(script)}:
         yield "backdrop.json: motion: is not what motion.bin holds"
 

@@ -88,7 +88,7 @@ def head_faults(table: dict[str, Any], backdrop: Backdrop) -> Iterator[str]:
             "step": wave.step,
             "offsets": [int(offset) for offset in wave.offsets],
         }
-        for wave in backdrop.waves
+        for wave in backdrop.moves.waves
     ]
     if table.get("waves", []) != waves:
         yield f"{PATH}: waves: are not those of waves.bin"
@@ -100,14 +100,14 @@ def head_faults(table: dict[str, Any], backdrop: Backdrop) -> Iterator[str]:
 def layer_faults(layer: dict[str, Any], export: Export, backdrop: Backdrop) -> Iterator[str]:
     """Yield where one layer leaves the screen, moves at another speed or has a wrong picture."""
     top, bottom = layer["lines"]
-    where, lines = f'{PATH}: layer "{layer["name"]}"', len(backdrop.all_speeds.ratio)
+    where, lines = f'{PATH}: layer "{layer["name"]}"', len(backdrop.moves.all_speeds.ratio)
     if not 0 <= top < bottom <= lines:
         yield f"{where}: lines {top} to {bottom}; allowed are 0 to {lines}"
         return
     if layer["plane"] != "sprites":
         plane = FRONT if layer["plane"] == "front" else BACK
         for key in ("ratio", "drift"):
-            speeds: np.ndarray = getattr(backdrop.all_speeds, key)
+            speeds: np.ndarray = getattr(backdrop.moves.all_speeds, key)
             if layer[key] != [speed / FIXED_POINT for speed in speeds[top:bottom, plane].tolist()]:
                 yield f"{where}: {key}: is not that of its lines in speeds.bin"
     path = f"engine/{layer['file']}"

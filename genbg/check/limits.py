@@ -35,23 +35,23 @@ def fault_of(path: str, unpack: Callable[[np.ndarray], object], words: np.ndarra
 
 def check_counts(backdrop: Backdrop) -> Iterator[str]:
     """Yield where patterns pass the budget or what can be addressed."""
-    stored, budget = len(backdrop.patterns), backdrop.tile_budget
+    stored, budget = len(backdrop.tiles.patterns), backdrop.tiles.budget
     if stored > budget:
         yield f"machine/tiles.bin: {stored} patterns; the budget is {budget}"
-    if backdrop.tiles_before < stored:
-        yield f"backdrop.json: tiles.before: {backdrop.tiles_before}, but {stored} are stored"
+    if backdrop.tiles.before < stored:
+        yield f"backdrop.json: tiles.before: {backdrop.tiles.before}, but {stored} are stored"
     most = backdrop.machine.mode.patterns_max
-    if backdrop.tile_base + stored > most:
+    if backdrop.tiles.base + stored > most:
         yield (
-            f"backdrop.json: tile_base: {backdrop.tile_base} with {stored} patterns; "
+            f"backdrop.json: tile_base: {backdrop.tiles.base} with {stored} patterns; "
             f"a map word can address {most}"
         )
 
 
 def check_maps(backdrop: Backdrop) -> Iterator[str]:
     """Yield where a map points past the stored patterns."""
-    stored = len(backdrop.patterns)
-    for name, words in (("front", backdrop.front_map), ("back", backdrop.back_map)):
+    stored = len(backdrop.tiles.patterns)
+    for name, words in zip(("front", "back"), backdrop.maps, strict=True):
         number = unpack_map(words).number
         wrong = np.argwhere(number >= stored)
         if len(wrong):
@@ -64,7 +64,7 @@ def check_maps(backdrop: Backdrop) -> Iterator[str]:
 
 def check_colours(export: Export, backdrop: Backdrop) -> Iterator[str]:
     """Yield colour words with a bit that no colour uses, and moods that do not fit together."""
-    for mood, words in backdrop.palettes.items():
+    for mood, words in backdrop.colours.palettes.items():
         yield from fault_of(f"machine/moods/{mood}.bin", word_to_number, words)
     yield from fault_of("machine/palette.bin", word_to_number, backdrop.palette)
     if backdrop.preview.palette is not None:
@@ -73,7 +73,7 @@ def check_colours(export: Export, backdrop: Backdrop) -> Iterator[str]:
     if export.data["machine/palette.bin"] != export.data[f"machine/moods/{backdrop.mood}.bin"]:
         yield f"machine/palette.bin: is not that of the mood {backdrop.mood}"
     last = 0
-    for number, split in enumerate(backdrop.splits):
+    for number, split in enumerate(backdrop.colours.splits):
         for mood, words in split.words.items():
             path = f"machine/moods/{mood}.splits.bin: split {number}"
             yield from fault_of(path, word_to_number, words)
@@ -100,9 +100,9 @@ def check_screen(backdrop: Backdrop) -> Iterator[str]:
 
 def check_waves(export: Export, backdrop: Backdrop) -> Iterator[str]:
     """Yield waves that leave the screen, cover one another or are not as the manifest says."""
-    lines = len(backdrop.all_speeds.ratio)
+    lines = len(backdrop.moves.all_speeds.ratio)
     end = (0, 0)
-    for number, wave in enumerate(backdrop.waves):
+    for number, wave in enumerate(backdrop.moves.waves):
         where = f"machine/waves.bin: wave {number}"
         if wave.plane > 1 or not wave.top < wave.bottom <= lines or not wave.frames:
             yield (
@@ -126,15 +126,15 @@ def wave_rows(backdrop: Backdrop) -> list[dict[str, object]]:
             "frames": wave.frames,
             "step": wave.step,
         }
-        for wave in backdrop.waves
+        for wave in backdrop.moves.waves
     ]
 
 
 def check_sprites(backdrop: Backdrop) -> Iterator[str]:
     """Yield sprite tables that the machine could not read to their end."""
     most = backdrop.machine.sprites_screen
-    if backdrop.sprites is not None:
-        yield from table_faults("machine/sprites.bin", backdrop.sprites, backdrop, most)
+    if backdrop.sprites.table is not None:
+        yield from table_faults("machine/sprites.bin", backdrop.sprites.table, backdrop, most)
     if backdrop.preview.sprites is not None:
         distinct, first = np.unique(backdrop.preview.sprites, axis=0, return_index=True)
         for table, frame in sorted(zip(distinct, first.tolist(), strict=True), key=lambda p: p[1]):
@@ -152,7 +152,7 @@ def table_faults(path: str, entries: np.ndarray, backdrop: Backdrop, most: int) 
         return
     if len(order) > most:
         yield f"{path}: {len(order)} sprites are linked; the machine draws {most}"
-    stored = len(backdrop.patterns)
+    stored = len(backdrop.tiles.patterns)
     for entry in order:
         last = int(sprites.number[entry]) + int(sprites.width[entry] * sprites.height[entry])
         if last > stored:

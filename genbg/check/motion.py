@@ -25,18 +25,18 @@ def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
     if step.denominator != 1:
         yield "backdrop.json: preview.camera_step: is not a multiple of 1/65536 pixel"
         return
-    for name in ("ratio", "drift") if backdrop.vertical is not None else ():
-        above = getattr(backdrop.all_speeds, name)[: len(backdrop.speeds.ratio)]
-        if (above != getattr(backdrop.speeds, name)).any():
+    for name in ("ratio", "drift") if backdrop.moves.vertical is not None else ():
+        above = getattr(backdrop.moves.all_speeds, name)[: len(backdrop.moves.speeds.ratio)]
+        if (above != getattr(backdrop.moves.speeds, name)).any():
             yield f"machine/plane_speeds.bin: {name}: its first lines are not those of speeds.bin"
     scroll = backdrop.preview.scroll
     count, where = 0, None
     for first in range(0, len(scroll), FRAMES_AT_ONCE):
         some = scroll[first : first + FRAMES_AT_ONCE]
         frames = np.arange(first, first + len(some))
-        right = formula_words(backdrop.all_speeds, int(step), frames)
-        right = right - wave_pixels(backdrop.waves, frames, right.shape[1]) & OFFSET_BITS
-        if backdrop.vertical is not None:
+        right = formula_words(backdrop.moves.all_speeds, int(step), frames)
+        right = right - wave_pixels(backdrop.moves.waves, frames, right.shape[1]) & OFFSET_BITS
+        if backdrop.moves.vertical is not None:
             lines = seen_lines(backdrop, range(first, first + len(some)))
             right = np.take_along_axis(right, lines, axis=1)
         wrong = some != right
@@ -45,7 +45,7 @@ def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
             frame, line, plane = np.argwhere(wrong)[0].tolist()
             where = f"frame {first + frame}, line {line}, {('front', 'back')[plane]} plane"
     if count:
-        waves = ", waves.bin" if backdrop.waves else ""
+        waves = ", waves.bin" if backdrop.moves.waves else ""
         yield (
             f"machine/preview/scroll.bin: {where}: is not where speeds.bin{waves} and the camera "
             f"put it ({count} such words)"

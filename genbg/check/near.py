@@ -29,7 +29,7 @@ def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
 
 def column_faults(backdrop: Backdrop) -> Iterator[str]:
     """Yield where vscroll.bin is not floor(ratio * camera_y) plus the column's offset."""
-    preview, vertical = backdrop.preview, backdrop.vertical
+    preview, vertical = backdrop.preview, backdrop.moves.vertical
     if (vertical is None) != (preview.vscroll is None) or (preview.camera_y is None) != (
         vertical is None
     ):
@@ -55,7 +55,7 @@ def column_faults(backdrop: Backdrop) -> Iterator[str]:
 def column_word(backdrop: Backdrop, frame: int, plane: int, column: int) -> int:
     """The vertical offset of a column of a plane."""
     up = lines_up(backdrop, frame, plane)
-    offsets = backdrop.vertical.offsets if backdrop.vertical else None
+    offsets = backdrop.moves.vertical.offsets if backdrop.moves.vertical else None
     if offsets is not None:
         up += int(offsets[frame % len(offsets), column, plane])
     return up & 0x3FF
@@ -63,7 +63,7 @@ def column_word(backdrop: Backdrop, frame: int, plane: int, column: int) -> int:
 
 def lines_up(backdrop: Backdrop, frame: int, plane: int) -> int:
     """Lines that a plane has moved up, columns left aside; 0 where nothing moves so."""
-    vertical, camera_y = backdrop.vertical, backdrop.preview.camera_y
+    vertical, camera_y = backdrop.moves.vertical, backdrop.preview.camera_y
     if vertical is None or camera_y is None:
         return 0
     return vertical.ratio[plane] * int(camera_y[frame]) // (ONE * ONE)
@@ -71,7 +71,7 @@ def lines_up(backdrop: Backdrop, frame: int, plane: int) -> int:
 
 def seen_lines(backdrop: Backdrop, frames: range) -> np.ndarray:
     """Which line of its plane each screen line shows, columns left aside: (F, L, 2)."""
-    lines, H = backdrop.machine.screen[1], len(backdrop.all_speeds.ratio)
+    lines, H = backdrop.machine.screen[1], len(backdrop.moves.all_speeds.ratio)
     up = [[lines_up(backdrop, frame, plane) for plane in (0, 1)] for frame in frames]
     return (np.arange(lines)[None, :, None] + np.array(up)[:, None, :]) % H
 
@@ -81,7 +81,7 @@ def seen_lines(backdrop: Backdrop, frames: range) -> np.ndarray:
 
 def sprite_faults(backdrop: Backdrop) -> Iterator[str]:
     """Yield where a frame's table is not what pieces.bin and the camera make of it."""
-    preview, pieces = backdrop.preview, backdrop.pieces
+    preview, pieces = backdrop.preview, backdrop.sprites.pieces
     if (pieces is None) != (preview.sprites is None):
         # a table without pieces is a game's own, which stands still
         if pieces is not None:
@@ -93,7 +93,7 @@ def sprite_faults(backdrop: Backdrop) -> Iterator[str]:
         yield f"machine/pieces.bin: columns past {backdrop.machine.plane_px[0] - 1}"
     if (preview.camera_step * ONE).denominator != 1:
         return
-    room = backdrop.machine.sprites_screen - backdrop.reserve[0]
+    room = backdrop.machine.sprites_screen - backdrop.sprites.reserve[0]
     for frame in range(preview.frames):
         right = frame_entries(backdrop, frame)[:room]
         if right != table_entries(preview.sprites[frame], len(right)):
@@ -103,20 +103,20 @@ def sprite_faults(backdrop: Backdrop) -> Iterator[str]:
             )
             return
     first = table_entries(preview.sprites[0], len(frame_entries(backdrop, 0)[:room]))
-    stored = backdrop.sprites
+    stored = backdrop.sprites.table
     if first != ([] if stored is None else table_entries(stored, len(stored))):
         yield "machine/sprites.bin: is not the table of frame 0"
 
 
 def frame_entries(backdrop: Backdrop, frame: int) -> list[Entry]:
     """The table of a frame, worked out piece by piece."""
-    pieces, preview = backdrop.pieces, backdrop.preview
+    pieces, preview = backdrop.sprites.pieces, backdrop.preview
     assert pieces is not None
     step = int(preview.camera_step * ONE)
     camera_y = 0 if preview.camera_y is None else int(preview.camera_y[frame])
     width, lines = backdrop.machine.screen
     W, H = backdrop.machine.plane_px
-    endless = backdrop.vertical is not None and backdrop.vertical.endless
+    endless = backdrop.moves.vertical is not None and backdrop.moves.vertical.endless
     found: list[list[int]] = []
     for number in range(len(pieces.x)):
         ratio, drift = int(pieces.ratio[number]), int(pieces.drift[number])
@@ -132,7 +132,7 @@ def frame_entries(backdrop: Backdrop, frame: int) -> list[Entry]:
             size = (wide - 1) << 2 | (tall - 1)
             found.append([y + ORIGIN, size, len(found) + 1, int(pieces.word[number]), at + ORIGIN])
     if found:
-        kept = backdrop.machine.sprites_screen - backdrop.reserve[0]
+        kept = backdrop.machine.sprites_screen - backdrop.sprites.reserve[0]
         found = found[:kept]
         if found:
             found[-1][2] = 0

@@ -43,6 +43,6 @@ def area_faults(memory: dict, backdrop: Backdrop) -> Iterator[str]:
         if area["start"] + area["bytes"] > memory["bytes"]:
             yield f"backdrop.json: memory: {area['name']} leaves the {memory['bytes']} bytes"
     patterns = [area for area in areas if area["name"] == "patterns"]
-    start, size = backdrop.tile_base * TILE_BYTES, len(backdrop.patterns) * TILE_BYTES
+    start, size = backdrop.tiles.base * TILE_BYTES, len(backdrop.tiles.patterns) * TILE_BYTES
     if [(area["start"], area["bytes"]) for area in patterns] != [(start, size)]:
         yield f"backdrop.json: memory: the patterns take {size} bytes from {start} on"

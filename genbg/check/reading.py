@@ -19,9 +19,16 @@ from genbg.hardware.tile import TILE_BYTES, unpack_tiles
 from genbg.hardware.words import bytes_to_words
 from genbg.model import (
     Backdrop,
+    Border,
     ErrorFigures,
+    Figures,
+    Moves,
     Preview,
+    Proof,
+    ScreenColours,
     Split,
+    SpriteSet,
+    Tiles,
     Wave,
 )
 
@@ -101,26 +108,33 @@ def read_preview(reader: Reader, lines: int) -> Preview | None:
 def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
     """Return a backdrop of the manifest's plain numbers and of decoded files."""
     error = {name: float("inf") if v is None else v for name, v in table["error"].items()}
-    window = table["machine"]["window"]
+    window, counts, one = table["machine"]["window"], table["tiles"], decoded
+    palettes = {**one["palettes"], table["mood"]: one["palette"]}
     return Backdrop(
         title=table["title"],
         name=table["name"],
         seed=table["seed"],
         mood=table["mood"],
-        tile_base=table["tile_base"],
-        tile_budget=table["tiles"]["budget"],
-        tiles_before=table["tiles"]["before"],
-        error=ErrorFigures(**error),
+        machine=one["machine"],
+        tiles=Tiles(one["patterns"], table["tile_base"], counts["budget"], counts["before"]),
+        maps=np.stack([one["front_map"], one["back_map"]]),
+        colours=ScreenColours(
+            palettes, one["splits"], one["motion"], table["machine"]["backdrop_entry"]
+        ),
+        moves=Moves(one["speeds"], one["waves"], one["vertical"]),
+        sprites=SpriteSet(one["sprites"], one["pieces"], reserve_of(table)),
         layers=(),
-        painted=NOTHING,
-        stored=NOTHING,
-        backdrop_entry=table["machine"]["backdrop_entry"],
+        preview=one["preview"],
+        proof=Proof(NOTHING, NOTHING, ErrorFigures(**error), figures_of(table["facts"])),
         window=None if window is None else (window[0], window[1]),
         warnings=tuple(table["warnings"]),
-        reserve=reserve_of(table),
-        facts=table["facts"],
-        **decoded,
     )
+
+
+def figures_of(facts: Mapping[str, Any]) -> Figures:
+    """Return the figures that costs are counted with; the others are counted again."""
+    borders = tuple(Border(**border) for border in facts.get("splits", ()))
+    return Figures(splits=borders or None, sprites_asked=facts.get("sprites_asked"))
 
 
 def machine_of(table: Mapping[str, Any]) -> Machine:

@@ -32,7 +32,8 @@ def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
     """Yield tables and constants of the source that differ from the machine's bytes."""
     expected = expected_tables(export, backdrop)
     stated = {
-        name: value for name, value, _ in constants(backdrop, front_and_back_runs(backdrop.speeds))
+        name: value
+        for name, value, _ in constants(backdrop, front_and_back_runs(backdrop.moves.speeds))
     }
     for name, tables_of in (("backdrop.s", assembler_tables), ("backdrop.c", c_tables)):
         path = f"machine/{name}"
@@ -60,32 +61,32 @@ def text_of(export: Export, path: str) -> str:
 
 def expected_tables(export: Export, backdrop: Backdrop) -> dict[str, bytes]:
     """Return {name: bytes} of what the source has to hold, tile_base added to pattern numbers."""
-    base = backdrop.tile_base
+    base = backdrop.tiles.base
     data, moods = export.data, export.table["moods"]
     expected = {name: data[f"machine/{name}.bin"] for name in ("tiles", "palette", "speeds")}
-    expected["front_map"] = words_to_bytes(backdrop.front_map.astype(np.int64) + base)
-    expected["back_map"] = words_to_bytes(backdrop.back_map.astype(np.int64) + base)
+    expected["front_map"] = words_to_bytes(backdrop.maps[FRONT].astype(np.int64) + base)
+    expected["back_map"] = words_to_bytes(backdrop.maps[BACK].astype(np.int64) + base)
     expected["moods"] = b"".join(data[f"machine/moods/{mood}.bin"] for mood in moods)
     for plane, name in ((FRONT, "front_runs"), (BACK, "back_runs")):
         expected[name] = run_bytes(backdrop, plane)
-    if backdrop.sprites is not None:
-        words = np.ascontiguousarray(backdrop.sprites).view(">u2").astype(np.int64)
+    if backdrop.sprites.table is not None:
+        words = np.ascontiguousarray(backdrop.sprites.table).view(">u2").astype(np.int64)
         words[:, 2] += base
         expected["sprites"] = words_to_bytes(words)
-    if backdrop.pieces is not None:
+    if backdrop.sprites.pieces is not None:
         piece = np.frombuffer(data["machine/pieces.bin"], dtype=">u2").astype(np.int64)
         piece[3::8] += base
         expected["pieces"] = words_to_bytes(piece)
     for name in ("plane_speeds", "columns"):
         if f"machine/{name}.bin" in data:
             expected[name] = data[f"machine/{name}.bin"]
-    if backdrop.splits:
+    if backdrop.colours.splits:
         expected["splits"] = data["machine/splits.bin"]
         splits = [data[f"machine/moods/{mood}.splits.bin"] for mood in moods]
         expected["mood_splits"] = b"".join(splits)
-    if backdrop.waves:
+    if backdrop.moves.waves:
         expected["waves"] = data["machine/waves.bin"]
-    if backdrop.motion:
+    if backdrop.colours.scripts:
         expected["motion"] = data["machine/motion.bin"]
         scripts = [data[f"machine/moods/{mood}.motion.bin"] for mood in moods]
         expected["mood_motion"] = b"".join(scripts)
@@ -96,7 +97,7 @@ def expected_tables(export: Export, backdrop: Backdrop) -> dict[str, bytes]:
 
 def run_bytes(backdrop: Backdrop, plane: int) -> bytes:
     """Return the runs of equal neighbouring lines of a plane, found line by line."""
-    ratio, drift = backdrop.speeds.ratio[:, plane], backdrop.speeds.drift[:, plane]
+    ratio, drift = backdrop.moves.speeds.ratio[:, plane], backdrop.moves.speeds.drift[:, plane]
     runs: list[list[int]] = []
     for line in zip(ratio.tolist(), drift.tolist(), strict=True):
         if runs and tuple(runs[-1][1:]) == line:

@@ -16,7 +16,7 @@ import numpy as np
 
 from genbg.flash import FLASHES_ALLOWED, FlashReport, colour_tables, fills_field, flashes
 from genbg.hardware.colour_word import word_to_number
-from genbg.model import Backdrop
+from genbg.model import Backdrop, Flashes
 from genbg.write.display import Screen, draw_frame, line_palettes, load_screen
 
 PLACES = 3
@@ -119,18 +119,19 @@ def flash_warnings(report: FlashReport) -> Iterator[str]:
         )
 
 
-def flash_facts(report: FlashReport) -> dict[str, int]:
+def flash_figures(report: FlashReport) -> Flashes:
     """The figures for the manifest."""
-    return {"general": report.general, "red": report.red}
+    return Flashes(report.general, report.red)
 
 
 def tell_flashes(backdrop: Backdrop) -> Backdrop:
     """The backdrop with what its moving colours do; the same where none moves."""
-    if not backdrop.motion:
+    if not backdrop.colours.scripts:
         return backdrop
     report = colour_flashes(backdrop)
+    figures = dataclasses.replace(backdrop.proof.figures, flashes=flash_figures(report))
     return dataclasses.replace(
         backdrop,
-        facts={**backdrop.facts, "flashes": flash_facts(report)},
+        proof=dataclasses.replace(backdrop.proof, figures=figures),
         warnings=(*backdrop.warnings, *flash_warnings(report)),
     )

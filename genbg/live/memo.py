@@ -12,7 +12,9 @@ import pickle
 import threading
 from collections import OrderedDict
 from collections.abc import Callable
-from typing import Any
+from typing import Any, cast
+
+from genbg.way import P, R
 
 KEEP = 96
 """Results kept; the one that was not asked for the longest goes first."""
@@ -27,17 +29,17 @@ class Memo:
         self.lock = threading.Lock()
         self.hits = 0
 
-    def call(self, function: Callable[..., Any], *arguments: Any) -> Any:
-        """Return `function(*arguments)`."""
-        key = key_of(function, arguments)
+    def call(self, function: Callable[P, R], /, *arguments: P.args, **named: P.kwargs) -> R:
+        """Return `function(*arguments, **named)`."""
+        key = key_of(function, (*arguments, *sorted(named.items())))
         if key is None:
-            return function(*arguments)
+            return function(*arguments, **named)
         with self.lock:
             if key in self.results:
                 self.results.move_to_end(key)
                 self.hits += 1
-                return self.results[key]
-        result = function(*arguments)
+                return cast(R, self.results[key])
+        result = function(*arguments, **named)
         with self.lock:
             self.results[key] = result
             while len(self.results) > self.keep:

@@ -8,7 +8,7 @@ waits for the one before it. Whatever has been superseded meanwhile is dropped.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import field
 from pathlib import Path
 from typing import Any
@@ -19,9 +19,10 @@ from genbg.live.controls import Group, control_groups, paths_of, settings_of
 from genbg.live.memo import Memo
 from genbg.live.watch import files_of
 from genbg.paint.contract import Job
-from genbg.pipeline import Way, build
+from genbg.pipeline import build
 from genbg.preset import Preset, load_preset
 from genbg.records import record
+from genbg.way import P, R, Way
 from genbg.write.player import page_data
 
 
@@ -59,11 +60,11 @@ class Painter:
     def __init__(self) -> None:
         self.memo = Memo()
 
-    def call(self, function: Any, *arguments: Any) -> Any:
+    def call(self, function: Callable[P, R], /, *arguments: P.args, **named: P.kwargs) -> R:
         """Call through the memo, but for painters that read files."""
         if any(isinstance(one, Job) and reads_files(one) for one in arguments):
-            return function(*arguments)
-        return self.memo.call(function, *arguments)
+            return function(*arguments, **named)
+        return self.memo.call(function, *arguments, **named)
 
     def look(self, preset: Preset, sketch: bool) -> Look:
         """Return the first look of a preset, or the finished backdrop."""

@@ -13,8 +13,10 @@ from genbg.keys import key
 from genbg.measure import present
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL, remove_strays, rim
-from genbg.paint.fields import profile
+from genbg.paint.craft.edges import CELL, remove_strays, rim
+from genbg.paint.craft.fields import profile
+from genbg.paint.craft.paths import draw_paths, snap
+from genbg.paint.craft.scatter import hash_words, jittered, unit
 from genbg.paint.parts.dripstone import (
     BETWEEN,
     DARK,
@@ -28,8 +30,6 @@ from genbg.paint.parts.dripstone import (
 )
 from genbg.paint.parts.facets import lay_stones, lay_strata, upper_edges
 from genbg.paint.parts.strata import cell_rows
-from genbg.paint.paths import draw_paths, snap
-from genbg.paint.scatter import hash_words, jittered, unit
 from genbg.records import record
 
 DEPTH = 8
@@ -82,7 +82,7 @@ class Hole:
     bottoms: np.ndarray
 
 
-def paint(job: Job) -> Painting:
+def paint(keys: Params, job: Job) -> Painting:
     """Return a cave's rock; openings are see-through."""
     rows = cell_rows(job.top, job.lines)
     hole = cut_hole(job, rows)

@@ -14,9 +14,10 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL, paste
-from genbg.paint.dither import gradient
-from genbg.paint.fields import profile
+from genbg.paint.craft.dither import gradient
+from genbg.paint.craft.edges import CELL, paste
+from genbg.paint.craft.fields import profile
+from genbg.paint.craft.scatter import hash_words, jittered, pick_one
 from genbg.paint.parts.puffs import (
     BODY,
     DEEPEST,
@@ -29,7 +30,6 @@ from genbg.paint.parts.puffs import (
 )
 from genbg.paint.parts.rain import draw_rain, hang_rags
 from genbg.paint.parts.streaks import draw_streaks
-from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.records import record
 
 MARGIN = 4
@@ -77,9 +77,8 @@ class CloudKeys:
 RAMPS = (Ramp("cloud", "Cloud, from the deepest shade up.", ("#6d92db", "#b6b6db", "#ffffff"), 5),)
 
 
-def paint_clouds(job: Job) -> Painting:
+def paint(keys: CloudKeys, job: Job) -> Painting:
     """Clouds over a see-through layer."""
-    keys: CloudKeys = job.params
     steps = job.steps["cloud"]
     above = job.top % CELL
     rows = -(-(job.lines + above) // CELL)
@@ -241,6 +240,6 @@ PAINTER = Painter(
     about="Clouds in heaps, streaks, a sea to the last line, or a storm's wall.",
     params=CloudKeys,
     ramps=RAMPS,
-    paint=paint_clouds,
+    paint=paint,
     thrift=0.7,
 )

@@ -41,6 +41,23 @@ class Ramp:
     hazed: bool = True
 
 
+@record(frozen=True)
+class Body:
+    """A sun or moon: its centre x, y in plane columns and screen lines; radius in pixels."""
+
+    x: float
+    y: float
+    radius: float
+
+
+@record(frozen=True, eq=False)
+class Seen:
+    """A layer that a painter may look at: its first screen line and its painting, in local inks."""
+
+    top: int
+    painting: Painting
+
+
 @record(frozen=True, eq=False)
 class Job:
     """What a painter is asked to draw.
@@ -53,6 +70,8 @@ class Job:
     thrift: 0 (every cell its own) .. 1 (as few patterns as can be)
     steps: {ramp: inks}, as the preset asks
     folder: where the preset lies, for files it names
+    body: the scene's sun or moon, whichever layer paints it; None: it has none
+    seen: {layer: its picture} of the layers that this one names in `sees`, and of no others
     plane_height: H in pixels, and levels: the 8 screen levels, both for the user's own art only
     """
 
@@ -69,6 +88,8 @@ class Job:
     folder: Path | None = None
     plane_height: int = 256
     levels: tuple[int, ...] = LINEAR_LEVELS
+    body: Body | None = None
+    seen: Mapping[str, Seen] = field(default_factory=dict)
 
     @property
     def lines(self) -> int:
@@ -79,16 +100,23 @@ class Job:
 class Painter:
     """A painter: its name in presets, one sentence about it, its keys, its ramps, its function.
 
+    params: the class of its keys; paint: draws a job with them
     thrift: how thrifty it is by design where the preset does not say, 0..1
+    body: where its sun or moon will stand, known before anything is painted; None: it has none
     """
 
     name: str
     about: str
     params: type
     ramps: tuple[Ramp, ...]
-    paint: Callable[[Job], Painting]
+    paint: Callable[[Any, Job], Painting]
     thrift: float = 0.5
     notes: str = field(default="", repr=False)
+    body: Callable[[Any, Job], Body | None] | None = None
+
+    def draw(self, job: Job) -> Painting:
+        """Paint the job with its own keys."""
+        return self.paint(job.params, job)
 
     def ramp(self, name: str) -> Ramp:
         return next(ramp for ramp in self.ramps if ramp.name == name)

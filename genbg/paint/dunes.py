@@ -15,10 +15,10 @@ from genbg.keys import key
 from genbg.measure import present
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL
-from genbg.paint.dither import gradient
-from genbg.paint.paths import draw_paths, snap
-from genbg.paint.scatter import hash_words, jittered, pick_one, unit
+from genbg.paint.craft.dither import gradient
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.paths import draw_paths, snap
+from genbg.paint.craft.scatter import hash_words, jittered, pick_one, unit
 from genbg.records import record
 
 NOTHING, DEEP, SHADE, GLOW, FOOT, LOW, SLOPE, BRIGHT, RIM = range(9)
@@ -86,7 +86,7 @@ class Dune:
     seed: int
 
 
-def paint(job: Job) -> Painting:
+def paint(keys: Params, job: Job) -> Painting:
     """Return dunes lit from the left or the right, far ranks first."""
     phase = job.top % CELL
     rows = -(-(job.lines + phase) // CELL)

@@ -12,12 +12,12 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL, remove_strays
-from genbg.paint.fields import profile
+from genbg.paint.craft.edges import CELL, remove_strays
+from genbg.paint.craft.fields import profile
+from genbg.paint.craft.scatter import hash_words, jittered, pick_one
+from genbg.paint.craft.sheet import Sheet, Tones
 from genbg.paint.parts.blades import FLOWERS, HEAD, blot, fern, reeds, tuft, vine
 from genbg.paint.parts.leaves import Growth, leaf_clump
-from genbg.paint.pieces import Sheet, Tones
-from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.records import record
 
 WIDTHS = {"grass": 4, "reeds": 4, "plumes": 4, "ferns": 7, "bushes": 6, "vines": 4}
@@ -61,9 +61,8 @@ RAMPS = (
 )
 
 
-def paint_foliage(job: Job) -> Painting:
+def paint(keys: FoliageKeys, job: Job) -> Painting:
     """Plants at the layer's foot, or from its first line down; see-through between them."""
-    keys: FoliageKeys = job.params
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     hangs = keys.kind == "vines"
     shine = 0 if hangs else min(keys.shine, job.lines // 2)
@@ -182,6 +181,6 @@ PAINTER = Painter(
     about="Near grass, reeds, ferns and bushes, or vines that hang from above.",
     params=FoliageKeys,
     ramps=RAMPS,
-    paint=paint_foliage,
+    paint=paint,
     thrift=0.85,
 )

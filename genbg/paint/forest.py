@@ -13,12 +13,12 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL
-from genbg.paint.fields import profile
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.fields import profile
+from genbg.paint.craft.scatter import hash_words, jittered, pick_one
+from genbg.paint.craft.sheet import Sheet, Tones
 from genbg.paint.parts.leaves import Growth, clump_set
 from genbg.paint.parts.trunks import Trunk, draw_branch, draw_trunk
-from genbg.paint.pieces import Sheet, Tones
-from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.records import record
 
 CLUMPS = ((8, 5), (6, 4), (5, 3))
@@ -50,9 +50,8 @@ RAMPS = (
 )
 
 
-def paint_forest(job: Job) -> Painting:
+def paint(keys: ForestKeys, job: Job) -> Painting:
     """Trunks over the whole height of the layer, see-through between them."""
-    keys: ForestKeys = job.params
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     _plant(job, sheet, "far", keys.behind, max(8, keys.width * 2 // 5 // 8 * 8), False)
     if keys.shafts > 0:
@@ -177,6 +176,6 @@ PAINTER = Painter(
     about="Ranks of trunks under a canopy of leaves, with shafts of light.",
     params=ForestKeys,
     ramps=RAMPS,
-    paint=paint_forest,
+    paint=paint,
     thrift=0.6,
 )

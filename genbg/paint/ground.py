@@ -12,6 +12,7 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
+from genbg.paint.craft.scatter import hash_words, pick_one, unit
 from genbg.paint.parts.dashes import (
     CELL,
     Surface,
@@ -27,7 +28,6 @@ from genbg.paint.parts.dashes import (
     rows_of,
     walk_ring,
 )
-from genbg.paint.scatter import hash_words, pick_one, unit
 from genbg.records import record
 
 
@@ -73,7 +73,7 @@ class Params:
     size: float = key(1.0, "float", "How large marks and stripes are.", low=0.25, high=4.0)
 
 
-def paint(job: Job) -> Painting:
+def paint(keys: Params, job: Job) -> Painting:
     """Return a floor, its far end at the layer's first line."""
     material = MATERIALS[job.params.material]
     near = nearness(job.ratio)

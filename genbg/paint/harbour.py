@@ -10,7 +10,9 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import hash_words, jittered, pick_one
+from genbg.paint.craft.sheet import DEEP, RIM, SHADE, Sheet, Tones
 from genbg.paint.parts.lamps import draw_halo, draw_lamp_post
 from genbg.paint.parts.quays import (
     GOODS,
@@ -22,8 +24,6 @@ from genbg.paint.parts.quays import (
     draw_side,
 )
 from genbg.paint.parts.vessels import draw_dinghy, draw_ship, draw_trawler
-from genbg.paint.pieces import DEEP, RIM, SHADE, Sheet, Tones
-from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.records import record
 
 WALLS = ("stone", "ship")
@@ -69,9 +69,8 @@ RAMPS = (
 )
 
 
-def paint_harbour(job: Job) -> Painting:
+def paint(keys: HarbourKeys, job: Job) -> Painting:
     """A harbour along the whole width; what is neither boat nor quay is see-through."""
-    keys: HarbourKeys = job.params
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     quay = (sheet.foot - keys.quay) // CELL * CELL if keys.quay else sheet.foot
     if keys.cranes > 0 and not keys.quay:
@@ -208,6 +207,6 @@ PAINTER = Painter(
     about="A harbour: moored boats, masts and rigging, a quay with cranes, pilings.",
     params=HarbourKeys,
     ramps=RAMPS,
-    paint=paint_harbour,
+    paint=paint,
     thrift=0.7,
 )

@@ -13,8 +13,11 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL
-from genbg.paint.fields import profile
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.fields import profile
+from genbg.paint.craft.paths import draw_paths
+from genbg.paint.craft.scatter import hash_words, jittered, pick_one
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones
 from genbg.paint.parts.bergs import (
     Berg,
     cliff_tops,
@@ -23,9 +26,6 @@ from genbg.paint.parts.bergs import (
     snow_depth,
     table_tops,
 )
-from genbg.paint.paths import draw_paths
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones
-from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.records import record
 
 SHINE = ((0, 0), (1, 3), (3, 1), (5, 4), (8, 7), (11, 10))
@@ -69,9 +69,8 @@ RAMPS = (
 )
 
 
-def paint_ice(job: Job) -> Painting:
+def paint(keys: IceKeys, job: Job) -> Painting:
     """Ice over water: its foot `shine` lines above the layer's last line; see-through elsewhere."""
-    keys: IceKeys = job.params
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     _KINDS[keys.kind](job, keys, sheet)
     return sheet.painting()
@@ -184,6 +183,6 @@ PAINTER = Painter(
     about="Bergs and glaciers of faceted ice, or floes, with their shine in the water.",
     params=IceKeys,
     ramps=RAMPS,
-    paint=paint_ice,
+    paint=paint,
     thrift=0.6,
 )

@@ -11,16 +11,16 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL
-from genbg.paint.dither import threshold_plane
+from genbg.paint.craft.dither import threshold_plane
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import hash_words, pick, pick_one
+from genbg.paint.craft.sheet import DEEP, RIM, SHADE, Sheet, Tones
 from genbg.paint.parts.growth import stand_trees
 from genbg.paint.parts.knoll import cast_pool, drift_against, raise_knoll
 from genbg.paint.parts.lamps import draw_halo, draw_lamp_post
 from genbg.paint.parts.rocks import cut_wall, draw_wall, outline_of
 from genbg.paint.parts.surf import break_sea
 from genbg.paint.parts.towers import TOWERS, draw_hut, draw_stilts
-from genbg.paint.pieces import DEEP, RIM, SHADE, Sheet, Tones
-from genbg.paint.scatter import hash_words, pick, pick_one
 from genbg.records import record
 
 GROUNDS = ("rock", "knoll")
@@ -89,9 +89,8 @@ class _Hues(Tones):
         return super().row(ALSO.get(ramp, ramp))
 
 
-def paint_landmark(job: Job) -> Painting:
+def paint(keys: LandmarkKeys, job: Job) -> Painting:
     """One landmark, its foot at the layer's last line; the rest is see-through."""
-    keys: LandmarkKeys = job.params
     sheet = Sheet(job, _Hues(RAMPS, job.steps))
     foot = max(1, (sheet.foot - keys.shine) // CELL) * CELL
     rows = max(6, round(keys.height * foot / CELL))
@@ -226,6 +225,6 @@ PAINTER = Painter(
     about="One lighthouse on its rock, refuge hut or hut on piles, with its lamp.",
     params=LandmarkKeys,
     ramps=RAMPS,
-    paint=paint_landmark,
+    paint=paint,
     thrift=0.7,
 )

@@ -12,7 +12,9 @@ import numpy as np
 
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import hash_words, pick_one
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones, art, digits
 from genbg.paint.parts.lamps import draw_glow, draw_halo, draw_lantern
 from genbg.paint.parts.strands import (
     SIZES,
@@ -23,8 +25,6 @@ from genbg.paint.parts.strands import (
     lantern_columns,
     place_posts,
 )
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones, art, digits
-from genbg.paint.scatter import hash_words, pick_one
 from genbg.records import record
 
 SCREEN_CELLS = 40
@@ -44,9 +44,8 @@ RAMPS = (
 )
 
 
-def paint_lanterns(job: Job) -> Painting:
+def paint(keys: LanternKeys, job: Job) -> Painting:
     """Strings of lanterns along the whole width; the rest is see-through."""
-    keys: LanternKeys = job.params
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     water = min(keys.mirror, job.lines // 2)
     sheet.foot -= water
@@ -207,6 +206,6 @@ PAINTER = Painter(
     about="Strings of lanterns between posts, with their glow.",
     params=LanternKeys,
     ramps=RAMPS,
-    paint=paint_lanterns,
+    paint=paint,
     thrift=0.8,
 )

@@ -15,15 +15,15 @@ from genbg.keys import key
 from genbg.measure import present
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.cover import add_marks
-from genbg.paint.craft import CELL
-from genbg.paint.dither import dither_levels
+from genbg.paint.craft.cover import add_marks
+from genbg.paint.craft.dither import dither_levels
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import hash_words, jittered, pick_one, unit
 from genbg.paint.parts.buttes import DEEP, NOTHING, RIM, Rock, Wall, draw_rock
 from genbg.paint.parts.footing import lay_footing
 from genbg.paint.parts.marks import tone_changes
 from genbg.paint.parts.strata import HARD, beds, cell_rows
 from genbg.paint.parts.surf import break_sea
-from genbg.paint.scatter import hash_words, jittered, pick_one, unit
 from genbg.records import record
 
 CAPS = (1.0, 0.8, 0.62, 0.45)
@@ -86,7 +86,7 @@ class Params:
     )
 
 
-def paint(job: Job) -> Painting:
+def paint(keys: Params, job: Job) -> Painting:
     """Return rocks lit from the left or the right or from behind, tall ones behind others."""
     ground = min(job.params.shadow, job.lines - 1)
     if not ground:

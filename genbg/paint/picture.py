@@ -36,7 +36,7 @@ class Params:
     )
 
 
-def paint(job: Job) -> Painting:
+def paint(keys: Params, job: Job) -> Painting:
     """Return the user's picture in inks of its own colours, sorted by colour number.
 
     Raises PresetError where the file is missing, lies outside the preset's folder, is no picture,

@@ -13,9 +13,10 @@ from genbg.keys import key
 from genbg.measure import present
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.cover import STROKES, TUFTS, add_marks, lay_snow, plant_wood
-from genbg.paint.dither import dither_levels
-from genbg.paint.fields import fractal
+from genbg.paint.craft.cover import STROKES, TUFTS, add_marks, lay_snow, plant_wood
+from genbg.paint.craft.dither import dither_levels
+from genbg.paint.craft.fields import fractal
+from genbg.paint.craft.scatter import hash_words, jittered, pick, pick_one, unit
 from genbg.paint.parts.relief import (
     BETWEEN,
     LIT,
@@ -27,7 +28,6 @@ from genbg.paint.parts.relief import (
     slopes,
 )
 from genbg.paint.parts.trees import plant_trees
-from genbg.paint.scatter import hash_words, jittered, pick, pick_one, unit
 from genbg.records import record
 
 WOODS = ("conifers", "broadleaves")
@@ -75,13 +75,13 @@ class Params:
     )
 
 
-def paint(job: Job) -> Painting:
+def paint(keys: Params, job: Job) -> Painting:
     """Return a range of mountains or hills, seen from the side that `job.light` lights."""
-    params, lines = job.params, job.lines
+    lines = job.lines
     lattice = lay_lattice(job)
-    snowline = lines - params.height * lines * (1 - params.snow)
+    snowline = lines - keys.height * lines * (1 - keys.snow)
     tones = np.full((lines, job.width), -1, dtype=np.int8)
-    if not params.open:
+    if not keys.open:
         tones[-8:] = BETWEEN
     ramp = np.zeros(tones.shape, dtype=np.int8)
     for summit, heights in zip(*place_summits(job), strict=True):
@@ -89,9 +89,9 @@ def paint(job: Job) -> Painting:
         where = (summit.x + np.arange(part.shape[1]) - part.shape[1] // 2) % job.width
         tones[:, where] = np.where(part >= 0, part, tones[:, where])
         ramp[:, where] = np.where(part >= 0, kind, ramp[:, where])
-    if params.cover in ("rock", "grass"):
-        marks = STROKES if params.cover == "rock" else TUFTS
-        share = int(params.texture * 16 + 0.5)
+    if keys.cover in ("rock", "grass"):
+        marks = STROKES if keys.cover == "rock" else TUFTS
+        share = int(keys.texture * 16 + 0.5)
         seed = hash_words(job.seed, "marks")
         marked = add_marks(tones, marks, share, job.light[0] > 0, job.top, seed)
         tones = np.where(ramp == BODY, marked, tones)

@@ -9,14 +9,14 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import hash_words, pick, pick_one, pick_weighted
+from genbg.paint.craft.sheet import Sheet, Tones, digits
 from genbg.paint.parts.banks import bank_levels, heap_bank
 from genbg.paint.parts.plants import BUSH, FERN, GRASS, TREE, draw_plant, hang_ivy
 from genbg.paint.parts.relics import draw_arch, draw_colonnade, draw_rubble, draw_wall
 from genbg.paint.parts.temple import WIDTH as TEMPLE
 from genbg.paint.parts.temple import draw_temple
-from genbg.paint.pieces import Sheet, Tones, digits
-from genbg.paint.scatter import hash_words, pick, pick_one, pick_weighted
 from genbg.records import record
 
 
@@ -63,9 +63,8 @@ RAMPS = (
 )
 
 
-def paint_ruins(job: Job) -> Painting:
+def paint(keys: RuinsKeys, job: Job) -> Painting:
     """Ruins along the whole width, their ground at the layer's last line."""
-    keys: RuinsKeys = job.params
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     levels = _levels(job, keys, sheet)
     for rank in reversed(range(keys.ranks)):
@@ -198,6 +197,6 @@ PAINTER = Painter(
     about="Broken walls, columns and arches, overgrown.",
     params=RuinsKeys,
     ramps=RAMPS,
-    paint=paint_ruins,
+    paint=paint,
     thrift=0.6,
 )

@@ -13,11 +13,11 @@ import numpy as np
 
 from genbg.keys import key
 from genbg.model import Painting, RampUse
-from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL
-from genbg.paint.dither import between_corners, dither_levels
-from genbg.paint.fields import fractal
-from genbg.paint.scatter import hash_words, pick, scatter
+from genbg.paint.contract import Body, Job, Painter, Ramp
+from genbg.paint.craft.dither import between_corners, dither_levels
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.fields import fractal
+from genbg.paint.craft.scatter import hash_words, pick, scatter
 from genbg.records import record
 
 GRAINS = {"bold": 2, "fine": 4, "soft": 8}
@@ -80,9 +80,8 @@ class _Body:
     distance: np.ndarray
 
 
-def paint_sky(job: Job) -> Painting:
+def paint(keys: SkyKeys, job: Job) -> Painting:
     """Sky over all lines of the layer; every pixel is painted."""
-    keys: SkyKeys = job.params
     steps = [job.steps[ramp.name] for ramp in RAMPS]
     first = np.cumsum([1, *steps])
     body = _place_body(job, keys)
@@ -115,6 +114,12 @@ def _sky_levels(job: Job, keys: SkyKeys, steps: int, halo_steps: int) -> np.ndar
     levels = np.clip(levels, 0.0, steps - 1.0)
     near = np.maximum(0.0, (down - 1.0 + 0.45 * keys.glow) / 0.45)
     return levels + near * near * (halo_steps + 1.0)
+
+
+def place_body(keys: SkyKeys, job: Job) -> Body | None:
+    """Where the disc stands."""
+    body = _place_body(job, keys)
+    return None if body is None else Body(float(body.x), float(job.top + body.y), body.radius)
 
 
 def _place_body(job: Job, keys: SkyKeys) -> _Body | None:
@@ -245,6 +250,7 @@ PAINTER = Painter(
     about="A sky of few bands with a sun or moon, its halo, and stars.",
     params=SkyKeys,
     ramps=RAMPS,
-    paint=paint_sky,
+    paint=paint,
     thrift=0.7,
+    body=place_body,
 )

@@ -11,12 +11,12 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import hash_words, jittered, pick_one
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones
 from genbg.paint.parts.creepers import hang_creepers
 from genbg.paint.parts.lamps import draw_lamp_post
 from genbg.paint.parts.masonry import arch_mask, blocks
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones
-from genbg.paint.scatter import hash_words, jittered, pick_one
 from genbg.records import record
 
 STEP = CELL // 2
@@ -51,9 +51,8 @@ RAMPS = (
 )
 
 
-def paint_stairs(job: Job) -> Painting:
+def paint(keys: StairKeys, job: Job) -> Painting:
     """A terrace wall along the whole width, its top level; air above it is see-through."""
-    keys: StairKeys = job.params
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     foot = sheet.foot
     top = max(sheet.phase, foot - int(keys.height * job.lines))
@@ -186,6 +185,6 @@ PAINTER = Painter(
     about="Terrace walls with flights of stairs, niches and lamps.",
     params=StairKeys,
     ramps=RAMPS,
-    paint=paint_stairs,
+    paint=paint,
     thrift=0.8,
 )

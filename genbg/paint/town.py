@@ -13,14 +13,14 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL
-from genbg.paint.fields import profile
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.fields import profile
+from genbg.paint.craft.paths import draw_paths
+from genbg.paint.craft.scatter import hash_words, pick_one, pick_weighted
+from genbg.paint.craft.sheet import BETWEEN, DEEP, RIM, SHADE, Sheet, Tones
 from genbg.paint.parts.houses import House, draw_house
 from genbg.paint.parts.kilns import NECK, SHOULDER, draw_kiln, draw_smoke
 from genbg.paint.parts.roofs import roof_rows
-from genbg.paint.paths import draw_paths
-from genbg.paint.pieces import BETWEEN, DEEP, RIM, SHADE, Sheet, Tones
-from genbg.paint.scatter import hash_words, pick_one, pick_weighted
 from genbg.records import record
 
 STYLES = {
@@ -93,9 +93,8 @@ RAMPS = (
 )
 
 
-def paint_town(job: Job) -> Painting:
+def paint(keys: TownKeys, job: Job) -> Painting:
     """A town along the whole width, its ground at the layer's last line or above its shore."""
-    keys: TownKeys = job.params
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     shore = min(keys.shore, job.lines // 2) // CELL * CELL
     sheet.foot -= shore
@@ -227,6 +226,6 @@ PAINTER = Painter(
     about="Houses and towers by day, and by night with lit windows.",
     params=TownKeys,
     ramps=RAMPS,
-    paint=paint_town,
+    paint=paint,
     thrift=0.7,
 )

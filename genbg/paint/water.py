@@ -13,6 +13,7 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
+from genbg.paint.craft.scatter import hash_words, pick, pick_one, unit
 from genbg.paint.parts.dashes import (
     CELL,
     Surface,
@@ -28,7 +29,6 @@ from genbg.paint.parts.dashes import (
     rows_of,
     walk_ring,
 )
-from genbg.paint.scatter import hash_words, pick, pick_one, unit
 from genbg.records import record
 
 TRAVEL = 5000.0
@@ -64,9 +64,9 @@ class Params:
     surf: int = key(0, "int", "Lines of foam at the last lines.", low=0, high=64, unit="lines")
 
 
-def paint(job: Job) -> Painting:
+def paint(keys: Params, job: Job) -> Painting:
     """Return a sea, its horizon at the layer's first line."""
-    params = job.params
+
     near = nearness(job.ratio)
     surface = wave_surface(job, near)
     seed = hash_words(job.seed, "waves")
@@ -76,7 +76,7 @@ def paint(job: Job) -> Painting:
     tones = add_foam(job, tones, near, steps + glints)
     waves = range(count)
     pairs = ring_pairs(waves)
-    if params.glitter > 0:
+    if keys.glitter > 0:
         tones = np.concatenate([tones, glint_tones(job, tones, surface, near)], axis=1)
         lit = range(count, count + 2)
         pairs += [*ring_pairs(lit), (0, lit[0]), (count - 1, lit[0]), (lit[1], 0), (lit[0], 0)]

@@ -12,14 +12,14 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL
-from genbg.paint.fields import profile
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.fields import profile
+from genbg.paint.craft.scatter import hash_words, jittered, pick, pick_one
+from genbg.paint.craft.sheet import BETWEEN, DEEP, Sheet, Tones
 from genbg.paint.parts.falls import STREAK_ROWS, Fall, let_fall, spray_falls
 from genbg.paint.parts.growth import grow_green, stand_trees
 from genbg.paint.parts.mist import raise_mist
 from genbg.paint.parts.rocks import Wall, cut_wall, draw_wall, outline_of
-from genbg.paint.pieces import BETWEEN, DEEP, Sheet, Tones
-from genbg.paint.scatter import hash_words, jittered, pick, pick_one
 from genbg.records import record
 
 REFLECTION = ((0, 8), (0, 8), (2, 8), (0, 5), (3, 8), (1, 4), (5, 8), (0, 2))
@@ -60,9 +60,8 @@ RAMPS = (
 )
 
 
-def paint_waterfall(job: Job) -> Painting:
+def paint(keys: FallKeys, job: Job) -> Painting:
     """A cliff with falls, its foot at the layer's last line; see-through above and in openings."""
-    keys: FallKeys = job.params
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     falls = place_falls(job, keys, sheet)
     _raise_rank(job, keys, sheet, falls, 0)
@@ -168,6 +167,6 @@ PAINTER = Painter(
     about="Cliffs of rock with water that falls over steps, green ledges and spray.",
     params=FallKeys,
     ramps=RAMPS,
-    paint=paint_waterfall,
+    paint=paint,
     thrift=0.7,
 )

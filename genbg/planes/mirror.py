@@ -17,8 +17,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from genbg.model import BACK, FRONT, FittedPlanes, PaintedLayer, PaletteZone, PlanePicture
-from genbg.planes.zones import ZonePlan
+from genbg.model import BACK, FRONT, PaintedLayer, PlanePicture, Reflected
+from genbg.model.zones import ZonePlan
 
 CELL = 8
 
@@ -79,83 +79,13 @@ def mirror_layers(layers: Sequence[PaintedLayer], plan: ZonePlan) -> list[Painte
     return found
 
 
-def fold_planes(
-    front: PlanePicture, back: PlanePicture, plan: ZonePlan
-) -> tuple[PlanePicture, PlanePicture]:
-    """Both planes as the palette fit is to see them; as they are where nothing mirrors."""
-    if plan.mirror is None:
-        return front, back
-    both = all(plan.mirrored)
-    return (
-        _fold(front, plan.mirror, both, plan.mirrored[FRONT]),
-        _fold(back, plan.mirror, both, plan.mirrored[BACK]),
-    )
-
-
-def _fold(picture: PlanePicture, mirror: int, narrow: bool, mirrored: bool) -> PlanePicture:
-    row = mirror // CELL
-    if narrow:
-        return PlanePicture(picture.ink[:mirror], picture.guard[:mirror], picture.high[:row])
-    return PlanePicture(
-        _beside(picture.ink, mirror, mirrored),
-        _beside(picture.guard, mirror, mirrored),
-        _beside(picture.high, row, mirrored),
-    )
-
-
-def _beside(part: np.ndarray, mirror: int, mirrored: bool) -> np.ndarray:
-    """The upper part (mirror, W), and beside it the lower one upside down: (mirror, 2 * W)."""
-    lower = np.zeros_like(part[:mirror])
-    if not mirrored:
-        below = part[mirror : 2 * mirror]
-        lower[mirror - len(below) :] = below[::-1]
-    return np.concatenate([part[:mirror], lower], axis=1)
-
-
-def unfold_planes(fitted: FittedPlanes, plan: ZonePlan, size: tuple[int, int]) -> FittedPlanes:
-    """The fit of folded planes for planes of (H, W) pixels; as it is where nothing mirrors.
-
-    `zones` are then the segments of the plan down to the plane's last line; each has the palette of
-    its zone, whatever becomes of its colours there.
-    """
-    height, width = size
-    zones = fitted.zones or (PaletteZone(0, height, fitted.palette),)
-    if plan.mirror is None:
-        return fitted
-    index = np.zeros((2, height, width), fitted.index.dtype)
-    row = np.zeros((2, height // CELL, width // CELL), fitted.row.dtype)
-    for plane in (FRONT, BACK):
-        _unfold(fitted.index[plane], index[plane], plan.mirror, plan.mirrored[plane])
-        _unfold(fitted.row[plane], row[plane], plan.mirror // CELL, plan.mirrored[plane])
-    segments = plan.segments()
-    bottoms = [*(segment.bottom for segment in segments[:-1]), height]
-    return dataclasses.replace(
-        fitted,
-        index=index,
-        row=row,
-        zones=tuple(
-            PaletteZone(segment.top, bottom, zones[segment.zone].palette)
-            for segment, bottom in zip(segments, bottoms, strict=True)
-        ),
-    )
-
-
-def _unfold(part: np.ndarray, whole: np.ndarray, mirror: int, mirrored: bool) -> None:
-    """Write the folded lines or rows (mirror, n) into whole (H, W), in place."""
-    lines, width = min(mirror, len(whole) - mirror), whole.shape[1]
-    upper = part[:, :width]
-    whole[:mirror] = upper
-    lower = upper if mirrored else part[:, width:]
-    whole[mirror : mirror + lines] = lower_part(lower, lines)
-
-
-def mirror_facts(number: np.ndarray, plan: ZonePlan) -> dict[str, dict[str, int]]:
-    """What a reflection takes, for the manifest; nothing where there is none.
+def measure_mirror(number: np.ndarray, plan: ZonePlan) -> Reflected | None:
+    """What a reflection takes; None where there is none.
 
     number: (2, R, C) stored pattern of every cell
     """
     if plan.mirror is None:
-        return {}
+        return None
     row, last = plan.mirror // CELL, -(-plan.lines // CELL)
     own, shown = [], []
     for plane in (FRONT, BACK):
@@ -165,5 +95,4 @@ def mirror_facts(number: np.ndarray, plan: ZonePlan) -> dict[str, dict[str, int]
     used = np.concatenate([part.ravel() for part in own])
     cells = np.concatenate([part.ravel() for part in shown])
     extra = set(cells.tolist()) - set(used.tolist())
-    facts = {"line": plan.mirror, "lines": plan.lines - plan.mirror, "cells": len(cells)}
-    return {"reflection": {**facts, "patterns": len(extra)}}
+    return Reflected(plan.mirror, plan.lines - plan.mirror, len(cells), len(extra))

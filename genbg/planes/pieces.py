@@ -13,10 +13,10 @@ from itertools import pairwise
 import numpy as np
 
 from genbg.model import PaintedLayer, Pieces
+from genbg.model.zones import ZonePlan
 from genbg.planes.boxes import Box, canonical, cut_boxes, flip
 from genbg.planes.clusters import find_clusters
 from genbg.planes.cover import SIDE
-from genbg.planes.zones import ZonePlan
 
 
 def cut_pieces(layers: Sequence[PaintedLayer], plan: ZonePlan, side: int = SIDE) -> Pieces:

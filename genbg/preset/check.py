@@ -59,8 +59,34 @@ def _check_layers(data: Mapping[str, Any], found: Findings) -> list[Layer | None
         says = f"{len(raw)} layers; allowed are 1 to {MAX_LAYERS}, each begun with [[layer]]"
         found.add(("layer",), says)
         return [None]
-    layers = [_check_layer(number, one, found) for number, one in enumerate(raw)]
-    return list(_named(layers, found))
+    checked = [_check_layer(number, one, found) for number, one in enumerate(raw)]
+    layers = list(_named(checked, found))
+    if None not in layers:
+        _check_sees({str(layer.name): layer for layer in layers if layer is not None}, found)
+    return layers
+
+
+def _check_sees(layers: Mapping[str, Layer], found: Findings) -> None:
+    """A layer sees layers that exist, and none that sees it in turn."""
+    for layer in layers.values():
+        for place, name in enumerate(layer.sees):
+            path: Path = ("layer", layer.number, "sees", place)
+            if name not in layers:
+                says = f"unknown layer; this preset has {listed(layers)}"
+                found.add(path, says, nearest_name(name, layers))
+            elif layer.name in _seen_from(name, layers):
+                found.add(path, "that layer sees this one in turn, so neither can be painted first")
+
+
+def _seen_from(name: str, layers: Mapping[str, Layer]) -> set[str]:
+    """The layer and all that it sees, directly or through others."""
+    reached, left = set(), [name]
+    while left:
+        one = left.pop()
+        if one not in reached and one in layers:
+            reached.add(one)
+            left += layers[one].sees
+    return reached
 
 
 def _check_layer(number: int, data: Mapping[str, Any], found: Findings) -> Layer | None:

@@ -231,6 +231,11 @@ class Layer:
     steps: Mapping[str, int] = key(
         {}, "ramp_steps", "How many inks a ramp takes: steps.RAMP = 5.", low=1, high=32
     )
+    sees: tuple[str, ...] = key(
+        (),
+        "names",
+        "Layers whose pictures its painter may look at, for mirrors and shadows.",
+    )
     number: int = 0
     params: Any = None
 

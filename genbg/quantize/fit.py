@@ -20,7 +20,8 @@ import numpy as np
 from genbg.colour import LAB_SCALE, distance_steps, lab_steps
 from genbg.errors import LimitError
 from genbg.measure import present
-from genbg.model import FittedPlanes, Inks, PaletteZone, PlanePicture
+from genbg.model import Fit as Fitted
+from genbg.model import Inks, PlanePicture
 from genbg.quantize.align import align_zones
 from genbg.quantize.cells import CELL, Cells, join_cells, read_cells
 from genbg.quantize.climb import Lots, climb_best, climb_rows
@@ -56,7 +57,7 @@ def fit_palette(
     levels: Sequence[int],
     zones: Sequence[tuple[int, int]] = (),
     quick: bool = False,
-) -> FittedPlanes:
+) -> Fitted:
     """Palette rows, the row of every cell and the entry of every pixel.
 
     front, back: (H, W) inks; levels: the 8 screen levels that colours are judged at
@@ -75,7 +76,7 @@ def fit_palette(
     entries = pack_exactly(merged)
     if entries is None:
         entries = settle_rows(fit, quick_rows(merged) if quick else search_rows(merged)).entries
-    return finish(cells, fit, align_zones(fit, entries), held, inks, levels, zones)
+    return finish(cells, fit, align_zones(fit, entries), held, inks, levels)
 
 
 def check_zones(zones: Sequence[tuple[int, int]], height: int) -> tuple[tuple[int, int], ...]:
@@ -142,8 +143,7 @@ def finish(
     held: np.ndarray,
     inks: Inks,
     levels: tuple[int, ...],
-    zones: tuple[tuple[int, int], ...],
-) -> FittedPlanes:
+) -> Fitted:
     """Order the rows, choose each cell's row and look up each pixel's entry."""
     lab = lab_steps(levels)[inks.colours[0]].astype(np.int64)
     ink = np.where(entries == fit.nothing, 0, np.append(held, 0)[entries])
@@ -156,17 +156,13 @@ def finish(
     index = np.concatenate([np.zeros((ROWS, 1), np.int64), column[rows, zone, slot]], axis=1)
     row = share_rows(index, cells.point, options)
     exact, mse = loss_of(cells, inks, lab, ink[rows, zone, slot], row)
-    palettes = palettes_of(ink, column)
-    return FittedPlanes(
-        palette=palettes[0],
+    return Fitted(
+        palette=palettes_of(ink, column),
         index=join_cells(index[row[:, None], cells.point][cells.which], cells.shape).astype(
             np.uint8
         ),
         row=row[cells.which].reshape(cells.shape).astype(np.uint8),
         exact=exact,
-        zones=tuple(PaletteZone(*zone, rows) for zone, rows in zip(zones, palettes, strict=True))
-        if len(zones) > 1
-        else (),
         mse=mse,
     )
 

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from genbg.errors import LimitError
-from genbg.model import StoredPlanes
+from genbg.model import Cells
 from genbg.records import record
 from genbg.reduce.exact import FLIPS, canonical, flip_tiles
 
@@ -96,16 +96,16 @@ def plane_budget(runs: Runs, budget: int) -> int:
     return budget - taken
 
 
-def add_runs(stored: StoredPlanes, runs: Runs) -> tuple[StoredPlanes, np.ndarray]:
-    """Both planes and the sprites in one set of patterns, and where each block's run begins.
+def add_runs(cells: Cells, runs: Runs) -> tuple[Cells, np.ndarray, int]:
+    """Both planes and the sprites in one set of patterns, where each block's run begins, and how
+    many patterns the sprites added.
 
     Sprites stand last; a pattern of the planes that equals one of theirs, flipped or not, is left
-    out and its cells show the sprites' one. Counts before merging, and those of the curve, include
-    the sprites.
+    out and its cells show the sprites' one.
     """
     if not len(runs.patterns):
-        return stored, runs.start
-    mine, my_flip = canonical(stored.patterns)
+        return cells, runs.start, 0
+    mine, my_flip = canonical(cells.patterns)
     theirs, their_flip = canonical(runs.patterns)
     known: dict[bytes, int] = {}
     for number, pattern in enumerate(theirs):
@@ -115,15 +115,13 @@ def add_runs(stored: StoredPlanes, runs: Runs) -> tuple[StoredPlanes, np.ndarray
     place = np.where(kept, np.cumsum(kept) - 1, same + int(kept.sum()))
     # a flip undoes itself and flips commute, so the turn between two of them is their difference
     turn = np.where(kept, 0, my_flip ^ their_flip[np.maximum(same, 0)])
-    turned = np.array(FLIPS)[turn[stored.number]]
-    added = len(runs.patterns) - int((~kept).sum())
+    turned = np.array(FLIPS)[turn[cells.number]]
     joined = dataclasses.replace(
-        stored,
-        patterns=np.concatenate([stored.patterns[kept], runs.patterns]),
-        number=place[stored.number].astype(np.uint16),
-        hflip=stored.hflip ^ turned[..., 0],
-        vflip=stored.vflip ^ turned[..., 1],
-        before=stored.before + added,
-        curve=stored.curve + np.array([added, 0]),
+        cells,
+        patterns=np.concatenate([cells.patterns[kept], runs.patterns]),
+        number=place[cells.number].astype(np.uint16),
+        hflip=cells.hflip ^ turned[..., 0],
+        vflip=cells.vflip ^ turned[..., 1],
     )
-    return joined, runs.start + int(kept.sum())
+    added = len(runs.patterns) - int((~kept).sum())
+    return joined, runs.start + int(kept.sum()), added

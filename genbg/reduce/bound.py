@@ -16,8 +16,8 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.colour import LAB_SCALE
-from genbg.model import FittedPlanes
 from genbg.reduce.exact import cut_cells, find_cells, flip_tiles
+from genbg.reduce.judge import Judged
 
 NEAR = 24
 """Neighbours of a tile whose joint cost is worked out in full; the others count as the next one."""
@@ -26,28 +26,28 @@ STEPS = 60
 """Halvings of the interval of the Lagrange multiplier."""
 
 
-def error_bound(fitted: FittedPlanes, lab: np.ndarray, budget: int) -> float:
+def error_bound(judged: Judged, budget: int) -> float:
     """Mean squared OKLab error a pixel that no choice of `budget` patterns goes below, as long as
     entries of palette rows stay in their order.
 
     Takes about 3 seconds for 1000 distinct patterns, and grows with their square. Pixels that are
     see-through count as the backdrop colour lab[0], as in the figures of the manifest.
     """
-    lab = np.asarray(lab, dtype=np.int64)[:, :3]
-    cells = find_cells(fitted.index, fitted.row)
+    lab = np.asarray(judged.steps, dtype=np.int64)[:, :3]
+    cells = find_cells(judged.index, judged.row)
     count = len(cells.patterns)
     if count <= budget:
         return 0.0
-    uses = np.zeros((count, len(fitted.palette)), dtype=np.int64)
+    uses = np.zeros((count, len(judged.palette)), dtype=np.int64)
     np.add.at(uses, (cells.number, cells.row), 1)
     row, weight = uses.argmax(axis=1), uses.max(axis=1)
-    inks, at = np.unique(fitted.palette, return_inverse=True)
-    at = at.reshape(fitted.palette.shape)
-    tables = _pair_tables(fitted.palette, lab[inks], lab)
+    inks, at = np.unique(judged.palette, return_inverse=True)
+    at = at.reshape(judged.palette.shape)
+    tables = _pair_tables(judged.palette, lab[inks], lab)
     tiles = at[row[:, None, None], cells.patterns]
     least = _least_joint(tiles, weight, tables)
     whole = _best_bound(least, budget)
-    return whole / (LAB_SCALE * LAB_SCALE * cut_cells(fitted.index).size)
+    return whole / (LAB_SCALE * LAB_SCALE * cut_cells(judged.index).size)
 
 
 def _pair_tables(palette: np.ndarray, colours: np.ndarray, lab: np.ndarray) -> np.ndarray:

@@ -6,10 +6,12 @@ import numpy as np
 
 from genbg.colour import LAB_SCALE, distance_steps
 from genbg.errors import LimitError, PresetError
-from genbg.model import SHAPED, FittedPlanes, StoredPlanes, reorder_palette
+from genbg.model import SHAPED, Cells
+from genbg.records import record
 from genbg.reduce.buckets import merge_all
 from genbg.reduce.curve import error_curve
 from genbg.reduce.exact import FLIPS, find_cells, flip_each
+from genbg.reduce.judge import Judged
 from genbg.reduce.metric import make_form
 from genbg.reduce.problem import Choice, Problem, errors, pose_problem
 from genbg.reduce.search import FEW_LEFT, MODES, draw_start, kind_uses, search, unify
@@ -18,24 +20,36 @@ MOST_PATTERNS = 2048
 """A map word's 11-bit pattern number reaches no further."""
 
 
+@record(frozen=True, eq=False)
+class Merged:
+    """cells: in the order of entries that `order` says
+    before: distinct patterns (up to flips) before any merge
+    curve: (n, 2) float64 of (patterns, mean squared OKLab error) on the way down, or empty
+    order: (r, 16) uint8, for every entry of each palette row the entry that it stands for; None
+        where all are as they were
+    """
+
+    cells: Cells
+    before: int
+    curve: np.ndarray
+    order: np.ndarray | None = None
+
+
 def reduce_tiles(
-    fitted: FittedPlanes,
-    lab: np.ndarray,
+    judged: Judged,
     budget: int,
     guard: np.ndarray,
     mode: str = "balanced",
     seed: int = 0,
     free: np.ndarray | None = None,
-) -> StoredPlanes:
+) -> Merged:
     """Both planes in at most `budget` patterns, at the least visible error.
 
-    fitted: the planes in palette rows, any number of planes and of rows
-    lab: (K+1, 3) int lab steps of every ink, lab[0] the backdrop colour
+    judged: the planes in palette rows, any number of planes and of rows
     budget: 1..2048; guard: (planes, H, W) uint8, `MARKED`, `KEPT` or `SHAPED` pixels
     mode: "balanced", "fast" (no swaps, no trials) or "contours" (outlines before texture)
     seed: of the random numbers that small problems are shaken with
-    free: (r,) bool, palette rows whose entries may change places; None: none may. Stored patterns
-        are in the entries of `reorder(fitted, stored.order)`
+    free: (r,) bool, palette rows whose entries may change places; None: none may
 
     Raises: LimitError for a budget out of range, PresetError for an unknown mode.
     """
@@ -43,7 +57,7 @@ def reduce_tiles(
         raise LimitError("patterns", budget, MOST_PATTERNS, cure="set tile_budget to 1..2048")
     if mode not in MODES:
         raise PresetError(f'mode "{mode}": allowed are {", ".join(sorted(MODES))}')
-    cells = find_cells(fitted.index, fitted.row)
+    cells = find_cells(judged.index, judged.row)
     before, curve = len(cells.patterns), np.zeros((0, 2))
     order = None
     choice = Choice(cells.patterns, cells.number, cells.flip, cells.row)
@@ -51,25 +65,28 @@ def reduce_tiles(
         how = MODES[mode]
         if budget <= FEW_LEFT * before:
             guard = np.where(guard == SHAPED, 0, guard)  # plain shapes are large: error guards them
-        problem = pose_problem(cells, fitted.palette, lab, make_form(how.weights), guard)
+        problem = pose_problem(cells, judged.palette, judged.steps, make_form(how.weights), guard)
         uses = kind_uses(problem)
         groups = merge_all(problem.feature, uses, problem.kind_tile, budget)
         found = search(problem, draw_start(problem, groups, budget), how, seed, free)
         choice, order = unify(found.choice), moved(found.order)
-        palette = reorder_palette(fitted.palette, order)
-        error = mean_error(found.problem, choice, palette, lab)
+        palette = ordered(judged.palette, order)
+        error = mean_error(found.problem, choice, palette, judged.steps)
         curve = error_curve(before, groups, budget, error)
     flips = np.array(FLIPS)[choice.flip]
-    return StoredPlanes(
+    shown = Cells(
         patterns=choice.patterns,
         number=choice.number.reshape(cells.shape).astype(np.uint16),
         hflip=flips[:, 0].reshape(cells.shape),
         vflip=flips[:, 1].reshape(cells.shape),
         row=choice.row.reshape(cells.shape).astype(np.uint8),
-        before=before,
-        curve=curve,
-        order=order,
     )
+    return Merged(shown, before, curve, order)
+
+
+def ordered(palette: np.ndarray, order: np.ndarray | None) -> np.ndarray:
+    """Palette rows (r, 16) in another order of their entries."""
+    return palette if order is None else np.take_along_axis(palette, order.astype(np.intp), 1)
 
 
 def moved(order: np.ndarray) -> np.ndarray | None:

@@ -12,32 +12,32 @@ from genbg.model import Backdrop, Wave
 
 def effect_rows(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
     """Yield (label, text) of splits, reflection, window, waves and moving colours, if any."""
-    if backdrop.splits:
+    if backdrop.colours.splits:
         yield "splits", split_words(backdrop)
-    mirror = backdrop.facts.get("reflection")
+    mirror = backdrop.proof.figures.reflection
     if mirror:
         yield (
             "reflection",
-            f"{mirror['lines']} lines from line {mirror['line']} on: {mirror['cells']} cells, "
-            f"{mirror['patterns']} patterns of their own",
+            f"{mirror.lines} lines from line {mirror.line} on: {mirror.cells} cells, "
+            f"{mirror.patterns} patterns of their own",
         )
     if backdrop.window is not None:
         yield "window", window_words(backdrop)
-    if backdrop.waves:
-        yield "waves", "; ".join(wave_words(wave) for wave in backdrop.waves)
-    if backdrop.motion:
+    if backdrop.moves.waves:
+        yield "waves", "; ".join(wave_words(wave) for wave in backdrop.moves.waves)
+    if backdrop.colours.scripts:
         yield "moving colours", motion_words(backdrop)
 
 
 def split_words(backdrop: Backdrop) -> str:
     """How many colours change at each border, over how many lines, and how many pixels late."""
-    borders = backdrop.facts.get("splits", ())
+    borders = backdrop.proof.figures.splits or ()
     told = []
     for border in borders:
-        lines = border["last"] - border["first"] + 1
-        late = f", {border['late_pixels']} pixels late" if border["late_pixels"] else ""
+        lines = border.last - border.first + 1
+        late = f", {border.late_pixels} pixels late" if border.late_pixels else ""
         over = f"{lines} lines" if lines > 1 else "1 line"
-        told.append(f"{border['colours']} colours at line {border['line']} over {over}{late}")
+        told.append(f"{border.colours} colours at line {border.line} over {over}{late}")
     return f"{len(borders)}: {'; '.join(told)}"
 
 
@@ -45,7 +45,7 @@ def window_words(backdrop: Backdrop) -> str:
     """Which lines the window takes, and the bytes of its map."""
     assert backdrop.window is not None
     top, bottom = backdrop.window
-    plan = plan_memory(backdrop.machine, len(backdrop.patterns), True, backdrop.has_sprites)
+    plan = plan_memory(backdrop.machine, len(backdrop.tiles.patterns), True, backdrop.has_sprites)
     size = plan.area("window map").size
     return f"lines {top} to {bottom - 1}, kept for the game; its map takes {size} bytes"
 
@@ -60,7 +60,7 @@ def wave_words(wave: Wave) -> str:
 
 def motion_words(backdrop: Backdrop) -> str:
     """How long a period is, what its table takes, and the most words that one frame changes."""
-    script = backdrop.motion[backdrop.mood].tolist()
+    script = backdrop.colours.scripts[backdrop.mood].tolist()
     at, most, frames = 1, 0, 0
     while at < len(script):
         most, frames = max(most, script[at + 1]), frames + 1

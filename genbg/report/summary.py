@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from genbg.errors import printable
+from genbg.hardware.memory import plan_memory
 from genbg.model import Backdrop
 from genbg.report.effects import effect_rows
 from genbg.write.costs import Cost, all_costs, sprite_costs, transfer_bytes, used_entries
@@ -75,10 +76,10 @@ def batch_summary(report: BatchReport) -> str:
 
 
 def _rows(backdrop: Backdrop, folder: Path) -> Iterator[tuple[str, str]]:
-    stored = len(backdrop.patterns)
+    stored = len(backdrop.tiles.patterns)
     yield (
         "patterns",
-        f"{backdrop.tiles_before} before merging, {stored} stored, budget {backdrop.tile_budget}",
+        f"{backdrop.tiles.before} before merging, {stored} stored, budget {backdrop.tiles.budget}",
     )
     yield "palette rows", _palette_rows(backdrop)
     yield "error", error_words(backdrop)
@@ -96,10 +97,10 @@ def _rows(backdrop: Backdrop, folder: Path) -> Iterator[tuple[str, str]]:
 
 def merge_words(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
     """What merging cost in colour and at the joins of cells; nothing where it changed nothing."""
-    error = backdrop.error
-    if np.array_equal(backdrop.painted, backdrop.stored):
+    error = backdrop.proof.error
+    if np.array_equal(backdrop.proof.painted, backdrop.proof.stored):
         return
-    changed = float((backdrop.painted != backdrop.stored).mean())
+    changed = float((backdrop.proof.painted != backdrop.proof.stored).mean())
     off = math.sqrt(error.oklab_mse / changed)
     yield (
         "colours",
@@ -108,19 +109,19 @@ def merge_words(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
     )
     words = next(words for most, words in SEAM_WORDS if error.seam <= most)
     yield "cell joins", f"{words} (seam {error.seam:.4f})"
-    bound = backdrop.facts.get("bound_mse")
-    if isinstance(bound, float):
+    bound = backdrop.proof.figures.bound_mse
+    if bound is not None:
         yield (
             "bound",
-            f"mean squared OKLab error {error.oklab_mse:.3g}; no {len(backdrop.patterns)} "
+            f"mean squared OKLab error {error.oklab_mse:.3g}; no {len(backdrop.tiles.patterns)} "
             f"patterns go below {bound:.3g}, by a bound that is low itself",
         )
 
 
 def error_words(backdrop: Backdrop) -> str:
     """The error of merging in plain words, with the structural similarity."""
-    error = backdrop.error
-    if np.array_equal(backdrop.painted, backdrop.stored):
+    error = backdrop.proof.error
+    if np.array_equal(backdrop.proof.painted, backdrop.proof.stored):
         return f"none: stored exactly as painted (SSIM {error.ssim:.4f})"
     words = next(words for least, words in VERDICTS if error.ssim >= least)
     return f"{words} (SSIM {error.ssim:.4f})"
@@ -135,15 +136,15 @@ def _palette_rows(backdrop: Backdrop) -> str:
 
 def _depths(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
     """How many depths the eye is shown; nothing where nobody counted them."""
-    depths = backdrop.facts.get("depths")
-    if not isinstance(depths, Mapping):
+    depths = backdrop.proof.figures.depths
+    if depths is None:
         return
     parts = [
-        f"{depths[name]} {of}"
+        f"{getattr(depths, name)} {of}"
         for name, of in (("back", "back plane"), ("front", "front plane"), ("sprites", "sprites"))
-        if depths[name]
+        if getattr(depths, name)
     ]
-    text = f"{depths['all']}: {', '.join(parts)} (each has a plane, speed or order of its own)"
+    text = f"{depths.all}: {', '.join(parts)} (each has a plane, speed or order of its own)"
     yield "depths", text
 
 
@@ -155,8 +156,9 @@ def _sprites(backdrop: Backdrop) -> str:
 
 
 def _memory(backdrop: Backdrop) -> str:
-    areas = backdrop.facts.get("memory", ())
-    used = sum(area["size"] for area in areas)
+    window = backdrop.window is not None
+    plan = plan_memory(backdrop.machine, len(backdrop.tiles.patterns), window, backdrop.has_sprites)
+    used = sum(area.size for area in plan.areas)
     whole = backdrop.machine.mode.video_bytes
     return f"{used} of {whole} bytes, {whole - used} left for the game"
 

@@ -20,6 +20,7 @@ import numpy as np
 
 from genbg.assignment import best_assignment
 from genbg.errors import LimitError
+from genbg.model import Border, StoredSprites
 from genbg.records import record
 
 ENTRIES = 64
@@ -40,23 +41,6 @@ class Rewrite:
     line: int
     first: int
     sources: tuple[int, ...]
-
-
-@record(frozen=True)
-class Border:
-    """What the rewrites at one border cost.
-
-    line: where the colours are to change; colours: entries that differ
-    first, last: lines before which the first and the last of them is rewritten
-    late_lines: lines with a late pixel; late_pixels: such pixels, both planes at full width
-    """
-
-    line: int
-    colours: int
-    first: int
-    last: int
-    late_lines: int
-    late_pixels: int
 
 
 @record(frozen=True)
@@ -216,4 +200,16 @@ def line_use(
         place = line * ENTRIES + entry[plane][solid]
         use += np.bincount(place, minlength=lines * ENTRIES).reshape(lines, ENTRIES)
     use[:, 0] = open_pixels.sum(axis=2).min(axis=0)
+    return use
+
+
+def sprite_use(sprites: StoredSprites, lines: int) -> np.ndarray:
+    """How many pixels of each screen line show each entry: (L, 64), each piece once."""
+    pieces, use = sprites.pieces, np.zeros((lines, ENTRIES), dtype=np.int64)
+    for piece, block in enumerate(pieces.block.tolist()):
+        picture = sprites.blocks[block][:: -1 if pieces.vflip[piece] else 1]
+        for line, entries in enumerate(picture, start=int(pieces.y[piece])):
+            if 0 <= line < lines:
+                shown = entries[entries > 0].astype(np.intp) + 16 * int(sprites.row[piece])
+                use[line] += np.bincount(shown, minlength=ENTRIES)
     return use

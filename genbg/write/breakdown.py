@@ -99,12 +99,12 @@ def put_part(picture: np.ndarray, x: int, y: int, screen: Screen, part: int, lin
 def put_patterns(picture: np.ndarray, x: int, y: int, screen: Screen) -> None:
     """Draw the stored patterns, as many across as the screen is wide."""
     backdrop = screen.backdrop
-    stored = len(backdrop.patterns)
+    stored = len(backdrop.tiles.patterns)
     write(picture, x, y, "Stored patterns")
     text = f"{stored} of 8 x 8 pixels, {stored * 32} bytes"
     write_right(picture, x + screen.width, y, text, QUIET)
     numbers = word_to_number(backdrop.palette)
-    sheet = sheet_pixels(backdrop.patterns, common_rows(backdrop))
+    sheet = sheet_pixels(backdrop.tiles.patterns, common_rows(backdrop))
     cells = sheet.reshape(-1, 8, 16, 8).transpose(0, 2, 1, 3).reshape(-1, 8, 8)
     across = screen.width // 8
     fits = min(stored, across * (screen.lines // 8))
@@ -127,7 +127,7 @@ def put_colours(picture: np.ndarray, x: int, y: int, screen: Screen, line: int) 
 
 def patterns_px(screen: Screen) -> int:
     """Return how high all patterns are, drawn as many across as the screen is wide."""
-    return -(-len(screen.backdrop.patterns) // (screen.width // 8)) * 8
+    return -(-len(screen.backdrop.tiles.patterns) // (screen.width // 8)) * 8
 
 
 def put_legend(picture: np.ndarray, x: int, y: int) -> None:

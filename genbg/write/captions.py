@@ -29,12 +29,12 @@ HOW_TO_READ = (
 def speed_caption(backdrop: Backdrop, part: int) -> str:
     """Return how fast a part moves, in pixels for each pixel of the camera."""
     if part == SPRITES:
-        return "" if backdrop.pieces is None else _range_text(backdrop.pieces.ratio)
+        return "" if backdrop.sprites.pieces is None else _range_text(backdrop.sprites.pieces.ratio)
     if part == ALL:
         step = float(backdrop.preview.camera_step)
         unit = "pixel" if step == 1 else "pixels"
         return f"camera {step:.4g} {unit} a frame, to the right"
-    ratio = backdrop.speeds.ratio[:, part]
+    ratio = backdrop.moves.speeds.ratio[:, part]
     count = len(set(ratio.tolist()))
     return f"{count} speed{'s' if count > 1 else ''}, {_range_text(ratio)}"
 
@@ -59,14 +59,14 @@ def part_caption(backdrop: Backdrop, part: int, width: int) -> list[str]:
 def made_of(backdrop: Backdrop, part: int) -> str:
     """Return what a part is made of."""
     if part == SPRITES:
-        count = 0 if backdrop.sprites is None else len(backdrop.sprites)
+        count = 0 if backdrop.sprites.table is None else len(backdrop.sprites.table)
         machine = backdrop.machine
         return f"{count} of {machine.sprites_screen} sprites in the first frame"
-    cells = unpack_map(backdrop.front_map if part == FRONT else backdrop.back_map)
+    cells = unpack_map(backdrop.maps[FRONT] if part == FRONT else backdrop.maps[BACK])
     rows, columns = cells.number.shape
     high = int(cells.high.sum())
     text = f"{columns} x {rows} cells made of {len(present(cells.number))} patterns"
-    drift = backdrop.speeds.drift[:, part]
+    drift = backdrop.moves.speeds.drift[:, part]
     drifting = drift[drift != 0]
     more = f", {high} with priority" if high else ""
     if len(drifting):
@@ -88,7 +88,7 @@ def clip_rows(backdrop: Backdrop, part: int, width: int) -> list[str]:
     """Return the two lines under the clip's picture, cut to a width in pixels."""
     if part == ALL:
         rows = [
-            f"{len(backdrop.patterns)} patterns of {backdrop.tile_budget} allowed; "
+            f"{len(backdrop.tiles.patterns)} patterns of {backdrop.tiles.budget} allowed; "
             f"{rewrites_text(backdrop)}",
             f"video memory: {memory_text(backdrop)} for the game",
         ]
@@ -116,7 +116,7 @@ def rewrites_text(backdrop: Backdrop) -> str:
 def memory_text(backdrop: Backdrop) -> str:
     """Return how much of video memory is taken and left."""
     window = backdrop.window is not None
-    stored = len(backdrop.patterns)
+    stored = len(backdrop.tiles.patterns)
     plan = plan_memory(backdrop.machine, stored, window, backdrop.has_sprites)
     used = sum(area.size for area in plan.areas)
     whole = backdrop.machine.mode.video_bytes
@@ -125,13 +125,15 @@ def memory_text(backdrop: Backdrop) -> str:
 
 def cost_rows(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
     """Yield (name, figures) of what the backdrop costs."""
-    stored = len(backdrop.patterns)
+    stored = len(backdrop.tiles.patterns)
     yield (
         "Patterns",
-        f"{backdrop.tiles_before} painted, {stored} stored, {backdrop.tile_budget} allowed",
+        f"{backdrop.tiles.before} painted, {stored} stored, {backdrop.tiles.budget} allowed",
     )
-    same = np.array_equal(backdrop.painted, backdrop.stored)
-    kept = "exactly as painted" if same else f"structural similarity {backdrop.error.ssim:.4f}"
+    same = np.array_equal(backdrop.proof.painted, backdrop.proof.stored)
+    kept = (
+        "exactly as painted" if same else f"structural similarity {backdrop.proof.error.ssim:.4f}"
+    )
     yield "Likeness", kept
     yield "Memory", f"{memory_text(backdrop)} for the game"
     lines = backdrop.machine.screen[1]

@@ -89,14 +89,16 @@ def plain_cost(name: str, used: int, limit: int, unit: str, cure: str) -> Cost:
 def pattern_costs(backdrop: Backdrop) -> Iterator[Cost]:
     """Patterns against the budget."""
     cure = "raise machine.tile_budget"
-    yield plain_cost("patterns", len(backdrop.patterns), backdrop.tile_budget, "patterns", cure)
+    yield plain_cost(
+        "patterns", len(backdrop.tiles.patterns), backdrop.tiles.budget, "patterns", cure
+    )
 
 
 def memory_costs(backdrop: Backdrop) -> Iterator[Cost]:
     """What lies in video memory, each after the other."""
     machine = backdrop.machine
     window = backdrop.window is not None
-    plan = plan_memory(machine, len(backdrop.patterns), window, backdrop.has_sprites)
+    plan = plan_memory(machine, len(backdrop.tiles.patterns), window, backdrop.has_sprites)
     whole = left = machine.mode.video_bytes
     for area in sorted(plan.areas, key=lambda area: (area.name != "patterns", area.name)):
         left -= area.size
@@ -106,7 +108,7 @@ def memory_costs(backdrop: Backdrop) -> Iterator[Cost]:
 def colour_costs(backdrop: Backdrop) -> Iterator[Cost]:
     """Colour entries of planes and sprites, and colours on the screen at once."""
     used = {16 * row + entry for row, held in enumerate(used_entries(backdrop)) for entry in held}
-    used.add(backdrop.backdrop_entry)
+    used.add(backdrop.colours.backdrop_entry)
     limit = PALETTE_ROWS * ROW_COLOURS + 1
     yield plain_cost("colour entries", len(used), limit, "entries", "use fewer colours")
     yield plain_cost("colours of the first frame", shown_colours(backdrop), COLOURS, "colours", "")
@@ -116,7 +118,7 @@ def used_entries(backdrop: Backdrop) -> list[set[int]]:
     """The entries 1..15 of each palette row that planes and sprites use."""
     used: list[set[int]] = [set() for _ in range(PALETTE_ROWS)]
     numbers: list[list[np.ndarray]] = [[] for _ in range(PALETTE_ROWS)]
-    for words in (backdrop.front_map, backdrop.back_map):
+    for words in backdrop.maps:
         cells = unpack_map(words)
         for row in range(PALETTE_ROWS):
             numbers[row].append(cells.number[cells.row == row].astype(np.int64))
@@ -124,20 +126,20 @@ def used_entries(backdrop: Backdrop) -> list[set[int]]:
         numbers[row].append(run)
     for row, found in enumerate(numbers):
         shown = present(np.concatenate(found))
-        shown = shown[shown < len(backdrop.patterns)]
-        used[row].update(present(backdrop.patterns[shown]).tolist())
+        shown = shown[shown < len(backdrop.tiles.patterns)]
+        used[row].update(present(backdrop.tiles.patterns[shown]).tolist())
         used[row].discard(0)
     return used
 
 
 def sprite_runs(backdrop: Backdrop) -> Iterator[tuple[int, np.ndarray]]:
     """Palette row and patterns of every sprite."""
-    if backdrop.pieces is not None:
-        pieces = backdrop.pieces
+    if backdrop.sprites.pieces is not None:
+        pieces = backdrop.sprites.pieces
         cells = unpack_map(pieces.word)
         sizes = zip(pieces.width.tolist(), pieces.height.tolist(), strict=True)
-    elif backdrop.sprites is not None and len(backdrop.sprites):
-        sprites = unpack_sprites(backdrop.sprites)
+    elif backdrop.sprites.table is not None and len(backdrop.sprites.table):
+        sprites = unpack_sprites(backdrop.sprites.table)
         cells = unpack_map(np.zeros(len(sprites.x), dtype=np.uint16))._replace(
             number=sprites.number, row=sprites.row
         )
@@ -160,7 +162,7 @@ def sprite_costs(backdrop: Backdrop) -> Iterator[Cost]:
     """Sprites of the fullest frame and line, less what the game keeps."""
     if not backdrop.has_sprites:
         return
-    machine, kept = backdrop.machine, backdrop.reserve
+    machine, kept = backdrop.machine, backdrop.sprites.reserve
     cure = "the warnings say where; draw less as sprites, or reserve fewer"
     limits = machine.sprites_screen, machine.sprites_line, machine.sprite_pixels_line
     units = "sprites", "sprites", "pixels"
@@ -174,13 +176,13 @@ def sprite_costs(backdrop: Backdrop) -> Iterator[Cost]:
 def asked_sprites(backdrop: Backdrop) -> tuple[int, int, int]:
     """As `fullest`, with the sprites of a frame that found no place in its table."""
     shown, line, pixels = fullest(backdrop)
-    return max(shown, int(backdrop.facts.get("sprites_asked", 0))), line, pixels
+    return max(shown, backdrop.proof.figures.sprites_asked or 0), line, pixels
 
 
 @once
 def fullest(backdrop: Backdrop) -> tuple[int, int, int]:
     """The most sprites of a frame, and the most sprites and sprite pixels of a line."""
-    still = [] if backdrop.sprites is None else [backdrop.sprites]
+    still = [] if backdrop.sprites.table is None else [backdrop.sprites.table]
     given = still if backdrop.preview.sprites is None else backdrop.preview.sprites
     used = [table for table in given if len(table) and table[0].any()]
     tables = list({table.tobytes(): table for table in used}.values())
@@ -207,7 +209,7 @@ def time_costs(backdrop: Backdrop) -> Iterator[Cost]:
         "bytes",
         'scroll by "strip", show fewer sprites or move fewer colours',
     )
-    cycles = scroll_cycles(*front_and_back_runs(backdrop.speeds), backdrop.waves)
+    cycles = scroll_cycles(*front_and_back_runs(backdrop.moves.speeds), backdrop.moves.waves)
     yield plain_cost(
         "sample scroll routine",
         cycles,
@@ -215,14 +217,14 @@ def time_costs(backdrop: Backdrop) -> Iterator[Cost]:
         "cycles",
         "give neighbouring lines one speed, or lines fewer waves",
     )
-    if backdrop.splits:
+    if backdrop.colours.splits:
         yield from split_costs(backdrop)
 
 
 def split_costs(backdrop: Backdrop) -> Iterator[Cost]:
     """Colour rewrites part-way down the frame."""
-    machine, lines = backdrop.machine, [split.line for split in backdrop.splits]
-    borders = backdrop.facts.get("splits", ())
+    machine, lines = backdrop.machine, [split.line for split in backdrop.colours.splits]
+    borders = backdrop.proof.figures.splits or ()
     count = len(borders) or len(set(lines))
     yield plain_cost(
         "splits of a frame",
@@ -240,7 +242,11 @@ def split_costs(backdrop: Backdrop) -> Iterator[Cost]:
         "use fewer splits or fewer colours in them",
     )
     most = max(
-        sum(len(split.words[backdrop.mood]) for split in backdrop.splits if split.line == line)
+        sum(
+            len(split.words[backdrop.mood])
+            for split in backdrop.colours.splits
+            if split.line == line
+        )
         for line in taken
     )
     yield plain_cost(

@@ -65,15 +65,15 @@ def load_screen(backdrop: Backdrop) -> Screen:
     """Return a backdrop's planes laid out for drawing; costs as much as drawing a few frames."""
     machine = backdrop.machine
     width, lines = machine.screen
-    patterns = backdrop.patterns
+    patterns = backdrop.tiles.patterns
     window = None
     if backdrop.window is not None:
         window = np.zeros(lines, dtype=bool)
         window[slice(*backdrop.window)] = True
     return Screen(
         codes=(
-            plane_codes(patterns, backdrop.front_map, FRONT, width),
-            plane_codes(patterns, backdrop.back_map, BACK, width),
+            plane_codes(patterns, backdrop.maps[FRONT], FRONT, width),
+            plane_codes(patterns, backdrop.maps[BACK], BACK, width),
         ),
         width=width,
         lines=lines,
@@ -111,8 +111,8 @@ def draw_frames(screen: Screen, first: int, last: int) -> np.ndarray:
     for frame, layer in enumerate(sprite_layers(screen, first, last)):
         draw_sprites(code[frame], layer)
     code &= ENTRY_BITS
-    if screen.backdrop.backdrop_entry:
-        code[code == 0] = screen.backdrop.backdrop_entry
+    if screen.backdrop.colours.backdrop_entry:
+        code[code == 0] = screen.backdrop.colours.backdrop_entry
     return code
 
 
@@ -136,14 +136,14 @@ def sprite_layers(screen: Screen, first: int, last: int) -> Iterator[np.ndarray]
     backdrop = screen.backdrop
     if backdrop.preview.sprites is not None:
         tables = list(backdrop.preview.sprites[first:last])
-    elif backdrop.sprites is not None and len(backdrop.sprites):
-        tables = [backdrop.sprites] * (last - first)
+    elif backdrop.sprites.table is not None and len(backdrop.sprites.table):
+        tables = [backdrop.sprites.table] * (last - first)
     else:
         return
     shape = (screen.lines, screen.width)
     for frame, entries in enumerate(tables):
         if frame == 0 or not np.array_equal(entries, tables[frame - 1]):
-            layer = sprite_layer(entries, backdrop.patterns, screen.limits, shape)
+            layer = sprite_layer(entries, backdrop.tiles.patterns, screen.limits, shape)
         yield layer
 
 
@@ -215,9 +215,9 @@ def split_rewrites(backdrop: Backdrop, frame: int) -> list[tuple[Split, np.ndarr
     """Return each split and the words that it rewrites in a frame."""
     words = backdrop.preview.splits
     if words is None:
-        return [(split, split.words[backdrop.mood]) for split in backdrop.splits]
+        return [(split, split.words[backdrop.mood]) for split in backdrop.colours.splits]
     found, at = [], 0
-    for split in backdrop.splits:
+    for split in backdrop.colours.splits:
         at += SPLIT_HEAD
         count = len(split.words[backdrop.mood])
         found.append((split, words[frame, at : at + count]))

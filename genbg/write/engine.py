@@ -73,7 +73,7 @@ def layer_png(layer: EngineLayer, levels: tuple[int, ...]) -> bytes:
 
 def layers_json(backdrop: Backdrop, layers: list[EngineLayer], names: list[str]) -> bytes:
     """Return layers.json: UTF-8, one line a layer."""
-    number = word_to_number(backdrop.palette)[backdrop.backdrop_entry]
+    number = word_to_number(backdrop.palette)[backdrop.colours.backdrop_entry]
     red, green, blue = screen_table(tuple(backdrop.machine.levels))[number].tolist()
     head = {
         "format": FORMAT,
@@ -92,7 +92,7 @@ def layers_json(backdrop: Backdrop, layers: list[EngineLayer], names: list[str])
         "    " + json.dumps(layer_table(place, *both), ensure_ascii=False, allow_nan=False)
         for place, both in enumerate(zip(layers, names, strict=True))
     ]
-    waves = [json.dumps(wave_table(wave)) for wave in backdrop.waves]
+    waves = [json.dumps(wave_table(wave)) for wave in backdrop.moves.waves]
     lines += ['  "waves": [', "    " + ",\n    ".join(waves), "  ],"] if waves else []
     text = "\n".join(["{", *lines, '  "layers": [', ",\n".join(rows), "  ]", "}", ""])
     return text.encode()

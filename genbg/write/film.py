@@ -51,7 +51,7 @@ def make_film(backdrop: Backdrop, frames: int | None = None) -> Film:
     entries = draw_all(screen, backdrop.preview.frames if frames is None else frames)
     levels = tuple(backdrop.machine.levels)
     screen_rgb = screen_table(levels)
-    if not backdrop.splits and backdrop.preview.palette is None:
+    if not backdrop.colours.splits and backdrop.preview.palette is None:
         return Film(entries, screen_rgb[word_to_number(backdrop.palette)], levels)
     zones = [frame_zones(backdrop, frame) for frame in range(len(entries))]
     held = present(np.concatenate([numbers for _, numbers in zones]))

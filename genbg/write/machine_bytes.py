@@ -47,28 +47,31 @@ def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
 
     Raises BytesError where an array does not fit its format, naming the file.
     """
-    yield "machine/tiles.bin", tile_bytes(backdrop.patterns)
-    yield "machine/front.map", word_bytes("front.map", backdrop.front_map)
-    yield "machine/back.map", word_bytes("back.map", backdrop.back_map)
+    yield "machine/tiles.bin", tile_bytes(backdrop.tiles.patterns)
+    yield "machine/front.map", word_bytes("front.map", backdrop.maps[0])
+    yield "machine/back.map", word_bytes("back.map", backdrop.maps[1])
     yield "machine/palette.bin", colour_bytes("palette.bin", backdrop.palette)
-    for mood, words in backdrop.palettes.items():
+    for mood, words in backdrop.colours.palettes.items():
         yield f"machine/moods/{mood_file(mood)}.bin", colour_bytes(f"moods/{mood}.bin", words)
-    yield "machine/speeds.bin", speed_bytes(backdrop.speeds)
-    if backdrop.sprites is not None and len(backdrop.sprites):
-        yield "machine/sprites.bin", entry_bytes("sprites.bin", backdrop.sprites)
-    if backdrop.splits:
+    yield "machine/speeds.bin", speed_bytes(backdrop.moves.speeds)
+    if backdrop.sprites.table is not None and len(backdrop.sprites.table):
+        yield "machine/sprites.bin", entry_bytes("sprites.bin", backdrop.sprites.table)
+    if backdrop.colours.splits:
         yield (
             "machine/splits.bin",
-            word_bytes("splits.bin", split_words(backdrop.splits, backdrop.mood)),
+            word_bytes("splits.bin", split_words(backdrop.colours.splits, backdrop.mood)),
         )
-        for mood in backdrop.palettes:
-            words = split_words(backdrop.splits, mood)
+        for mood in backdrop.colours.palettes:
+            words = split_words(backdrop.colours.splits, mood)
             yield f"machine/moods/{mood}.splits.bin", word_bytes("splits.bin", words)
-    if backdrop.waves:
-        yield "machine/waves.bin", b"".join(wave_bytes(wave) for wave in backdrop.waves)
-    if backdrop.motion:
-        yield "machine/motion.bin", word_bytes("motion.bin", backdrop.motion[backdrop.mood])
-        for mood, words in backdrop.motion.items():
+    if backdrop.moves.waves:
+        yield "machine/waves.bin", b"".join(wave_bytes(wave) for wave in backdrop.moves.waves)
+    if backdrop.colours.scripts:
+        yield (
+            "machine/motion.bin",
+            word_bytes("motion.bin", backdrop.colours.scripts[backdrop.mood]),
+        )
+        for mood, words in backdrop.colours.scripts.items():
             yield f"machine/moods/{mood}.motion.bin", word_bytes("motion.bin", words)
     yield from near_bytes.files(backdrop)
     yield from preview_files(backdrop.preview)

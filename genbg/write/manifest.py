@@ -71,9 +71,6 @@ def reseal(data: bytes, digits: str) -> bytes:
 
 def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, Any]:
     """Return the manifest as plain JSON values, keys in the order they are written."""
-    facts = {
-        str(name): plain(value, name) for name, value in backdrop.facts.items() if name != "memory"
-    }
     return {
         "format": FORMAT,
         "version": __version__,
@@ -81,34 +78,40 @@ def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, An
         "name": backdrop.name,
         "seed": int(backdrop.seed),
         "mood": backdrop.mood,
-        "moods": list(backdrop.palettes),
+        "moods": list(backdrop.colours.palettes),
         "machine": machine_table(backdrop),
-        "tile_base": int(backdrop.tile_base),
+        "tile_base": int(backdrop.tiles.base),
         "tiles": {
-            "before": int(backdrop.tiles_before),
-            "stored": len(backdrop.patterns),
-            "budget": int(backdrop.tile_budget),
+            "before": int(backdrop.tiles.before),
+            "stored": len(backdrop.tiles.patterns),
+            "budget": int(backdrop.tiles.budget),
         },
         "error": {
-            name: figure(value) for name, value in dataclasses.asdict(backdrop.error).items()
+            name: figure(value) for name, value in dataclasses.asdict(backdrop.proof.error).items()
         },
-        "curve": [[int(patterns), figure(mse)] for patterns, mse in backdrop.curve.tolist()],
+        "curve": [[int(patterns), figure(mse)] for patterns, mse in backdrop.tiles.curve.tolist()],
         "layers": [layer_table(layer) for layer in backdrop.layers],
-        "splits": [split_table(backdrop, number) for number in range(len(backdrop.splits))],
-        "waves": [wave_table(wave) for wave in backdrop.waves],
+        "splits": [split_table(backdrop, number) for number in range(len(backdrop.colours.splits))],
+        "waves": [wave_table(wave) for wave in backdrop.moves.waves],
         "motion": motion_table(backdrop),
         "sprites": sprite_table(backdrop),
         "vertical": vertical_table(backdrop),
         "preview": preview_table(backdrop),
         "memory": memory_table(backdrop),
-        "costs": {**cost_table(backdrop), **facts.pop("costs", {})},
-        "facts": facts,
+        "costs": cost_table(backdrop),
+        "facts": figure_table(backdrop),
         "warnings": list(backdrop.warnings),
         "files": [
             {"path": path, "bytes": int(size), "sha256": digest}
             for path, size, digest in sorted(files)
         ],
     }
+
+
+def figure_table(backdrop: Backdrop) -> dict[str, Any]:
+    """Return the measured figures, those that there are."""
+    figures = dataclasses.asdict(backdrop.proof.figures)
+    return {name: plain(value, name) for name, value in figures.items() if value is not None}
 
 
 def machine_table(backdrop: Backdrop) -> dict[str, Any]:
@@ -118,14 +121,14 @@ def machine_table(backdrop: Backdrop) -> dict[str, Any]:
     table = {name: plain(getattr(machine, name), f"machine.{name}") for name in names}
     table["mode"] = machine.mode.name
     table["window"] = None if backdrop.window is None else [int(line) for line in backdrop.window]
-    table["backdrop_entry"] = int(backdrop.backdrop_entry)
+    table["backdrop_entry"] = int(backdrop.colours.backdrop_entry)
     return table
 
 
 def memory_table(backdrop: Backdrop) -> dict[str, Any]:
     """Return where everything lies in video memory, by address, and what is left for patterns."""
     window = backdrop.window is not None
-    plan = plan_memory(backdrop.machine, len(backdrop.patterns), window, backdrop.has_sprites)
+    plan = plan_memory(backdrop.machine, len(backdrop.tiles.patterns), window, backdrop.has_sprites)
     areas = [{"name": area.name, "start": area.start, "bytes": area.size} for area in plan.areas]
     return {
         "bytes": backdrop.machine.mode.video_bytes,
@@ -138,7 +141,9 @@ def memory_table(backdrop: Backdrop) -> dict[str, Any]:
 def cost_table(backdrop: Backdrop) -> dict[str, Any]:
     """Return what the backdrop costs a game: cycles and bytes of scrolling, and the whole table."""
     return {
-        "scroll_cycles": scroll_cycles(*front_and_back_runs(backdrop.speeds), backdrop.waves),
+        "scroll_cycles": scroll_cycles(
+            *front_and_back_runs(backdrop.moves.speeds), backdrop.moves.waves
+        ),
         "scroll_bytes": backdrop.machine.screen[1] * PAIR_BYTES,
         "table": [cost.plain for cost in all_costs(backdrop)],
     }
@@ -160,11 +165,11 @@ def layer_table(layer: EngineLayer) -> dict[str, Any]:
 
 def sprite_table(backdrop: Backdrop) -> dict[str, int] | None:
     """Return how many sprites there are and what the game keeps; None where there are none."""
-    if backdrop.pieces is None:
+    if backdrop.sprites.pieces is None:
         return None
-    screen, line, pixels = (int(kept) for kept in backdrop.reserve)
+    screen, line, pixels = (int(kept) for kept in backdrop.sprites.reserve)
     return {
-        "pieces": len(backdrop.pieces.x),
+        "pieces": len(backdrop.sprites.pieces.x),
         "reserve": screen,
         "reserve_line": line,
         "reserve_pixels": pixels,
@@ -173,7 +178,7 @@ def sprite_table(backdrop: Backdrop) -> dict[str, int] | None:
 
 def vertical_table(backdrop: Backdrop) -> dict[str, Any] | None:
     """Return how the planes move up and down; None where they never do."""
-    vertical = backdrop.vertical
+    vertical = backdrop.moves.vertical
     if vertical is None:
         return None
     return {
@@ -185,7 +190,7 @@ def vertical_table(backdrop: Backdrop) -> dict[str, Any] | None:
 
 def split_table(backdrop: Backdrop, number: int) -> dict[str, int]:
     """Return where a colour rewrite stands and how many entries it changes."""
-    split = backdrop.splits[number]
+    split = backdrop.colours.splits[number]
     count = len(split.words[backdrop.mood])
     return {"line": int(split.line), "first": int(split.first), "count": count}
 
@@ -203,9 +208,9 @@ def wave_table(wave: Wave) -> dict[str, Any]:
 
 def motion_table(backdrop: Backdrop) -> dict[str, int] | None:
     """Return after how many frames all colours are as before; None where none moves."""
-    if not backdrop.motion:
+    if not backdrop.colours.scripts:
         return None
-    script = backdrop.motion[backdrop.mood]
+    script = backdrop.colours.scripts[backdrop.mood]
     return {"frames": int(script[0]), "words": len(script)}
 
 

@@ -54,7 +54,7 @@ the rest would lie flat."""
 def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
     """Yield changes.png, and curve.png where there is a curve."""
     yield "changes.png", indexed_png(change_pixels(backdrop), change_colours())
-    if len(backdrop.curve) > 1:
+    if len(backdrop.tiles.curve) > 1:
         yield "curve.png", frame_png(film_of([plot(backdrop)], backdrop.machine.levels), 0)
 
 
@@ -65,10 +65,10 @@ def change_levels(backdrop: Backdrop) -> np.ndarray:
     A level is `CHANGE_STEP` lab steps of OKLab distance between painted and stored colour; level 1
     is any change below that.
     """
-    levels = np.zeros(backdrop.painted.shape, dtype=np.uint8)
-    changed = backdrop.painted != backdrop.stored
+    levels = np.zeros(backdrop.proof.painted.shape, dtype=np.uint8)
+    changed = backdrop.proof.painted != backdrop.proof.stored
     lab = lab_steps(tuple(backdrop.machine.levels)).astype(np.int64)
-    apart = lab[backdrop.painted[changed]] - lab[backdrop.stored[changed]]
+    apart = lab[backdrop.proof.painted[changed]] - lab[backdrop.proof.stored[changed]]
     bounds = (np.arange(1, CHANGE_LEVELS) * CHANGE_STEP) ** 2
     levels[changed] = 1 + np.searchsorted(bounds, (apart * apart).sum(axis=-1), side="right")
     levels.setflags(write=False)
@@ -80,7 +80,7 @@ def change_pixels(backdrop: Backdrop) -> np.ndarray:
     levels = change_levels(backdrop)
     light = lab_steps(tuple(backdrop.machine.levels)).astype(np.int64)[:, 0]
     grey = (np.clip(light, 0, LAB_SCALE) * (GREYS - 1) // LAB_SCALE).astype(np.uint8)
-    pixels = np.where(levels > 0, levels + np.uint8(GREYS - 1), grey[backdrop.stored])
+    pixels = np.where(levels > 0, levels + np.uint8(GREYS - 1), grey[backdrop.proof.stored])
     return pixels.reshape(-1, pixels.shape[2])
 
 
@@ -96,7 +96,7 @@ def change_colours() -> np.ndarray:
 def plot(backdrop: Backdrop) -> np.ndarray:
     """Return the curve as a picture (H, W) uint16 in colour numbers."""
     picture = blank(WIDTH, HEIGHT)
-    patterns, error = backdrop.curve[:, 0], np.sqrt(backdrop.curve[:, 1])
+    patterns, error = backdrop.tiles.curve[:, 0], np.sqrt(backdrop.tiles.curve[:, 1])
     most = float(patterns.max())
     worst = nice_above(float(np.interp(most * LOW_END, patterns[::-1], error[::-1])))
     wide, high = WIDTH - LEFT - RIGHT, HEIGHT - TOP - BOTTOM
@@ -122,13 +122,13 @@ def plot(backdrop: Backdrop) -> np.ndarray:
     lines = [y_of(value) for value in np.interp(counts, patterns[::-1], error[::-1])]
     for column, line, before in zip(columns.tolist(), lines, [lines[0], *lines], strict=False):
         fill(picture, column, min(line, before), 2, abs(line - before) + 2, CURVE)
-    mark(picture, backdrop, x_of(len(backdrop.patterns)), y_of(rms(backdrop)))
+    mark(picture, backdrop, x_of(len(backdrop.tiles.patterns)), y_of(rms(backdrop)))
     return picture
 
 
 def mark(picture: np.ndarray, backdrop: Backdrop, x: int, y: int) -> None:
     """Mark what is stored, and say what it costs."""
-    stored, error = len(backdrop.patterns), rms(backdrop)
+    stored, error = len(backdrop.tiles.patterns), rms(backdrop)
     fill(picture, x, TOP, 1, HEIGHT - TOP - BOTTOM, MARK)
     fill(picture, x - 2, y - 2, 5, 5, INK)
     text = f"{stored} stored: {error:.4f}"
@@ -140,7 +140,7 @@ def mark(picture: np.ndarray, backdrop: Backdrop, x: int, y: int) -> None:
 
 def rms(backdrop: Backdrop) -> float:
     """Return the root mean square OKLab distance a pixel of stored and painted planes."""
-    return math.sqrt(backdrop.error.oklab_mse)
+    return math.sqrt(backdrop.proof.error.oklab_mse)
 
 
 def nice_above(value: float) -> float:

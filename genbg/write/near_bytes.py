@@ -36,12 +36,12 @@ PIECE = np.dtype(
 
 def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
     """Yield (path relative to DIR, bytes); nothing for a backdrop that has none of these."""
-    if backdrop.pieces is not None:
-        yield "machine/pieces.bin", pack_pieces(backdrop.pieces)
-    if backdrop.vertical is not None:
-        yield "machine/plane_speeds.bin", pack_speeds(backdrop.vertical.speeds)
-        if backdrop.vertical.offsets is not None:
-            yield "machine/columns.bin", pack_columns(backdrop.vertical)
+    if backdrop.sprites.pieces is not None:
+        yield "machine/pieces.bin", pack_pieces(backdrop.sprites.pieces)
+    if backdrop.moves.vertical is not None:
+        yield "machine/plane_speeds.bin", pack_speeds(backdrop.moves.vertical.speeds)
+        if backdrop.moves.vertical.offsets is not None:
+            yield "machine/columns.bin", pack_columns(backdrop.moves.vertical)
 
 
 def pack_pieces(pieces: PlacedPieces) -> bytes:

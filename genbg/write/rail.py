@@ -40,9 +40,9 @@ def rail(backdrop: Backdrop, planes: tuple[int, ...]) -> np.ndarray:
     lines = backdrop.machine.screen[1]
     picture = blank(rail_px(backdrop), lines)
     room = BARS_PX // len(planes)
-    fastest = max(1, int(np.abs(backdrop.speeds.ratio).max()))
+    fastest = max(1, int(np.abs(backdrop.moves.speeds.ratio).max()))
     for place, plane in enumerate(planes):
-        ratio = backdrop.speeds.ratio[:, plane]
+        ratio = backdrop.moves.speeds.ratio[:, plane]
         draw_bars(picture, place * room, room - 4, ratio, fastest, PLANE_COLOURS[plane])
     draw_marks(picture, sorted(set(marks(backdrop, planes))))
     return picture
@@ -102,7 +102,7 @@ def marks(backdrop: Backdrop, planes: tuple[int, ...]) -> Iterator[Mark]:
             yield first, last, "split" if many == 1 else f"{many} splits"
     if backdrop.window is not None and FRONT in planes:
         yield *backdrop.window, "window"
-    for wave in backdrop.waves:
+    for wave in backdrop.moves.waves:
         if wave.plane in planes:
             yield wave.top, wave.bottom, "wave"
     for plane in planes:
@@ -114,7 +114,7 @@ def marks(backdrop: Backdrop, planes: tuple[int, ...]) -> Iterator[Mark]:
 def split_runs(backdrop: Backdrop) -> list[tuple[int, int]]:
     """Return the runs of neighbouring lines, first and last, that rewrite colours."""
     runs: list[tuple[int, int]] = []
-    for line in sorted({split.line for split in backdrop.splits}):
+    for line in sorted({split.line for split in backdrop.colours.splits}):
         if runs and line == runs[-1][1] + 1:
             runs[-1] = runs[-1][0], line
         else:
@@ -124,7 +124,7 @@ def split_runs(backdrop: Backdrop) -> list[tuple[int, int]]:
 
 def high_runs(backdrop: Backdrop, plane: int) -> list[tuple[int, int]]:
     """Return the runs of plane lines, first and last plus one, that have high cells."""
-    words = backdrop.front_map if plane == FRONT else backdrop.back_map
+    words = backdrop.maps[FRONT] if plane == FRONT else backdrop.maps[BACK]
     high: np.ndarray = np.asarray(unpack_map(words).high.any(axis=1))
     return [(first * 8, last * 8) for first, last in runs_of(high)]
 

@@ -30,13 +30,16 @@ def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
     rows = common_rows(backdrop)
     numbers = word_to_number(backdrop.palette)
     palette = screen_table(tuple(backdrop.machine.levels))[numbers]
-    yield "sheet.png", indexed_png(sheet_pixels(backdrop.patterns, rows), palette, SEE_THROUGH)
+    yield (
+        "sheet.png",
+        indexed_png(sheet_pixels(backdrop.tiles.patterns, rows), palette, SEE_THROUGH),
+    )
 
 
 def common_rows(backdrop: Backdrop) -> np.ndarray:
     """Return (T,) uint8 the palette row that each pattern is shown with most often."""
-    count = np.zeros((len(backdrop.patterns), PALETTE_ROWS), dtype=np.int64)
-    for words in (backdrop.front_map, backdrop.back_map):
+    count = np.zeros((len(backdrop.tiles.patterns), PALETTE_ROWS), dtype=np.int64)
+    for words in backdrop.maps:
         cell = unpack_map(words)
         np.add.at(count, (cell.number.ravel(), cell.row.ravel()), 1)
     for first, size, row in sprite_uses(backdrop):
@@ -46,9 +49,9 @@ def common_rows(backdrop: Backdrop) -> np.ndarray:
 
 def sprite_uses(backdrop: Backdrop) -> Iterator[tuple[int, int, int]]:
     """Yield (first pattern, patterns, palette row) of each sprite of the backdrop's table."""
-    if backdrop.sprites is None or not len(backdrop.sprites):
+    if backdrop.sprites.table is None or not len(backdrop.sprites.table):
         return
-    sprites = unpack_sprites(backdrop.sprites)
+    sprites = unpack_sprites(backdrop.sprites.table)
     for number in linked_order(sprites.link):
         size = int(sprites.width[number]) * int(sprites.height[number])
         yield int(sprites.number[number]), size, int(sprites.row[number])

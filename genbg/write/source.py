@@ -56,7 +56,7 @@ def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
 
     Raises BytesError where a pattern number with tile_base added passes 2047.
     """
-    data, known = tables(backdrop), constants(backdrop, front_and_back_runs(backdrop.speeds))
+    data, known = tables(backdrop), constants(backdrop, front_and_back_runs(backdrop.moves.speeds))
     title = comment_text(backdrop.title)
     sway_call, sway = sway_parts(backdrop, "s")
     yield (
@@ -83,7 +83,7 @@ def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
 
 def sway_parts(backdrop: Backdrop, language: str) -> tuple[str, str]:
     """Return the call and the code that add waves to the table; nothing where there are none."""
-    if not backdrop.waves:
+    if not backdrop.moves.waves:
         return "", ""
     call = {"s": "        bsr.w   backdrop_sway\n", "c": "    sway(table, frame);\n"}[language]
     return call, template(f"sway.{language}")
@@ -91,13 +91,17 @@ def sway_parts(backdrop: Backdrop, language: str) -> tuple[str, str]:
 
 def tables(backdrop: Backdrop) -> list[Table]:
     """Return all tables of a backdrop in the order they are written."""
-    front, back = front_and_back_runs(backdrop.speeds)
-    moods = np.concatenate([np.asarray(words) for words in backdrop.palettes.values()])
-    speeds = np.concatenate([backdrop.speeds.ratio, backdrop.speeds.drift], axis=1)
+    front, back = front_and_back_runs(backdrop.moves.speeds)
+    moods = np.concatenate([np.asarray(words) for words in backdrop.colours.palettes.values()])
+    speeds = np.concatenate([backdrop.moves.speeds.ratio, backdrop.moves.speeds.drift], axis=1)
     found = [
-        Table("tiles", "u32", tile_rows(backdrop.patterns), 8, "Patterns, a long a row."),
-        Table("front_map", "u16", placed(backdrop.front_map, backdrop.tile_base), 16, "Map words."),
-        Table("back_map", "u16", placed(backdrop.back_map, backdrop.tile_base), 16, "Map words."),
+        Table("tiles", "u32", tile_rows(backdrop.tiles.patterns), 8, "Patterns, a long a row."),
+        Table(
+            "front_map", "u16", placed(backdrop.maps[FRONT], backdrop.tiles.base), 16, "Map words."
+        ),
+        Table(
+            "back_map", "u16", placed(backdrop.maps[BACK], backdrop.tiles.base), 16, "Map words."
+        ),
         Table("palette", "u16", backdrop.palette, 16, "Colour memory."),
         Table("moods", "u16", moods, 16, "Colour memory of every mood."),
         Table("speeds", "s32", speeds, 4, "Front ratio, back ratio, front drift, back drift."),
@@ -109,24 +113,24 @@ def tables(backdrop: Backdrop) -> list[Table]:
 
 def optional_tables(backdrop: Backdrop) -> Iterator[Table]:
     """Yield the tables that only some backdrops have."""
-    if backdrop.sprites is not None and len(backdrop.sprites):
-        words = np.ascontiguousarray(backdrop.sprites).view(">u2").astype(np.int64)
-        words[:, SPRITE_WORD] = placed(words[:, SPRITE_WORD], backdrop.tile_base)
+    if backdrop.sprites.table is not None and len(backdrop.sprites.table):
+        words = np.ascontiguousarray(backdrop.sprites.table).view(">u2").astype(np.int64)
+        words[:, SPRITE_WORD] = placed(words[:, SPRITE_WORD], backdrop.tiles.base)
         yield Table("sprites", "u16", words, 4, "Sprite table entries, four words each.")
-    if backdrop.splits:
+    if backdrop.colours.splits:
         about = "Colour rewrites: line, first entry, count, then that many colour words."
-        yield Table("splits", "u16", split_words(backdrop.splits, backdrop.mood), 16, about)
-        moods = [split_words(backdrop.splits, mood) for mood in backdrop.palettes]
+        yield Table("splits", "u16", split_words(backdrop.colours.splits, backdrop.mood), 16, about)
+        moods = [split_words(backdrop.colours.splits, mood) for mood in backdrop.colours.palettes]
         yield Table("mood_splits", "u16", np.concatenate(moods), 16, "The same in every mood.")
-    if backdrop.waves:
-        data = b"".join(wave_bytes(wave) for wave in backdrop.waves)
+    if backdrop.moves.waves:
+        data = b"".join(wave_bytes(wave) for wave in backdrop.moves.waves)
         about = "Waves: plane, first line, lines, frames, step, then 256 signed bytes."
         yield Table("waves", "u16", np.frombuffer(data, dtype=">u2"), 16, about)
-    if backdrop.motion:
-        scripts = [np.asarray(script) for script in backdrop.motion.values()]
+    if backdrop.colours.scripts:
+        scripts = [np.asarray(script) for script in backdrop.colours.scripts.values()]
         starts = np.cumsum([0, *(len(script) for script in scripts)])
         about = "Moving colours: period; then frame, count, and that often target and word."
-        yield Table("motion", "u16", backdrop.motion[backdrop.mood], 16, about)
+        yield Table("motion", "u16", backdrop.colours.scripts[backdrop.mood], 16, about)
         yield Table("mood_motion", "u16", np.concatenate(scripts), 16, "The same in every mood.")
         yield Table("motion_starts", "u32", starts, 8, "Where each mood's begins; the end.")
     yield from near_tables(backdrop)
@@ -134,20 +138,20 @@ def optional_tables(backdrop: Backdrop) -> Iterator[Table]:
 
 def near_tables(backdrop: Backdrop) -> Iterator[Table]:
     """Yield sprites as a game places them, and what vertical scroll needs."""
-    if backdrop.pieces is not None:
-        words = np.frombuffer(pack_pieces(backdrop.pieces), dtype=">u2").astype(np.int64)
+    if backdrop.sprites.pieces is not None:
+        words = np.frombuffer(pack_pieces(backdrop.sprites.pieces), dtype=">u2").astype(np.int64)
         words = words.reshape(-1, PIECE_BYTES // 2)
-        words[:, PIECE_WORD] = placed(words[:, PIECE_WORD], backdrop.tile_base)
+        words[:, PIECE_WORD] = placed(words[:, PIECE_WORD], backdrop.tiles.base)
         about = "Sprites: column, line, size, map word, ratio (two words), drift (two words)."
         yield Table("pieces", "u16", words, PIECE_BYTES // 2, about)
-    if backdrop.vertical is not None:
-        speeds = backdrop.vertical.speeds
+    if backdrop.moves.vertical is not None:
+        speeds = backdrop.moves.vertical.speeds
         both = np.concatenate([speeds.ratio, speeds.drift], axis=1)
         about = "As backdrop_speeds, for all lines of the planes."
         yield Table("plane_speeds", "s32", both, 4, about)
-        if backdrop.vertical.offsets is not None:
+        if backdrop.moves.vertical.offsets is not None:
             about = "Lines that columns add: frame after frame 20 pairs, front and back."
-            yield Table("columns", "s16", backdrop.vertical.offsets, 8, about)
+            yield Table("columns", "s16", backdrop.moves.vertical.offsets, 8, about)
 
 
 def tile_rows(patterns: np.ndarray) -> np.ndarray:

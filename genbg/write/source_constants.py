@@ -36,20 +36,20 @@ def constants(backdrop: Backdrop, runs: tuple[np.ndarray, np.ndarray]) -> list[C
 
     runs: both planes' runs, each with its closing row
     """
-    rows, columns = backdrop.front_map.shape
+    _, rows, columns = backdrop.maps.shape
     width, lines = backdrop.machine.screen
     found = [
-        ("TILES", len(backdrop.patterns), "patterns of 32 bytes"),
-        ("TILE_BASE", backdrop.tile_base, "pattern number at which they are loaded"),
-        ("TILES_ADDRESS", backdrop.tile_base * 32, "the same in video memory"),
+        ("TILES", len(backdrop.tiles.patterns), "patterns of 32 bytes"),
+        ("TILE_BASE", backdrop.tiles.base, "pattern number at which they are loaded"),
+        ("TILES_ADDRESS", backdrop.tiles.base * 32, "the same in video memory"),
         ("PLANE_COLUMNS", columns, "cells of 8 pixels in a plane's row"),
         ("PLANE_ROWS", rows, "rows of cells in a plane"),
         ("SCREEN_WIDTH", width, "pixels"),
         ("LINES", lines, "screen lines"),
-        ("ENTRY", backdrop.backdrop_entry, "colour entry behind everything"),
+        ("ENTRY", backdrop.colours.backdrop_entry, "colour entry behind everything"),
         ("FRONT_RUNS", len(runs[0]) - 1, "runs of lines at one speed, front plane"),
         ("BACK_RUNS", len(runs[1]) - 1, "the same, back plane"),
-        ("SCROLL_CYCLES", scroll_cycles(*runs, backdrop.waves), "backdrop_scroll at most"),
+        ("SCROLL_CYCLES", scroll_cycles(*runs, backdrop.moves.waves), "backdrop_scroll at most"),
         *mood_constants(backdrop),
         *optional_constants(backdrop),
         *address_constants(backdrop),
@@ -59,9 +59,9 @@ def constants(backdrop: Backdrop, runs: tuple[np.ndarray, np.ndarray]) -> list[C
 
 def mood_constants(backdrop: Backdrop) -> list[Constant]:
     """Return the number of moods and each mood's place; equal names get their place added."""
-    found: list[Constant] = [("MOODS", len(backdrop.palettes), "moods")]
+    found: list[Constant] = [("MOODS", len(backdrop.colours.palettes), "moods")]
     taken: set[str] = set()
-    for place, mood in enumerate(backdrop.palettes):
+    for place, mood in enumerate(backdrop.colours.palettes):
         name = re.sub(r"[^A-Z0-9]", "_", mood.upper())
         name = f"{name}_{place}" if name in taken else name
         taken.add(name)
@@ -72,26 +72,26 @@ def mood_constants(backdrop: Backdrop) -> list[Constant]:
 def optional_constants(backdrop: Backdrop) -> list[Constant]:
     """Return the constants of sprites, splits and the window, where there are any."""
     found: list[Constant] = []
-    if backdrop.sprites is not None and len(backdrop.sprites):
-        found.append(("SPRITES", len(backdrop.sprites), "sprite table entries"))
-    if backdrop.pieces is not None:
-        found.append(("PIECES", len(backdrop.pieces.x), "sprites as a game places them"))
-    if backdrop.vertical is not None:
-        front, back = backdrop.vertical.ratio
-        offsets = backdrop.vertical.offsets
-        found.append(("PLANE_LINES", len(backdrop.vertical.speeds.ratio), "lines of a plane"))
+    if backdrop.sprites.table is not None and len(backdrop.sprites.table):
+        found.append(("SPRITES", len(backdrop.sprites.table), "sprite table entries"))
+    if backdrop.sprites.pieces is not None:
+        found.append(("PIECES", len(backdrop.sprites.pieces.x), "sprites as a game places them"))
+    if backdrop.moves.vertical is not None:
+        front, back = backdrop.moves.vertical.ratio
+        offsets = backdrop.moves.vertical.offsets
+        found.append(("PLANE_LINES", len(backdrop.moves.vertical.speeds.ratio), "lines of a plane"))
         found.append(("RATIO_Y_FRONT", front, "16.16 lines up for a camera pixel down"))
         found.append(("RATIO_Y_BACK", back, "the same, back plane"))
         if offsets is not None:
             found.append(("COLUMN_FRAMES", len(offsets), "frames until columns are as before"))
-    if backdrop.splits:
-        words = sum(3 + len(split.words[backdrop.mood]) for split in backdrop.splits)
-        found.append(("SPLITS", len(backdrop.splits), "colour rewrites a frame"))
+    if backdrop.colours.splits:
+        words = sum(3 + len(split.words[backdrop.mood]) for split in backdrop.colours.splits)
+        found.append(("SPLITS", len(backdrop.colours.splits), "colour rewrites a frame"))
         found.append(("SPLIT_WORDS", words, "words of them"))
-    if backdrop.waves:
-        found.append(("WAVES", len(backdrop.waves), "waves of 133 words"))
-    if backdrop.motion:
-        script = backdrop.motion[backdrop.mood]
+    if backdrop.moves.waves:
+        found.append(("WAVES", len(backdrop.moves.waves), "waves of 133 words"))
+    if backdrop.colours.scripts:
+        script = backdrop.colours.scripts[backdrop.mood]
         found.append(("MOTION_FRAMES", int(script[0]), "frames of a period of moving colours"))
         found.append(("MOTION_WORDS", len(script), "words of it"))
     if backdrop.window is not None:
@@ -103,7 +103,7 @@ def optional_constants(backdrop: Backdrop) -> list[Constant]:
 def address_constants(backdrop: Backdrop) -> list[Constant]:
     """Return where each area of the memory plan begins in video memory."""
     window, sprites = backdrop.window is not None, backdrop.has_sprites
-    plan = plan_memory(backdrop.machine, len(backdrop.patterns), window, sprites)
+    plan = plan_memory(backdrop.machine, len(backdrop.tiles.patterns), window, sprites)
     return [
         (f"{area.name.upper().replace(' ', '_')}_ADDRESS", area.start, f"{area.size} bytes")
         for area in plan.areas

@@ -13,11 +13,11 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from genbg.joints.sprites import free_rows, store_patterns
 from PIL import Image
 from skimage import data
 
 from genbg.colour import LINEAR_LEVELS, lab_steps, snap_srgb
-from genbg.joints.sprites import free_rows, store_patterns
 from genbg.model import FittedPlanes, Inks, PlanePicture
 from genbg.pipeline import Way, build
 from genbg.preset import load_preset

@@ -79,5 +79,5 @@ def test_any_camera_is_exact(open_page):
         page.run("([camera, frame]) => Object.assign(backdropPage.view, { camera, frame })",
                  [camera, frame])  # fmt: skip
         shown = page.run("(backdropPage.drawNow(), Array.from(backdropPage.offsets))")
-        right = scroll_words(backdrop.speeds, Fraction(camera, 65536), frame)
+        right = scroll_words(backdrop.moves.speeds, Fraction(camera, 65536), frame)
         assert shown == right.ravel().tolist(), (camera, frame)

@@ -219,10 +219,10 @@ def test_a_hidden_plane_is_as_if_it_were_empty(shown, emptied, open_page):
     page.tab.locator(shown).click()
     blank = np.zeros((1, 8, 8), np.uint8)
     maps = ["front_map", "back_map"]
-    empty = np.full_like(backdrop.front_map, len(backdrop.patterns))
+    empty = np.full_like(backdrop.maps[0], len(backdrop.tiles.patterns))
     bare = dataclasses.replace(
         backdrop,
-        patterns=np.concatenate([backdrop.patterns, blank]),
+        patterns=np.concatenate([backdrop.tiles.patterns, blank]),
         **{maps[emptied]: empty},
     )
     entries = draw_frame(load_screen(bare), 3)
@@ -274,7 +274,7 @@ def test_the_heat_lies_where_merging_changed_pixels(backdrops, open_page):
         return Array.from(data).filter((_, at) => at % 4 === 3).map((alpha) => alpha === 255);
     }""")
     hot = np.array(shown).reshape(backdrop.machine.screen[1], -1)
-    differs = backdrop.painted != backdrop.stored
+    differs = backdrop.proof.painted != backdrop.proof.stored
     front, back = (moved(backdrop, differs[plane], plane) for plane in (FRONT, BACK))
     assert hot.any()
     assert not (hot & ~(front | back)).any()
@@ -286,12 +286,12 @@ def test_pointing_at_a_pattern_marks_its_cells(backdrops, open_page):
     page = open_page(backdrop)
     page.frame(0)
     codes = [
-        moved(backdrop, plane_codes(backdrop.patterns, words, plane, 0), plane)
-        for plane, words in ((FRONT, backdrop.front_map), (BACK, backdrop.back_map))
+        moved(backdrop, plane_codes(backdrop.tiles.patterns, words, plane, 0), plane)
+        for plane, words in ((FRONT, backdrop.maps[0]), (BACK, backdrop.maps[1]))
     ]
     y, x = np.argwhere((codes[FRONT] == 0) & (codes[BACK] > 0))[0].tolist()
     column = (x - int(backdrop.preview.scroll[0, y, BACK])) % backdrop.machine.plane_px[0] // 8
-    number = int(backdrop.back_map[y // 8, column]) & 0x7FF
+    number = int(backdrop.maps[1][y // 8, column]) & 0x7FF
     page.run(
         "(n) => Object.assign(backdropPage.view, { pattern: n, keepPattern: true, pointed: null })",
         number,
@@ -306,7 +306,7 @@ def test_pointing_at_a_pattern_marks_its_cells(backdrops, open_page):
     ).reshape(backdrop.machine.screen[1], -1)
     cells = [
         (words & 0x7FF == number).repeat(8, axis=0).repeat(8, axis=1)
-        for words in (backdrop.front_map, backdrop.back_map)
+        for words in (backdrop.maps[0], backdrop.maps[1])
     ]
     front, back = (moved(backdrop, cells[plane], plane) for plane in (FRONT, BACK))
     assert bare[y, x]
@@ -320,7 +320,7 @@ def test_the_mark_says_what_stands_there(backdrops, open_page):
     page.frame(0)
     page.run("() => { backdropPage.view.pinned = { x: 9, line: 20 }; backdropPage.drawNow(); }")
     text = page.tab.locator("#mark-text").inner_text()
-    maps = {"front": backdrop.front_map, "back": backdrop.back_map}
+    maps = {"front": backdrop.maps[0], "back": backdrop.maps[1]}
     plane = "front" if "on the front plane" in text else "back"
     scroll = backdrop.preview.scroll[0, 20, 0 if plane == "front" else 1]
     column = (9 - int(scroll)) % (backdrop.machine.plane_cells[0] * 8) // 8

@@ -416,4 +416,4 @@ def test_the_manifest_is_read_back_as_it_was_written(exports):
     assert backdrop.preview.fps == Fraction(1498, 25)
     assert backdrop.preview.camera_step == Fraction(5, 2)
     assert backdrop.window == (208, 224)
-    assert read_table(exports["full"])["moods"] == list(backdrop.palettes)
+    assert read_table(exports["full"])["moods"] == list(backdrop.colours.palettes)

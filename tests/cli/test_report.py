@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from genbg.model import Figures
 from genbg.pipeline import build
 from genbg.preset import parse_preset
 from genbg.report.summary import VERDICTS, error_words, summary
@@ -39,7 +40,7 @@ def rows(backdrop, folder=Path("out")):
 def test_figures_by_hand(backdrop):
     """Patterns, colours and bytes of a backdrop counted by hand."""
     told = rows(backdrop)
-    stored = len(backdrop.patterns)
+    stored = len(backdrop.tiles.patterns)
     assert told["patterns"].endswith(f"before merging, {stored} stored, budget 640")
     assert told["palette rows"] == "1 of 4 used, 2 + 0 + 0 + 0 colours of 15 each"
     assert told["sprites"] == "none"
@@ -67,7 +68,7 @@ def test_costs_by_hand(backdrop):
     The machine's figures are common practice, no source: 64 KiB, 61 colours, 262 lines of 488
     cycles.
     """
-    costs, stored = costs_of(backdrop), len(backdrop.patterns)
+    costs, stored = costs_of(backdrop), len(backdrop.tiles.patterns)
     assert costs["patterns"] == (stored, 640, 640 - stored, "patterns")
     left = 65536 - stored * 32
     assert costs["memory: patterns"] == (stored * 32, 65536, left, "bytes")
@@ -108,9 +109,9 @@ def test_depths_in_words(backdrop):
 def test_error_in_plain_words(backdrop):
     """Exact is told as exact; else the words follow the similarity."""
     assert error_words(backdrop) == "none: stored exactly as painted (SSIM 1.0000)"
-    changed = dataclasses.replace(backdrop, stored=np.zeros_like(backdrop.stored))
+    changed = dataclasses.replace(backdrop, stored=np.zeros_like(backdrop.proof.stored))
     for least, words in VERDICTS:
-        error = dataclasses.replace(backdrop.error, ssim=max(least, 0.0))
+        error = dataclasses.replace(backdrop.proof.error, ssim=max(least, 0.0))
         told = error_words(dataclasses.replace(changed, error=error))
         assert told == f"{words} (SSIM {max(least, 0.0):.4f})"
 
@@ -134,13 +135,15 @@ def test_where_to_look_next(backdrop, tmp_path):
 def test_merging_in_plain_words(backdrop):
     """Share and size of what changed, counted by hand; nothing is said where nothing did."""
     assert "colours" not in rows(backdrop)
-    stored = backdrop.painted.copy()
+    stored = backdrop.proof.painted.copy()
     stored[0, :8, :64] = 0
-    painted = backdrop.painted.copy()
+    painted = backdrop.proof.painted.copy()
     painted[0, :8, :64] = 511
-    error = dataclasses.replace(backdrop.error, oklab_mse=512 / painted.size, ssim=0.99, seam=0.01)
+    error = dataclasses.replace(
+        backdrop.proof.error, oklab_mse=512 / painted.size, ssim=0.99, seam=0.01
+    )
     changed = dataclasses.replace(
-        backdrop, painted=painted, stored=stored, error=error, facts={"bound_mse": 1e-5}
+        backdrop, painted=painted, stored=stored, error=error, figures=Figures(bound_mse=1e-5)
     )
     told = rows(changed)
     share = 512 / painted.size

@@ -22,12 +22,12 @@ def test_the_smallest_budget_that_holds_a_quality():
     """It holds, and one pattern less does not; the moods share the patterns."""
     quality = 0.97
     backdrop = made(f"machine.quality={quality}")
-    assert backdrop.error.ssim >= quality
-    stored = len(backdrop.patterns)
-    assert stored < backdrop.tiles_before
-    assert made(f"machine.tile_budget={stored - 1}").error.ssim < quality
+    assert backdrop.proof.error.ssim >= quality
+    stored = len(backdrop.tiles.patterns)
+    assert stored < backdrop.tiles.before
+    assert made(f"machine.tile_budget={stored - 1}").proof.error.ssim < quality
     night = made(f"machine.quality={quality}", "mood=night")
-    assert np.array_equal(night.patterns, backdrop.patterns)
+    assert np.array_equal(night.tiles.patterns, backdrop.tiles.patterns)
 
 
 def test_a_quality_beyond_the_budget_names_the_key_and_what_is_reached():
@@ -39,13 +39,13 @@ def test_contours_keep_the_joins_better_than_haste():
     """Measured by the seam of the contract: mean wrong lightness step across cell borders."""
     budget = "machine.tile_budget=150"
     outlines = build(load_preset("sun-road", (budget, "machine.merge=contours"))).error
-    assert outlines.seam < made(budget).error.seam
+    assert outlines.seam < made(budget).proof.error.seam
 
 
 def test_the_bound_is_below_what_is_stored_and_told_only_when_asked():
     backdrop = made("machine.tile_budget=200", bound=True)
-    assert 0 < backdrop.facts["bound_mse"] <= backdrop.error.oklab_mse
-    assert "bound_mse" not in made("machine.tile_budget=200").facts
+    assert 0 < backdrop.proof.figures.bound_mse <= backdrop.proof.error.oklab_mse
+    assert made("machine.tile_budget=200").proof.figures.bound_mse is None
 
 
 @pytest.mark.parametrize("budget", [1, 37, 2048])
@@ -53,7 +53,7 @@ def test_the_bound_is_below_what_is_stored_and_told_only_when_asked():
 def test_every_budget_has_a_result(name, budget):
     """From a single pattern to as many as a map word can name, with and without splits."""
     backdrop = made(f"machine.tile_budget={budget}", name=name)
-    assert 1 <= len(backdrop.patterns) <= budget
+    assert 1 <= len(backdrop.tiles.patterns) <= budget
 
 
 def test_sprites_that_a_budget_has_no_room_for_are_told():
@@ -62,7 +62,7 @@ def test_sprites_that_a_budget_has_no_room_for_are_told():
     few = build(load_preset("mirror-lake", ("machine.tile_budget=40",)))
     told = [text for text in few.warnings if "left out" in text]
     gone, of = map(int, re.search(r"so (\d+) of (\d+) are left out", told[0]).groups())
-    assert of == len(whole.pieces.x)
-    assert of - gone == len(few.pieces.x)
-    assert 0 < int((few.pieces.width * few.pieces.height).max()) <= 20
+    assert of == len(whole.sprites.pieces.x)
+    assert of - gone == len(few.sprites.pieces.x)
+    assert 0 < int((few.sprites.pieces.width * few.sprites.pieces.height).max()) <= 20
     assert not [text for text in whole.warnings if "left out" in text]

@@ -7,10 +7,10 @@ import functools
 
 import numpy as np
 import pytest
-
-from genbg.hardware.colour_word import number_to_word
 from genbg.joints.assemble import fitted_index, stored_index
 from genbg.joints.sprites import free_rows, store_patterns
+
+from genbg.hardware.colour_word import number_to_word
 from genbg.model import Backdrop, FittedPlanes, StoredPlanes, reorder
 from genbg.pipeline import Way, build
 from genbg.preset import load_preset
@@ -44,9 +44,9 @@ def made(name: str, *settings: str) -> tuple[Backdrop, FittedPlanes, StoredPlane
 def test_the_picture_as_painted_is_the_same_at_every_budget():
     """Colours change places between entries, not on the screen; each row keeps its colours."""
     whole, tight = made("sun-road")[0], made("sun-road", TIGHT)[0]
-    assert np.array_equal(whole.painted, tight.painted)
-    for mood, before in whole.palettes.items():
-        one, two = before.reshape(4, 16), tight.palettes[mood].reshape(4, 16)
+    assert np.array_equal(whole.proof.painted, tight.proof.painted)
+    for mood, before in whole.colours.palettes.items():
+        one, two = before.reshape(4, 16), tight.colours.palettes[mood].reshape(4, 16)
         assert np.array_equal(np.sort(one[:, 1:]), np.sort(two[:, 1:]))
         assert np.array_equal(one[:, 0], two[:, 0])
         assert not np.array_equal(one, two)
@@ -62,7 +62,7 @@ def test_stored_planes_show_what_the_manifest_measures():
     words = backdrop.palette.reshape(4, 16)[row, stored_index(stored)]
     some = stored_index(stored) > 0
     assert some.any()
-    assert np.array_equal(words[some], number_to_word(backdrop.stored)[some])
+    assert np.array_equal(words[some], number_to_word(backdrop.proof.stored)[some])
 
 
 @pytest.mark.parametrize("name", ["mirror-lake", "tilting-ferry"])
@@ -75,14 +75,14 @@ def test_rows_that_others_count_on_keep_their_order(name):
     assert free.any() == (name != "mirror-lake")
     assert np.array_equal(one[~free], two[~free])
     assert (stored.order is None) == (name == "mirror-lake")
-    assert len(tight.pieces.x) > 0
+    assert len(tight.sprites.pieces.x) > 0
 
 
 def test_cycles_follow_their_colours():
     """The script of moving colours names the entries in which they are now."""
     starts = []
     for backdrop in (made("harbour-dusk")[0], made("harbour-dusk", TIGHT)[0]):
-        targets = script_targets(backdrop.motion[backdrop.mood])
+        targets = script_targets(backdrop.colours.scripts[backdrop.mood])
         starts.append(sorted(backdrop.palette[targets].tolist()))
     whole, tight = (made("harbour-dusk", *more)[0].palette for more in ((), (TIGHT,)))
     assert starts[0] == starts[1]

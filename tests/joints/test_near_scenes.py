@@ -7,6 +7,7 @@ source): back low, front low, sprites low, back high, front high, sprites high.
 
 from __future__ import annotations
 
+import dataclasses
 from pathlib import Path
 
 import numpy as np
@@ -103,7 +104,7 @@ def redraw(backdrop: Backdrop, frame: int) -> np.ndarray:
 def test_frames_are_the_layers_put_together(settings, tmp_path: Path) -> None:
     """Every frame equals the painted layers in their order, and the export passes its check."""
     backdrop = build(parse_preset(SCENE, settings=settings))
-    assert backdrop.tiles_before == len(backdrop.patterns), "no pattern is merged"
+    assert backdrop.tiles.before == len(backdrop.tiles.patterns), "no pattern is merged"
     film = make_film(backdrop)
     for frame in range(backdrop.preview.frames):
         assert np.array_equal(redraw(backdrop, frame), film.rgb(frame)), frame
@@ -113,20 +114,30 @@ def test_frames_are_the_layers_put_together(settings, tmp_path: Path) -> None:
 def test_planes_trade_places_down_the_screen() -> None:
     """The back plane's water is high from line 136 on, so there it lies before low sprites."""
     low, traded = (build(parse_preset(SCENE, settings=s)) for s in ([], [TRADE]))
-    rows = np.flatnonzero(unpack_map(traded.back_map).high.any(axis=1))
+    rows = np.flatnonzero(unpack_map(traded.maps[1]).high.any(axis=1))
     assert rows.tolist() == list(range(17, 28))
     one, other = make_film(low).rgb(0), make_film(traded).rgb(0)
     changed = np.flatnonzero((one != other).any(axis=(1, 2)))
     assert changed.min() >= 136
     assert changed.max() < 168
-    assert traded.facts["depths"] == {"all": 5, "back": 3, "front": 1, "sprites": 1}
-    assert low.facts["depths"] == {"all": 4, "back": 2, "front": 1, "sprites": 1}
+    assert dataclasses.asdict(traded.proof.figures.depths) == {
+        "all": 5,
+        "back": 3,
+        "front": 1,
+        "sprites": 1,
+    }
+    assert dataclasses.asdict(low.proof.figures.depths) == {
+        "all": 4,
+        "back": 2,
+        "front": 1,
+        "sprites": 1,
+    }
 
 
 def test_sprites_keep_the_machines_sizes_and_numbers() -> None:
     """Common practice, no source: 8 to 32 pixels each way, 80 on a screen, 20 and 320 on a line."""
     backdrop = build(parse_preset(SCENE))
-    pieces = backdrop.pieces
+    pieces = backdrop.sprites.pieces
     assert {*pieces.width.tolist(), *pieces.height.tolist()} <= {1, 2, 3, 4}
     for table in backdrop.preview.sprites:
         sprites = unpack_sprites(table)
@@ -140,9 +151,9 @@ def test_sprites_keep_the_machines_sizes_and_numbers() -> None:
 def test_a_sprite_stays_in_one_row_and_its_patterns_follow_one_another() -> None:
     """A map word a sprite: its cells are the patterns from there on, within those stored."""
     backdrop = build(parse_preset(SCENE))
-    cells = unpack_map(backdrop.pieces.word)
-    last = cells.number + backdrop.pieces.width * backdrop.pieces.height
-    assert (last <= len(backdrop.patterns)).all()
+    cells = unpack_map(backdrop.sprites.pieces.word)
+    last = cells.number + backdrop.sprites.pieces.width * backdrop.sprites.pieces.height
+    assert (last <= len(backdrop.tiles.patterns)).all()
     assert cells.row.max() <= 3
 
 
@@ -168,7 +179,7 @@ def test_too_many_pixels_on_a_line_are_dropped_and_told() -> None:
 def test_sprites_past_the_budget_are_left_out_and_told() -> None:
     """Sprites alone need more than the budget: those that stay leave the planes half of it."""
     backdrop = build(parse_preset(SCENE, settings=["machine.tile_budget=20"]))
-    assert len(backdrop.patterns) <= 20
+    assert len(backdrop.tiles.patterns) <= 20
     assert [text for text in backdrop.warnings if "the budget is 20, so" in text]
 
 
@@ -176,7 +187,7 @@ def test_sprites_and_planes_share_a_small_budget() -> None:
     """Where patterns have to be merged, sprites stay exact: their pixels are as painted."""
     free = build(parse_preset(SCENE))
     tight = build(parse_preset(SCENE, settings=["machine.tile_budget=320", HIGH]))
-    assert len(tight.patterns) <= 320 < len(free.patterns)
+    assert len(tight.tiles.patterns) <= 320 < len(free.patterns)
     frame, whole = make_film(tight).rgb(0), redraw(tight, 0)
     near = next(layer for layer in tight.layers if layer.plane == "sprites")
     seen = np.zeros(frame.shape[:2], dtype=bool)
@@ -190,7 +201,7 @@ def test_moods_reach_sprites() -> None:
     mood = '[mood.night]\ntint = "#4949b6"\namount = 0.8\n'
     home = build(parse_preset(SCENE + mood))
     night = build(parse_preset(SCENE + mood, settings=["mood=night"]))
-    assert np.array_equal(home.patterns, night.patterns)
+    assert np.array_equal(home.patterns, night.tiles.patterns)
     assert np.array_equal(home.preview.sprites, night.preview.sprites)
     assert not np.array_equal(redraw(home, 0), redraw(night, 0))
     assert np.array_equal(redraw(night, 5), make_film(night).rgb(5))
@@ -223,6 +234,6 @@ def test_a_scrolled_plane_reports_its_partial_column() -> None:
 def test_bundled_presets_show_it(name: str) -> None:
     """The presets that are there to show sprites and vertical scroll do, without a warning."""
     backdrop = build(load_preset(name))
-    assert backdrop.pieces is not None
+    assert backdrop.sprites.pieces is not None
     assert len(np.unique(backdrop.preview.vscroll, axis=0)) > 8
     assert backdrop.warnings == ()

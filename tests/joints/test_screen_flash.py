@@ -41,7 +41,7 @@ RED = PANES.format(colours='["#ff0000", "#00006d"]', steps=2, frames=4)
 def test_flicker_is_told():
     """Black and white that change places every 4 frames flash seven times a second."""
     backdrop = build(parse_preset(FLICKER))
-    assert backdrop.facts["flashes"] == {"general": 7, "red": 0}
+    assert dataclasses.asdict(backdrop.proof.figures.flashes) == {"general": 7, "red": 0}
     (text,) = [text for text in backdrop.warnings if "flash" in text]
     assert "7 flashes within one second" in text
     assert "WCAG 2.2, 2.3.1" in text
@@ -66,7 +66,7 @@ def test_colours_that_stay_flash_nothing():
     """A backdrop without moving colours has no figure, whatever scrolls past."""
     still = FLICKER[: FLICKER.index("[[cycle]]")] + "drift = 8\n"
     backdrop = build(parse_preset(still))
-    assert "flashes" not in backdrop.facts
+    assert backdrop.proof.figures.flashes is None
     assert colour_flashes(backdrop) == FlashReport(0, 0, None)
     assert list(flash_warnings(FlashReport(3, 3, None))) == []
 

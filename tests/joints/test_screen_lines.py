@@ -57,7 +57,7 @@ def numbers_of(backdrop: Backdrop, frame: int) -> np.ndarray:
 
 def settled(backdrop: Backdrop, tops: list[int]) -> np.ndarray:
     """Lines of the screen before which nothing is being rewritten, but the tops of segments."""
-    busy = {split.line for split in backdrop.splits} - set(tops)
+    busy = {split.line for split in backdrop.colours.splits} - set(tops)
     return np.array([line for line in range(backdrop.machine.screen[1]) if line not in busy])
 
 
@@ -69,12 +69,12 @@ def mirrored() -> Backdrop:
 def test_a_reflection_costs_no_pattern(mirrored):
     """As many patterns as without it, before and after merging, and none of its own."""
     plain = build(parse_preset(SCENE))
-    assert mirrored.tiles_before == plain.tiles_before
-    assert len(mirrored.patterns) == len(plain.patterns)
-    lower = np.concatenate([mirrored.front_map[14:28], mirrored.back_map[14:28]]) & 0x7FF
-    upper = np.concatenate([mirrored.front_map[:14], mirrored.back_map[:14]]) & 0x7FF
+    assert mirrored.tiles.before == plain.tiles.before
+    assert len(mirrored.tiles.patterns) == len(plain.tiles.patterns)
+    lower = np.concatenate([mirrored.maps[0][14:28], mirrored.maps[1][14:28]]) & 0x7FF
+    upper = np.concatenate([mirrored.maps[0][:14], mirrored.maps[1][:14]]) & 0x7FF
     assert set(lower.ravel().tolist()) <= set(upper.ravel().tolist())
-    assert mirrored.facts["reflection"]["patterns"] == 0
+    assert mirrored.proof.figures.reflection.patterns == 0
 
 
 def test_a_reflection_without_ripple_is_the_picture_upside_down(mirrored):
@@ -124,9 +124,9 @@ def test_rewrites_keep_to_the_machines_time():
         text = SCENE.replace("[machine]", f"[machine]\ncolours_per_line = {most}")
         backdrop = build(parse_preset(text + split))
         asked = {}
-        for rewrite in backdrop.splits:
+        for rewrite in backdrop.colours.splits:
             asked[rewrite.line] = asked.get(rewrite.line, 0) + len(rewrite.words["home"])
-        (border,) = backdrop.facts["splits"]
+        (border,) = backdrop.proof.figures.splits
         assert max(asked.values()) <= most
         assert (min(asked), max(asked)) == (border["first"], border["last"])
         assert len(asked) >= -(-border["colours"] // most)
@@ -147,9 +147,9 @@ def test_other_layers_keep_their_colours_beside_a_reflection():
     text += "lines = [176, 224]\ndistance = 1\n"
     backdrop = build(parse_preset(text + MIRROR + 'plane = "back"\n'))
     plain = build(parse_preset(text))
-    assert np.array_equal(backdrop.painted[0, 176:224], plain.painted[0, 176:224])
-    assert backdrop.facts["reflection"]["patterns"] == 0
-    lower = backdrop.painted[1, 112:224] != backdrop.painted[1, 0]
+    assert np.array_equal(backdrop.proof.painted[0, 176:224], plain.proof.painted[0, 176:224])
+    assert backdrop.proof.figures.reflection.patterns == 0
+    lower = backdrop.proof.painted[1, 112:224] != backdrop.proof.painted[1, 0]
     assert lower.any()
 
 
@@ -161,8 +161,8 @@ def test_the_window_hides_the_front_plane_and_has_a_map():
         build(parse_preset(text + "[window]\nrows = [0, 3]\n")),
     )
     assert barred.window == (0, 24)
-    assert (barred.front_map[:3] == barred.front_map[0, 0]).all()
-    assert barred.tiles_before < plain.tiles_before
+    assert (barred.maps[0][:3] == barred.maps[0][0, 0]).all()
+    assert barred.tiles.before < plain.tiles.before
     areas = {area["name"]: area["size"] for area in barred.facts["memory"]}
     assert areas["window map"] == 4096  # 320 wide; common practice, no source
     assert "window map" not in {area["name"] for area in plain.facts["memory"]}
@@ -182,7 +182,7 @@ def test_a_cycle_comes_round(tmp_path: Path):
     assert all((palette[n] != palette[n + 2]).any() for n in range(0, 8, 2))
     for frame in range(0, 12, 2):
         assert sorted(set(palette[frame, moving])) == sorted(set(palette[0, moving]))
-    assert int(backdrop.motion["home"][0]) == 12
+    assert int(backdrop.colours.scripts["home"][0]) == 12
     assert check_export(write_export(backdrop, tmp_path / "x", previews=False)) == []
 
 
@@ -191,13 +191,13 @@ def test_a_fade_arrives_at_the_other_mood():
     fade = '[fade]\nto = "night"\nframes = 6\nhold = 2\n'
     backdrop = build(parse_preset(SCENE + FLOOR + NIGHT + fade, settings=["preview.frames=16"]))
     palette = backdrop.preview.palette
-    assert np.array_equal(palette[0], backdrop.palettes["home"])
-    assert np.array_equal(palette[8], backdrop.palettes["night"])
-    assert np.array_equal(palette[9], backdrop.palettes["night"])
+    assert np.array_equal(palette[0], backdrop.colours.palettes["home"])
+    assert np.array_equal(palette[8], backdrop.colours.palettes["night"])
+    assert np.array_equal(palette[9], backdrop.colours.palettes["night"])
     for frame in range(1, 6):
         assert np.array_equal(palette[2 + frame], palette[-frame])
-    assert int(backdrop.motion["night"][0]) == 16
-    assert len(backdrop.motion["night"]) == 1, "who is at night already stays there"
+    assert int(backdrop.colours.scripts["night"][0]) == 16
+    assert len(backdrop.colours.scripts["night"]) == 1, "who is at night already stays there"
 
 
 @pytest.mark.parametrize(("mood", "told"), [("home", False), ("night", True)])

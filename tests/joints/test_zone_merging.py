@@ -5,10 +5,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-
 from genbg.joints.colours import zone_of_cells, zone_rows
+
 from genbg.model import FittedPlanes, PaletteZone
-from genbg.planes.zones import plan_zones
+from genbg.model.zones import plan_zones
 from genbg.reduce.tiles import reduce_tiles
 
 CASES = [

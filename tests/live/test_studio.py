@@ -69,9 +69,9 @@ def test_a_first_look_merges_nothing_and_moves_alike() -> None:
     sketch = build(parse_preset(SMALL), None, Way(sketch=True))
     budget = sketch.tiles_before - 4
     whole = build(parse_preset(SMALL, settings=[f"machine.tile_budget={budget}"]))
-    assert len(whole.patterns) == budget
-    assert len(sketch.patterns) == sketch.tiles_before == whole.tiles_before
-    assert np.array_equal(whole.speeds.ratio, sketch.speeds.ratio)
+    assert len(whole.tiles.patterns) == budget
+    assert len(sketch.patterns) == sketch.tiles_before == whole.tiles.before
+    assert np.array_equal(whole.moves.speeds.ratio, sketch.speeds.ratio)
     assert np.array_equal(whole.preview.scroll, sketch.preview.scroll)
     assert [layer.name for layer in whole.layers] == [layer.name for layer in sketch.layers]
 

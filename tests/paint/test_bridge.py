@@ -6,7 +6,7 @@ from built_checks import joins_at_wrap, ramp_pixels
 from painting_checks import LIGHT_RIGHT, count_patterns, paint, stray_share
 
 from genbg.paint.bridge import BridgeKeys
-from genbg.paint.parts.spans import place_arches
+from genbg.paint.bridge.spans import place_arches
 
 SEEDS = range(1, 7)
 VALLEY = {"top": 72, "bottom": 192}

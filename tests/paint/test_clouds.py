@@ -9,7 +9,7 @@ import pytest
 
 from genbg.paint.clouds import PAINTER, CloudKeys
 from genbg.paint.contract import Job
-from genbg.paint.craft import stray_pixels
+from genbg.paint.craft.edges import stray_pixels
 from genbg.paint.parts.puffs import BODY, Shading, dome_crown, draw_puff
 
 KINDS = ("heaped", "streaked", "bank", "storm")
@@ -22,7 +22,7 @@ def job(top=0, bottom=128, width=512, seed=1, thrift=0.7, steps=5, light=(-0.6, 
 
 
 def ink(**keys) -> np.ndarray:
-    return PAINTER.paint(job(**keys)).ink.astype(int)
+    return PAINTER.draw(job(**keys)).ink.astype(int)
 
 
 def patterns(ink: np.ndarray) -> int:
@@ -37,7 +37,7 @@ def patterns(ink: np.ndarray) -> int:
 @pytest.mark.parametrize(("top", "bottom", "width"), [(0, 224, 512), (5, 99, 256), (64, 72, 1024)])
 def test_shape_and_inks(kind, top, bottom, width):
     """The painting has the layer's shape, see-through sky, and inks of its one ramp."""
-    painting = PAINTER.paint(job(top, bottom, width, kind=kind))
+    painting = PAINTER.draw(job(top, bottom, width, kind=kind))
     assert painting.ink.shape == (bottom - top, width)
     assert painting.ink.dtype == np.uint16
     assert painting.ink.max() <= 5

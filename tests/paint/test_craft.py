@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from genbg.paint.craft import (
+from genbg.paint.craft.edges import (
     clean_mask,
     light_step,
     lit_share,

@@ -5,7 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from genbg.paint.dither import dither, dither_levels, gradient, threshold_matrix, threshold_plane
+from genbg.paint.craft.dither import (
+    dither,
+    dither_levels,
+    gradient,
+    threshold_matrix,
+    threshold_plane,
+)
 
 
 def bayer(x: int, y: int, size: int) -> int:

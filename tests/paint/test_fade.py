@@ -11,7 +11,7 @@ from coloraide import Color
 
 from genbg.colour import LAB_SCALE, hex_to_rgb, lab_steps, screen_table, snap_srgb
 from genbg.hardware.profile import LADDERS
-from genbg.paint.fade import MOST, choose_way, fade_path, fade_paths, ideal_points
+from genbg.scroll.fade import MOST, choose_way, fade_path, fade_paths, ideal_points
 
 PAIRS = np.random.Generator(np.random.PCG64(8)).integers(0, 512, (60, 2))
 STRAY = 0.06

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from genbg.paint.fields import (
+from genbg.paint.craft.fields import (
     _PERLIN_ORDER,
     fractal,
     pnoise1,

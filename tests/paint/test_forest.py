@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from painting_checks import job_of, paint
 
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
 from genbg.paint.forest import PAINTER
 from genbg.paint.parts.leaves import DABS, Growth, clump_set, leaf_clump
 from genbg.paint.parts.trunks import LIT, RIM, SHADE, Trunk, draw_branch, draw_trunk, trunk_edges
@@ -57,7 +57,7 @@ def test_shafts_slant_away_from_the_light(light, way):
         light=light,
         params={"trunks": 0.0, "behind": 0.0, "canopy": 0.0, "shafts": 0.3},
     )
-    ink = PAINTER.paint(job).ink > 0
+    ink = PAINTER.draw(job).ink > 0
     shift = range(-32, 33, 4)
     # Of all shifts between two bands of lines, the best match tells the slant.
     upper, lower = ink[0:8].any(axis=0), ink[24:32].any(axis=0)

@@ -5,10 +5,10 @@ import pytest
 from built_checks import joins_at_wrap, likeness, outline_of, ramp_pixels, same_outline
 from painting_checks import LIGHT_RIGHT, count_patterns, paint, stray_share
 
+from genbg.paint.craft.sheet import Tones
 from genbg.paint.harbour import RAMPS
 from genbg.paint.parts.quays import GOODS, draw_goods
 from genbg.paint.parts.vessels import draw_hull
-from genbg.paint.pieces import Tones
 
 SEEDS = range(1, 7)
 BOATS = {"top": 24, "bottom": 152}

@@ -5,8 +5,8 @@ import pytest
 from built_checks import ramp_pixels, same_outline
 from painting_checks import LIGHT_RIGHT, paint, stray_share
 
+from genbg.paint.craft.sheet import DEEP, RIM, Tones
 from genbg.paint.parts.kilns import NECK, SHOULDER, draw_kiln
-from genbg.paint.pieces import DEEP, RIM, Tones
 from genbg.paint.town import RAMPS
 
 GROUND = {"top": 56, "bottom": 192}

@@ -5,7 +5,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
 from genbg.paint.parts.masonry import (
     arch_head,
     arch_mask,

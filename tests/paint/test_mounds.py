@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from painting_checks import LIGHT_LEFT, LIGHT_RIGHT, count_patterns, paint, stray_share
 
-from genbg.paint.parts.mounds import cut_rings, place_mounds
+from genbg.paint.terraces.mounds import cut_rings, place_mounds
 
 SEEDS = range(6)
 

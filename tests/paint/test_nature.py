@@ -175,5 +175,5 @@ def test_a_job_is_not_changed():
     for name in PAINTERS:
         job = job_of(name)
         before = job.ratio.copy()
-        painter(name).paint(job)
+        painter(name).draw(job)
         assert (job.ratio == before).all()

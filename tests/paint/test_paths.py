@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from genbg.paint.paths import LONGEST, draw_paths, shape_table, snap
+from genbg.paint.craft.paths import LONGEST, draw_paths, shape_table, snap
 
 
 @pytest.mark.parametrize("rag", [0, 1, 2])

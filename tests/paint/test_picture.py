@@ -77,7 +77,7 @@ def colours_of(painting):
 def test_each_right_size_is_taken_pixel_for_pixel(tmp_path, size, rows, copies):
     """Plane, band and strip give the art's own pixels, written by a second library."""
     pixels = write_art(tmp_path / "art.png", *size)
-    painting = PAINTER.paint(job(tmp_path))
+    painting = PAINTER.draw(job(tmp_path))
     expected = np.tile(pixels[rows], (1, copies, 1))
     rgb, opaque = colours_of(painting)
     assert painting.ink.shape == (LINES, WIDTH)
@@ -93,7 +93,7 @@ def test_other_sizes_are_refused_with_the_right_ones_named(tmp_path, size):
     """A wrong size is an error that states the size found and the three that are right."""
     write_art(tmp_path / "art.png", *size)
     with pytest.raises(PresetError) as caught:
-        PAINTER.paint(job(tmp_path))
+        PAINTER.draw(job(tmp_path))
     text = str(caught.value)
     assert f"{size[0]}x{size[1]}" in text
     assert "256x256 (the plane), 256x48 (the layer's lines)" in text
@@ -120,7 +120,7 @@ def test_a_huge_picture_is_refused_before_it_is_unpacked(tmp_path):
     assert (tmp_path / "art.png").stat().st_size < 100_000
     tracemalloc.start()
     with pytest.raises(PresetError, match="20000x20000 pixels; right are"):
-        PAINTER.paint(job(tmp_path))
+        PAINTER.draw(job(tmp_path))
     peak = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
     assert peak < 1_000_000
@@ -132,7 +132,7 @@ def test_a_header_that_lies_about_the_size_is_refused(tmp_path):
     frame = b"," + struct.pack("<HHHHB", 0, 0, 20000, 20000, 0) + b"\x02\x01\x44\x00;"
     (tmp_path / "art.gif").write_bytes(rows + frame)
     with pytest.raises(PresetError, match="damaged: its size is told in two ways"):
-        PAINTER.paint(job(tmp_path, "art.gif"))
+        PAINTER.draw(job(tmp_path, "art.gif"))
 
 
 def test_half_alpha_decides(tmp_path):
@@ -141,7 +141,7 @@ def test_half_alpha_decides(tmp_path):
     pixels[..., 3] = 128
     pixels[:, ::2, 3] = 127
     write_png(tmp_path / "art.png", pixels.reshape(LINES, -1), WIDTH, greyscale=False, alpha=True)
-    opaque = PAINTER.paint(job(tmp_path)).ink > 0
+    opaque = PAINTER.draw(job(tmp_path)).ink > 0
     assert opaque[:, 1::2].all()
     assert not opaque[:, ::2].any()
 
@@ -150,7 +150,7 @@ def test_nothing_opaque_is_an_empty_painting(tmp_path):
     """A wholly see-through picture needs no ink."""
     pixels = np.zeros((LINES, WIDTH * 4), dtype=np.uint8)
     write_png(tmp_path / "art.png", pixels, WIDTH, greyscale=False, alpha=True)
-    painting = PAINTER.paint(job(tmp_path))
+    painting = PAINTER.draw(job(tmp_path))
     assert painting.ramps == ()
     assert not painting.ink.any()
 
@@ -174,7 +174,7 @@ DEEP_OPAQUE = np.stack([GREY * 257, 0 * GREY + 65535], axis=1).ravel()
 def test_every_way_a_png_can_hold_grey_means_the_same(tmp_path, options, values):
     """8 and 16 bits, with palette, alpha or interlace: the same 64 grey values, the same inks."""
     write_png(tmp_path / "art.png", [values.tolist()] * LINES, 64, **options)
-    painting = PAINTER.paint(job(tmp_path))
+    painting = PAINTER.draw(job(tmp_path))
     rgb, opaque = colours_of(painting)
     assert opaque.all()
     expected = screen_table()[snap_srgb(np.stack([GREY] * 3, axis=-1))]
@@ -187,7 +187,7 @@ def test_a_clear_grey_is_see_through(tmp_path, depth):
     values = GREY * (257 if depth == 16 else 1)
     options = {"greyscale": True, "bitdepth": depth, "transparent": int(values[5])}
     write_png(tmp_path / "art.png", [values.tolist()] * LINES, 64, **options)
-    opaque = PAINTER.paint(job(tmp_path)).ink > 0
+    opaque = PAINTER.draw(job(tmp_path)).ink > 0
     assert np.flatnonzero(~opaque[0, :64]).tolist() == [5]
 
 
@@ -199,7 +199,7 @@ def test_gif_and_bmp_are_read_too(tmp_path):
     data = last + row * (LINES - 1)
     file = b"BM" + struct.pack("<IHHI", 54 + len(data), 0, 0, 54) + head + data
     (tmp_path / "art.bmp").write_bytes(file)
-    rgb, _ = colours_of(PAINTER.paint(job(tmp_path, "art.bmp")))
+    rgb, _ = colours_of(PAINTER.draw(job(tmp_path, "art.bmp")))
     assert rgb[0, 0].tolist() == [0, 36, 73]
     assert rgb[-1, 0].tolist() == [255, 0, 0]
 
@@ -209,8 +209,8 @@ def test_colours_go_to_the_nearest_at_the_machine_levels(tmp_path):
     rgb = hex_to_rgb("#346090")
     write_png(tmp_path / "art.png", [list(rgb) * 64] * LINES, 64, greyscale=False)
     measured = (0, 52, 87, 116, 144, 172, 206, 255)
-    plain = PAINTER.paint(job(tmp_path)).ramps[0].fixed[0]
-    other = PAINTER.paint(job(tmp_path, levels=measured)).ramps[0].fixed[0]
+    plain = PAINTER.draw(job(tmp_path)).ramps[0].fixed[0]
+    other = PAINTER.draw(job(tmp_path, levels=measured)).ramps[0].fixed[0]
     assert screen_table()[plain].tolist() == [36, 109, 146]
     assert screen_table(measured)[other].tolist() == [52, 87, 144]
 
@@ -221,7 +221,7 @@ def test_a_missing_file_names_the_nearest(tmp_path):
     with pytest.raises(
         PresetError, match=r'no such file in .*; did you mean "hills\.png"'
     ) as caught:
-        PAINTER.paint(job(tmp_path, "hils.png"))
+        PAINTER.draw(job(tmp_path, "hils.png"))
     assert caught.value.faults[0].value == '"hils.png"'
 
 
@@ -234,14 +234,14 @@ def test_art_outside_the_folder_is_refused(tmp_path, name):
     (folder / "link.png").symlink_to(tmp_path / "art.png")
     (folder / "door").symlink_to(tmp_path, target_is_directory=True)
     with pytest.raises(PresetError, match="leads out of the preset's folder"):
-        PAINTER.paint(job(folder, name))
+        PAINTER.draw(job(folder, name))
 
 
 def test_a_link_that_stays_inside_is_followed(tmp_path):
     """Only where a link leads matters."""
     write_art(tmp_path / "art.png", WIDTH, LINES)
     (tmp_path / "link.png").symlink_to(tmp_path / "art.png")
-    assert PAINTER.paint(job(tmp_path, "link.png")).ink.any()
+    assert PAINTER.draw(job(tmp_path, "link.png")).ink.any()
 
 
 def test_other_wrong_names_get_one_clear_message(tmp_path):
@@ -260,7 +260,7 @@ def test_other_wrong_names_get_one_clear_message(tmp_path):
     }
     for name, says in cases.items():
         with pytest.raises(PresetError, match=says):
-            PAINTER.paint(job(tmp_path, name))
+            PAINTER.draw(job(tmp_path, name))
 
 
 def test_what_is_no_picture_is_refused(tmp_path):
@@ -276,7 +276,7 @@ def test_what_is_no_picture_is_refused(tmp_path):
     for data, says in cases.items():
         (tmp_path / "art.png").write_bytes(data)
         with pytest.raises(PresetError, match=says):
-            PAINTER.paint(job(tmp_path))
+            PAINTER.draw(job(tmp_path))
 
 
 def test_damaged_bytes_never_end_in_anything_but_a_picture_or_an_error(tmp_path):
@@ -292,7 +292,7 @@ def test_damaged_bytes_never_end_in_anything_but_a_picture_or_an_error(tmp_path)
             data[chance.randrange(len(data))] = chance.randrange(256)
         path.write_bytes(data)
         try:
-            assert PAINTER.paint(job(tmp_path)).ink.shape == (LINES, WIDTH)
+            assert PAINTER.draw(job(tmp_path)).ink.shape == (LINES, WIDTH)
         except PresetError:
             refused += 1
     assert 0 < refused <= 300

@@ -5,7 +5,7 @@ import pytest
 from painting_checks import LIGHT_RIGHT, job_of
 
 from genbg.paint.contract import Ramp
-from genbg.paint.pieces import DEEP, RIM, Sheet, Tones, art, digits, draw_line, lay
+from genbg.paint.craft.sheet import DEEP, RIM, Sheet, Tones, art, digits, draw_line, lay
 
 RAMPS = (
     Ramp("wood", "", ("#000000", "#ffffff"), 4),

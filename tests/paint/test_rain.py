@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
 from genbg.paint.parts.rain import HANGS, POUCH, draw_rain, hang_rags
 
 

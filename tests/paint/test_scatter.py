@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from genbg.paint.scatter import (
+from genbg.paint.craft.scatter import (
     hash_array,
     hash_words,
     jittered,

@@ -30,7 +30,7 @@ def patterns(ink: np.ndarray) -> int:
 @pytest.mark.parametrize(("top", "bottom", "width"), [(0, 224, 512), (3, 61, 256), (40, 48, 1024)])
 def test_every_pixel_is_sky(body, top, bottom, width):
     """A sky has no holes, its inks are those of its ramps, and its shape is the layer's."""
-    painting = PAINTER.paint(job(top, bottom, width, body=body, stars=1.0, nebula=0.5, glow=0.5))
+    painting = PAINTER.draw(job(top, bottom, width, body=body, stars=1.0, nebula=0.5, glow=0.5))
     assert painting.ink.shape == (bottom - top, width)
     assert painting.ink.dtype == np.uint16
     assert painting.ink.min() >= 1
@@ -47,25 +47,25 @@ def test_extremes_of_every_key():
             for count in (1, 9):
                 steps = {ramp.name: count for ramp in PAINTER.ramps}
                 keys = asdict(SkyKeys()) | {"stars": 0.5, "body": "moon", name: value}
-                ink = PAINTER.paint(job(0, 64, 256, steps=steps, **keys)).ink
+                ink = PAINTER.draw(job(0, 64, 256, steps=steps, **keys)).ink
                 assert 1 <= ink.min() <= ink.max() <= 5 * count
 
 
 def test_an_empty_sky_costs_one_pattern_a_cell_row():
     """Without body and stars, every cell row is one pattern."""
-    ink = PAINTER.paint(job(body="none", glow=0.7)).ink
+    ink = PAINTER.draw(job(body="none", glow=0.7)).ink
     assert patterns(ink) <= 28
 
 
 def test_a_sun_costs_few_patterns():
     """With a disc of 48 pixels and its halo, well under 120 of 1792 cells are distinct."""
-    assert patterns(PAINTER.paint(job(body_size=48)).ink) < 120
+    assert patterns(PAINTER.draw(job(body_size=48)).ink) < 120
 
 
 @pytest.mark.parametrize("x", [0.0, 0.3, 0.99])
 def test_the_sun_mirrors_itself_in_whole_cells(x):
     """Left and right of its centre, which is a cell corner, the disc's cells are mirror images."""
-    ink = PAINTER.paint(job(body_x=x, body_size=40)).ink
+    ink = PAINTER.draw(job(body_x=x, body_size=40)).ink
     middle = round(x * 512 / 8) * 8
     around = np.roll(ink, 256 - middle, axis=1)[:, 256 - 24 : 256 + 24]
     disc = (around >= 11) & (around <= 13)
@@ -77,7 +77,7 @@ def test_the_sun_mirrors_itself_in_whole_cells(x):
 
 def test_the_sky_brightens_downward():
     """Without a body, the mean ink of each four lines (the dither's period) never falls."""
-    mean = PAINTER.paint(job(body="none")).ink.mean(axis=1)
+    mean = PAINTER.draw(job(body="none")).ink.mean(axis=1)
     assert mean[0] == 1.0
     assert mean[-1] == 8.0
     assert np.diff(mean.reshape(-1, 4).mean(axis=1)).min() >= 0.0
@@ -102,7 +102,7 @@ def test_stars_do_not_clump_and_are_guarded():
     """
     counts = []
     for share in (0.2, 0.6, 1.0):
-        painting = PAINTER.paint(job(body="none", stars=share))
+        painting = PAINTER.draw(job(body="none", stars=share))
         places = star_places(painting)
         counts.append(len(places))
         across = np.abs(places[:, None, 1] - places[None, :, 1])
@@ -117,7 +117,7 @@ def test_stars_do_not_clump_and_are_guarded():
 
 def test_no_star_shines_through_the_body():
     """Inside the disc there are only the body's inks."""
-    painting = PAINTER.paint(job(body="moon", body_size=64, stars=1.0))
+    painting = PAINTER.draw(job(body="moon", body_size=64, stars=1.0))
     x, y = round(0.3 * 512 / 8) * 8, round(0.45 * 224 / 8) * 8
     down, across = np.mgrid[0:224, 0:512]
     inside = (across + 0.5 - x) ** 2 + (down + 0.5 - y) ** 2 < 31**2
@@ -128,24 +128,24 @@ def test_no_star_shines_through_the_body():
 @pytest.mark.parametrize("body", ["sun", "moon"])
 def test_the_disc_is_a_shape_that_merging_keeps(body):
     """All pixels nearer to its centre than half its size, and no others; without a disc, none."""
-    painting = PAINTER.paint(job(width=256, body=body, body_x=0.5, body_y=0.5, body_size=56))
+    painting = PAINTER.draw(job(width=256, body=body, body_x=0.5, body_y=0.5, body_size=56))
     y, x = np.mgrid[:224, :256] + 0.5
     assert (painting.shape == ((y - 112) ** 2 + (x - 128) ** 2 < 28**2)).all()
-    assert PAINTER.paint(job(body="none")).shape is None
+    assert PAINTER.draw(job(body="none")).shape is None
 
 
 @pytest.mark.parametrize("side", [-1, 1])
 def test_a_crescent_faces_the_light(side):
     """The lit part of a half moon lies on the light's side."""
-    ink = PAINTER.paint(job(body="moon", phase=0.3, light=(side * 0.6, 0.7), halo=0.0)).ink
+    ink = PAINTER.draw(job(body="moon", phase=0.3, light=(side * 0.6, 0.7), halo=0.0)).ink
     lit = np.argwhere((ink >= 11) & (ink <= 13))
     assert np.sign(lit[:, 1].mean() + 0.5 - 152) == side
 
 
 def test_the_seed_moves_stars_and_nebula_and_wraps():
     """Two seeds differ; the step across the wrap is no rarer event than inside."""
-    one = PAINTER.paint(job(seed=1, stars=1.0, nebula=0.8)).ink.astype(int)
-    two = PAINTER.paint(job(seed=2, stars=1.0, nebula=0.8)).ink.astype(int)
+    one = PAINTER.draw(job(seed=1, stars=1.0, nebula=0.8)).ink.astype(int)
+    two = PAINTER.draw(job(seed=2, stars=1.0, nebula=0.8)).ink.astype(int)
     assert (one != two).mean() > 0.02
     steps = np.abs(np.diff(one, axis=1)).mean(axis=0)
     seam = np.abs(one[:, 0] - one[:, -1]).mean()
@@ -155,6 +155,6 @@ def test_the_seed_moves_stars_and_nebula_and_wraps():
 def test_thrift_buys_patterns():
     """A nebula costs fewer patterns where the layer is thriftier."""
     counts = [
-        patterns(PAINTER.paint(job(thrift=t, nebula=0.6, body="none")).ink) for t in (0.3, 0.9)
+        patterns(PAINTER.draw(job(thrift=t, nebula=0.6, body="none")).ink) for t in (0.3, 0.9)
     ]
     assert counts[1] < 0.75 * counts[0]

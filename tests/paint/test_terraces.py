@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from painting_checks import job_of, paint
 
-from genbg.paint.pieces import Sheet, Tones
+from genbg.paint.craft.sheet import Sheet, Tones
 from genbg.paint.terraces import CROPS, RAMPS, lay_contours
 
 

@@ -5,7 +5,7 @@ import pytest
 from built_checks import joins_at_wrap, likeness, outline_of, ramp_pixels, same_outline
 from painting_checks import LIGHT_RIGHT, count_patterns, paint, stray_share
 
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
 from genbg.paint.parts.roofs import ROOFS, roof_rows
 from genbg.paint.town import STYLES, TOWERS
 

@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 from painting_checks import job_of, paint
 
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.sheet import Sheet, Tones
 from genbg.paint.parts.falls import STREAK_ROWS, streaks
 from genbg.paint.parts.rocks import NARROWEST, RIM, cut_wall, draw_wall, outline_of
-from genbg.paint.pieces import Sheet, Tones
 from genbg.paint.waterfall import RAMPS, place_falls
 
 GREEN = slice(10, 13)

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from genbg.model import FittedPlanes, PaintedLayer, PlanePicture
+from genbg.model.zones import plan_zones
 from genbg.planes.mirror import (
     fold_planes,
     mirror_facts,
@@ -13,7 +14,6 @@ from genbg.planes.mirror import (
     mirror_pictures,
     unfold_planes,
 )
-from genbg.planes.zones import plan_zones
 
 HEIGHT, WIDTH, MIRROR = 256, 64, 144
 

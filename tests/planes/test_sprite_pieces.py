@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from genbg.model import PaintedLayer
+from genbg.model.zones import plan_zones
 from genbg.planes.boxes import canonical, count_patterns, cut_boxes, flip
 from genbg.planes.pieces import cut_pieces
-from genbg.planes.zones import plan_zones
 
 PLAN = plan_zones(224, [])
 

@@ -7,8 +7,8 @@ import pytest
 
 from genbg.colour import lab_steps
 from genbg.model import Inks, Pieces, PlanePicture
-from genbg.planes.swatches import add_swatches, filled_cells, rooms_of, swatch_inks, take_swatches
 from genbg.quantize.fit import fit_palette
+from genbg.quantize.swatches import add_swatches, filled_cells, rooms_of, swatch_inks, take_swatches
 
 LEVELS = (0, 36, 73, 109, 146, 182, 219, 255)
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from genbg.model import BACK, FRONT
-from genbg.planes.zones import MIRROR, plan_zones
+from genbg.model.zones import MIRROR, plan_zones
 
 CASES = [
     ((), None, "both"),

@@ -17,10 +17,11 @@ from genbg.colour import hex_to_oklab, oklab_table
 from genbg.hardware.profile import machine_from
 from genbg.model import BACK, FRONT, Inks, PaintedLayer, Painting, PlanePicture
 from genbg.paint.inks import InkRequest, resolve_inks
+from genbg.paint.scene import haze_at, paint_layer
 from genbg.paint.table import painter
-from genbg.pipeline import haze_at, paint_layer
 from genbg.planes.compose import compose_planes
 from genbg.preset import Preset, load_preset
+from genbg.request import read_request
 
 FOLDER = Path(__file__).parents[2] / "presets"
 NAMES = sorted(path.stem for path in FOLDER.glob("*.toml"))
@@ -46,7 +47,7 @@ def paint_scene(name: str, seed: int | None = None) -> Scene:
     """Paint a bundled preset; without a seed under its own."""
     preset = load_preset(FOLDER / f"{name}.toml", seed=seed)
     machine = machine_from(preset.machine)
-    paintings = [paint_layer(preset, machine, layer) for layer in preset.layers]
+    paintings = [paint_layer(read_request(preset), layer) for layer in preset.layers]
     requests = [
         InkRequest(layer.name, painting, painter(layer.paint).ramps, layer.colours, haze_at(layer))
         for layer, painting in zip(preset.layers, paintings, strict=True)

@@ -36,15 +36,15 @@ def test_stored_planes_are_like_the_painted_ones(backdrop):
             sigma=1.5,
             use_sample_covariance=False,
         )
-        for painted, stored in zip(backdrop.painted, backdrop.stored, strict=True)
+        for painted, stored in zip(backdrop.proof.painted, backdrop.proof.stored, strict=True)
     ]
     assert np.mean(found) >= LEAST_SSIM
 
 
 def test_painters_are_thrifty(backdrop):
-    assert len(backdrop.patterns) <= backdrop.tile_budget
-    assert backdrop.tiles_before <= MOST_BEFORE * backdrop.tile_budget
+    assert len(backdrop.tiles.patterns) <= backdrop.tiles.budget
+    assert backdrop.tiles.before <= MOST_BEFORE * backdrop.tiles.budget
 
 
 def test_four_depths_or_more(backdrop):
-    assert backdrop.facts["depths"]["all"] >= LEAST_DEPTHS
+    assert backdrop.proof.figures.depths.all >= LEAST_DEPTHS

@@ -83,7 +83,7 @@ def test_dumps_are_what_the_bytes_say(full: bool, tmp_path: Path) -> None:
 def test_a_preset_with_everything_that_moves(tmp_path: Path) -> None:
     """Wave, ripple, cycle and fade, over a mirror and a split, as the pipeline makes them."""
     backdrop = build(parse_preset(MOVING))
-    assert backdrop.waves
+    assert backdrop.moves.waves
     assert backdrop.preview.splits is not None
     assert len(np.unique(backdrop.preview.palette, axis=0)) > 8
     agrees(write_export(backdrop, tmp_path / "x", previews=False), backdrop)

@@ -9,13 +9,14 @@ from __future__ import annotations
 from fractions import Fraction
 
 import numpy as np
+from sample import grouped
 
 from genbg.colour import LINEAR_LEVELS
 from genbg.hardware.colour_word import number_to_word
 from genbg.hardware.map_word import pack_map
 from genbg.hardware.profile import Machine
 from genbg.hardware.sprite_entry import Sprites, pack_sprites
-from genbg.model import Backdrop, EngineLayer, ErrorFigures, LineSpeeds, Preview, Split
+from genbg.model import Backdrop, EngineLayer, ErrorFigures, Figures, LineSpeeds, Preview, Split
 
 
 def random_words(dice: np.random.Generator, shape: tuple[int, ...]) -> np.ndarray:
@@ -109,7 +110,19 @@ def random_backdrop(seed: int, frames: int = 3, count: int = 24, **given) -> Bac
         "painted": dice.integers(0, 512, (2, R * 8, C * 8)).astype(np.uint16),
         "stored": dice.integers(0, 512, (2, R * 8, C * 8)).astype(np.uint16),
     }
-    return Backdrop(**{**parts, **given})
+    rest = {
+        "splits": (),
+        "motion": {},
+        "backdrop_entry": 0,
+        "waves": (),
+        "vertical": None,
+        "sprites": None,
+        "pieces": None,
+        "reserve": (0, 0, 0),
+        "curve": np.zeros((0, 2)),
+        "figures": Figures(),
+    }
+    return Backdrop(**grouped({**rest, **parts, **given}))
 
 
 def random_splits(dice: np.random.Generator, lines: list[int]) -> tuple[Split, ...]:

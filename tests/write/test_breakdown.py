@@ -45,7 +45,7 @@ def test_parts_alone_make_up_the_whole(whole) -> None:
         parts = np.stack([part_entries(screen, part, frame) for part in (FRONT, BACK, SPRITES)])
         together = part_entries(screen, ALL, frame)
         clear = (parts < 0).all(axis=0)
-        assert (together[clear] == whole.backdrop_entry).all()
+        assert (together[clear] == whole.colours.backdrop_entry).all()
         assert (parts == together).any(axis=0)[~clear].all()
 
 
@@ -123,9 +123,9 @@ def test_the_smallest_screens_have_room() -> None:
 def test_bars_are_as_long_as_lines_are_fast() -> None:
     """Twice the ratio, twice the bar; the fastest line of all fills the room."""
     backdrop = make_backdrop()
-    ratio = np.zeros_like(backdrop.speeds.ratio)
+    ratio = np.zeros_like(backdrop.moves.speeds.ratio)
     ratio[100:, BACK], ratio[150:, BACK] = 1 << 15, 1 << 16
-    backdrop.speeds.ratio[:] = ratio
+    backdrop.moves.speeds.ratio[:] = ratio
     picture = rail(backdrop, (BACK,))
     long = (picture[:, :60] == RULE).sum(axis=1)
     assert long[60] == 0
@@ -144,8 +144,8 @@ def test_every_long_run_of_one_speed_has_an_arrow() -> None:
 def test_costs_are_the_backdrops_own_figures(whole) -> None:
     """Stored patterns, budget and bytes stand in the captions."""
     texts = dict(cost_rows(whole))
-    assert f"{len(whole.patterns)} stored" in texts["Patterns"]
-    assert f"{whole.tile_budget} allowed" in texts["Patterns"]
+    assert f"{len(whole.tiles.patterns)} stored" in texts["Patterns"]
+    assert f"{whole.tiles.budget} allowed" in texts["Patterns"]
     assert f"{whole.machine.screen[1] * 4} bytes" in texts["Each frame"]
     assert speed_caption(whole, ALL).startswith("camera 2.5 pixels")
 

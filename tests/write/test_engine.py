@@ -38,13 +38,13 @@ def pygame(need, monkeypatch):
 
 def plane_colours(backdrop: Backdrop, plane: int) -> tuple[np.ndarray, np.ndarray]:
     """Colour numbers and alpha (H, W) of a plane, cell by cell."""
-    words = (backdrop.front_map, backdrop.back_map)[plane]
+    words = (backdrop.maps[0], backdrop.maps[1])[plane]
     cell = unpack_map(words)
     number = np.zeros((words.shape[0] * 8, words.shape[1] * 8), dtype=np.uint16)
     alpha = np.zeros(number.shape, dtype=bool)
     colours = word_to_number(backdrop.palette)
     for y, x in np.ndindex(words.shape):
-        pattern = backdrop.patterns[cell.number[y, x]]
+        pattern = backdrop.tiles.patterns[cell.number[y, x]]
         pattern = pattern[:: -1 if cell.vflip[y, x] else 1, :: -1 if cell.hflip[y, x] else 1]
         place = np.s_[y * 8 : y * 8 + 8, x * 8 : x * 8 + 8]
         number[place] = colours[cell.row[y, x] * 16 + pattern]
@@ -161,7 +161,7 @@ def test_an_engine_draws_waves_and_reflections(tmp_path: Path, pygame) -> None:
     assert fits_exactly(backdrop)
     assert {layer.name for layer in backdrop.layers} >= {"cape", "cape-mirrored", "sky-mirrored"}
     scene, film = unpack(backdrop, tmp_path), make_film(backdrop)
-    late = {split.line for split in backdrop.splits} - {120, 184}
+    late = {split.line for split in backdrop.colours.splits} - {120, 184}
     lines = [line for line in range(224) if line not in late]
     for frame in (0, 1, 17, 39):
         picture = draw_by_engine(pygame, tmp_path, scene, frame)
@@ -179,12 +179,12 @@ def test_an_engine_draws_the_preview(seed: int, tmp_path: Path, pygame) -> None:
 
 def fits_exactly(backdrop: Backdrop) -> bool:
     """Whether the planes hold every colour of the layers: no palette row ran out, none merged."""
-    planes = [backdrop.stored[0].copy(), backdrop.stored[1].copy()]
+    planes = [backdrop.proof.stored[0].copy(), backdrop.proof.stored[1].copy()]
     for layer in backdrop.layers:
         if layer.plane != "sprites":
             part = planes[("front", "back").index(layer.plane)][layer.top :][: len(layer.number)]
             part[layer.alpha] = layer.number[layer.alpha]
-    return all(np.array_equal(planes[plane], backdrop.stored[plane]) for plane in (0, 1))
+    return all(np.array_equal(planes[plane], backdrop.proof.stored[plane]) for plane in (0, 1))
 
 
 def test_an_engine_draws_bundled_presets(tmp_path: Path, pygame) -> None:
@@ -198,8 +198,8 @@ def test_an_engine_draws_bundled_presets(tmp_path: Path, pygame) -> None:
             break
         preset = genbg.load_preset(name, ["machine.tile_budget=1300"])
         backdrop = genbg.build(preset)
-        moving = backdrop.splits or backdrop.preview.palette is not None
-        if backdrop.sprites is not None or moving or not fits_exactly(backdrop):
+        moving = backdrop.colours.splits or backdrop.preview.palette is not None
+        if backdrop.sprites.table is not None or moving or not fits_exactly(backdrop):
             continue
         (tmp_path / name).mkdir()
         scene, film = unpack(backdrop, tmp_path / name), make_film(backdrop)

@@ -58,19 +58,23 @@ def test_every_file_says_what_the_backdrop_says(full):
         return list(struct.unpack(f">{len(data) // struct.calcsize(kind)}{kind}", data))
 
     nibbles = [n for byte in files.pop("machine/tiles.bin") for n in (byte >> 4, byte & 15)]
-    assert nibbles == backdrop.patterns.reshape(-1).tolist()
-    assert words("front.map") == backdrop.front_map.reshape(-1).tolist()
-    assert words("back.map") == backdrop.back_map.reshape(-1).tolist()
+    assert nibbles == backdrop.tiles.patterns.reshape(-1).tolist()
+    assert words("front.map") == backdrop.maps[0].reshape(-1).tolist()
+    assert words("back.map") == backdrop.maps[1].reshape(-1).tolist()
     assert words("palette.bin") == backdrop.palette.tolist()
-    for mood, colours in backdrop.palettes.items():
+    for mood, colours in backdrop.colours.palettes.items():
         assert words(f"moods/{mood}.bin") == colours.tolist()
-    speeds = zip(*backdrop.speeds.ratio.T.tolist(), *backdrop.speeds.drift.T.tolist(), strict=True)
+    speeds = zip(
+        *backdrop.moves.speeds.ratio.T.tolist(),
+        *backdrop.moves.speeds.drift.T.tolist(),
+        strict=True,
+    )
     assert words("speeds.bin", "i") == [number for line in speeds for number in line]
     preview = backdrop.preview
     assert words("preview/scroll.bin") == preview.scroll.reshape(-1).tolist()
     if full:
-        assert files.pop("machine/sprites.bin") == backdrop.sprites.tobytes()
-        pieces, vertical = backdrop.pieces, backdrop.vertical
+        assert files.pop("machine/sprites.bin") == backdrop.sprites.table.tobytes()
+        pieces, vertical = backdrop.sprites.pieces, backdrop.moves.vertical
         data = files.pop("machine/pieces.bin")
         for number, one in enumerate(struct.iter_unpack(">HhBBHii", data)):
             size = (pieces.width[number] - 1) * 4 + pieces.height[number] - 1
@@ -84,19 +88,19 @@ def test_every_file_says_what_the_backdrop_says(full):
         assert words("preview/palette.bin") == preview.palette.reshape(-1).tolist()
         assert files.pop("machine/preview/sprites.bin") == preview.sprites.tobytes()
         assert words("preview/splits.bin") == preview.splits.reshape(-1).tolist()
-        assert words("motion.bin") == backdrop.motion["home"].tolist()
-        for mood in backdrop.palettes:
-            assert words(f"moods/{mood}.motion.bin") == backdrop.motion[mood].tolist()
+        assert words("motion.bin") == backdrop.colours.scripts["home"].tolist()
+        for mood in backdrop.colours.palettes:
+            assert words(f"moods/{mood}.motion.bin") == backdrop.colours.scripts[mood].tolist()
         data = files.pop("machine/waves.bin")
-        for number, wave in enumerate(backdrop.waves):
+        for number, wave in enumerate(backdrop.moves.waves):
             *head, offsets = struct.unpack_from(">5H256s", data, number * 266)
             assert head == [wave.plane, wave.top, wave.bottom - wave.top, wave.frames, wave.step]
             assert list(struct.unpack("256b", offsets)) == wave.offsets.tolist()
-        assert len(data) == 266 * len(backdrop.waves)
+        assert len(data) == 266 * len(backdrop.moves.waves)
         assert words("splits.bin") == words("moods/home.splits.bin")
         for mood in ("dusk", "dawn"):
             rest = words(f"moods/{mood}.splits.bin")
-            for split in backdrop.splits:
+            for split in backdrop.colours.splits:
                 colours = split.words[mood].tolist()
                 head, rest = rest[: 3 + len(colours)], rest[3 + len(colours) :]
                 assert head == [split.line, split.first, len(colours), *colours]

@@ -82,7 +82,7 @@ def test_the_manifest_says_what_the_backdrop_says():
     assert table["machine"]["backdrop_entry"] == 17
     # common practice, no source: round(level * 255 / 7)
     assert table["machine"]["levels"] == [0, 36, 73, 109, 146, 182, 219, 255]
-    assert table["tile_base"] == backdrop.tile_base
+    assert table["tile_base"] == backdrop.tiles.base
     assert table["tiles"] == {"before": 60, "stored": 40, "budget": 45}
     assert table["error"]["oklab_mse"] == 0.000123457
     assert table["preview"]["frames"] == 6

@@ -17,14 +17,14 @@ from genbg.write import merging
 def test_changes_grow_with_the_colour_distance():
     """Levels are 0 where nothing differs and count steps of 20 lab steps elsewhere, 15 at most."""
     backdrop = make_backdrop(1)
-    stored = backdrop.painted.copy()
+    stored = backdrop.proof.painted.copy()
     stored[0, 0] = (stored[0, 0] + np.arange(stored.shape[2])) % 512
     backdrop = dataclasses.replace(backdrop, stored=stored)
     levels = merging.change_levels(backdrop)
     lab = lab_steps(backdrop.machine.levels).astype(float)
-    apart = np.sqrt(((lab[backdrop.painted] - lab[stored]) ** 2).sum(axis=-1))
+    apart = np.sqrt(((lab[backdrop.proof.painted] - lab[stored]) ** 2).sum(axis=-1))
     expected = np.minimum(1 + np.floor(apart / 20), 15)
-    expected[backdrop.painted == stored] = 0
+    expected[backdrop.proof.painted == stored] = 0
     assert (levels == expected).all()
     assert levels.max() == 15
 
@@ -32,7 +32,7 @@ def test_changes_grow_with_the_colour_distance():
 def test_unchanged_pixels_are_grey_and_changed_ones_are_not():
     """A second decoder sees a grey where stored and painted agree, and a colour elsewhere."""
     backdrop = make_backdrop(1)
-    stored = backdrop.painted.copy()
+    stored = backdrop.proof.painted.copy()
     stored[1, 40:48, 16:24] ^= 511
     backdrop = dataclasses.replace(backdrop, stored=stored)
     data = dict(merging.files(backdrop))["changes.png"]
@@ -40,7 +40,7 @@ def test_unchanged_pixels_are_grey_and_changed_ones_are_not():
     planes, height, width = stored.shape
     assert seen.shape == (planes * height, width, 3)
     grey = (seen == seen[..., :1]).all(axis=2).reshape(planes, height, width)
-    assert (grey == (stored == backdrop.painted)).all()
+    assert (grey == (stored == backdrop.proof.painted)).all()
 
 
 def test_the_curve_is_drawn_where_patterns_were_merged():
@@ -48,9 +48,9 @@ def test_the_curve_is_drawn_where_patterns_were_merged():
     backdrop = make_backdrop(1)
     plain = dataclasses.replace(backdrop, curve=np.zeros((0, 2)))
     assert "curve.png" not in dict(merging.files(plain))
-    stored = len(backdrop.patterns)
+    stored = len(backdrop.tiles.patterns)
     curve = np.array([[2.0 * stored - 1, 0.0], [stored, 0.0004], [1, 0.01]])
-    error = dataclasses.replace(backdrop.error, oklab_mse=0.0004)
+    error = dataclasses.replace(backdrop.proof.error, oklab_mse=0.0004)
     backdrop = dataclasses.replace(backdrop, curve=curve, error=error)
     data = dict(merging.files(backdrop))["curve.png"]
     seen = np.asarray(Image.open(io.BytesIO(data)).convert("RGB"))

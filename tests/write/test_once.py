@@ -16,7 +16,7 @@ def test_looks_once_a_backdrop():
     @once
     def size(backdrop):
         asked.append(backdrop)
-        return len(backdrop.patterns)
+        return len(backdrop.tiles.patterns)
 
     one, other = make_backdrop(1), make_backdrop(2)
     assert [size(one), size(other), size(one)] == [len(b.patterns) for b in (one, other, one)]
@@ -28,7 +28,7 @@ def test_looks_once_a_backdrop():
 def test_backdrop_is_let_go():
     @once
     def size(backdrop):
-        return len(backdrop.patterns)
+        return len(backdrop.tiles.patterns)
 
     backdrop = make_backdrop(1)
     size(backdrop)

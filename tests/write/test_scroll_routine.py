@@ -231,7 +231,7 @@ def test_the_c_routine_gives_the_same_words_on_this_machine(waves, need, tmp_pat
     for camera, frame in zip(cameras, frames, strict=True):
         table = np.zeros((224, 2), np.uint16)
         routine(table.ctypes.data, camera, frame)
-        expected = waved(backdrop.speeds, waves, Fraction(camera, 65536), frame)
+        expected = waved(backdrop.moves.speeds, waves, Fraction(camera, 65536), frame)
         assert (table == expected).all(), (camera, frame)
 
 
@@ -245,7 +245,9 @@ def test_waves_are_taken_from_the_words(language, need, tmp_path):
     cameras = rng.integers(-(2**31), 2**31, 25).tolist()
     frames = [*range(8), 95, 96, 299, 300, *FRAMES, *rng.integers(0, 2**32, 7).tolist()]
     for camera, frame in zip(cameras, frames, strict=True):
-        expected = waved(backdrop.speeds, backdrop.waves, Fraction(camera, 65536), frame)
+        expected = waved(
+            backdrop.moves.speeds, backdrop.moves.waves, Fraction(camera, 65536), frame
+        )
         assert (console.scroll(camera, frame) == expected).all(), (camera, frame)
 
 
@@ -307,7 +309,7 @@ def test_the_stated_cycles_hold_and_are_not_far_off(waves, camera, need, tmp_pat
     text = run(need.tool("m68k-linux-gnu-objdump"), "-d", "all.elf", cwd=tmp_path)
     code = dict(re.findall(r"^ +([0-9a-f]+):\t(?:[0-9a-f]{4} )+\s*(.*)$", text, re.M))
     total = sum(CYCLES[kind_of(code[f"{at:x}"])] for at in console.trace)
-    stated = scroll_cycles(*source.front_and_back_runs(backdrop.speeds), waves)
+    stated = scroll_cycles(*source.front_and_back_runs(backdrop.moves.speeds), waves)
     assert 0.9 * stated <= total <= stated * 1.02
 
 
@@ -318,5 +320,5 @@ def test_a_240_line_screen_gets_240_lines(need, tmp_path):
     machine = Machine(screen=(320, 240), fps=Fraction(497, 10), frame_lines=313)
     backdrop = dataclasses.replace(make_backdrop(machine=machine), tile_base=0)
     build(need, backdrop, tmp_path, "s")
-    expected = scroll_formula(backdrop.speeds, Fraction(12345, 7 * 65536 // 7), 3)
+    expected = scroll_formula(backdrop.moves.speeds, Fraction(12345, 7 * 65536 // 7), 3)
     assert (Console(need, tmp_path).scroll(12345, 3, 240) == expected).all()

@@ -24,7 +24,7 @@ def test_patterns_stand_sixteen_in_a_row() -> None:
     pixels, palette = decode(backdrop)
     assert pixels.shape == (24, 128)
     assert len(palette) == 64
-    for number, pattern in enumerate(backdrop.patterns):
+    for number, pattern in enumerate(backdrop.tiles.patterns):
         y, x = number // 16 * 8, number % 16 * 8
         assert np.array_equal(pixels[y : y + 8, x : x + 8] & 15, pattern)
     assert (pixels[16:, 24:] == 0).all(), "places past the last pattern are see-through"

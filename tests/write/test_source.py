@@ -38,7 +38,7 @@ def with_base(words, base):
 def expected_symbols(backdrop):
     """Bytes that each symbol has to hold: those of the .bin files, tile_base added to numbers."""
     bins = dict(machine_bytes.files(backdrop))
-    base = backdrop.tile_base
+    base = backdrop.tiles.base
     expected = {}
     for name in ("front", "back"):
         data = bins[f"machine/{name}.map"]
@@ -56,13 +56,13 @@ def expected_symbols(backdrop):
     ):
         if f"machine/{name}.bin" in bins:
             expected[f"backdrop_{name}"] = bins[f"machine/{name}.bin"]
-    moods = [bins[f"machine/moods/{mood}.bin"] for mood in backdrop.palettes]
+    moods = [bins[f"machine/moods/{mood}.bin"] for mood in backdrop.colours.palettes]
     expected["backdrop_moods"] = b"".join(moods)
-    if backdrop.splits:
-        texts = [bins[f"machine/moods/{mood}.splits.bin"] for mood in backdrop.palettes]
+    if backdrop.colours.splits:
+        texts = [bins[f"machine/moods/{mood}.splits.bin"] for mood in backdrop.colours.palettes]
         expected["backdrop_mood_splits"] = b"".join(texts)
-    if backdrop.motion:
-        scripts = [bins[f"machine/moods/{mood}.motion.bin"] for mood in backdrop.palettes]
+    if backdrop.colours.scripts:
+        scripts = [bins[f"machine/moods/{mood}.motion.bin"] for mood in backdrop.colours.palettes]
         expected["backdrop_mood_motion"] = b"".join(scripts)
         starts = [sum(map(len, scripts[:n])) // 2 for n in range(len(scripts) + 1)]
         expected["backdrop_motion_starts"] = struct.pack(f">{len(starts)}I", *starts)
@@ -77,7 +77,7 @@ def expected_symbols(backdrop):
         words[3::8] = with_base(words[3::8], base)
         expected["backdrop_pieces"] = struct.pack(f">{len(words)}H", *words)
     for plane, name in enumerate(("front", "back")):
-        expected[f"backdrop_{name}_runs"] = run_bytes(backdrop.speeds, plane)
+        expected[f"backdrop_{name}_runs"] = run_bytes(backdrop.moves.speeds, plane)
     return expected
 
 
@@ -174,7 +174,7 @@ def test_constants_can_be_used_from_another_object(need, tmp_path):
     objcopy = need.tool("m68k-linux-gnu-objcopy")
     run(objcopy, "-O", "binary", "-j", ".text", "all.elf", "all.bin", cwd=tmp_path)
     first = struct.unpack(">2I", (tmp_path / "all.bin").read_bytes()[:8])
-    assert first[0] == backdrop.tile_base
+    assert first[0] == backdrop.tiles.base
     assert first[1] % 1024 == 0
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL
-from genbg.paint.fields import profile
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.fields import profile
+from genbg.paint.craft.scatter import hash_words
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet
 from genbg.paint.parts.marks import tone_patch
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet
-from genbg.paint.scatter import hash_words
 
 FRINGE = np.array([6, 8, 9, 7, 5, 6, 8, 7])
 """How far grass hangs over the edge, column by column of a cell."""

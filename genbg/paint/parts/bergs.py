@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.cover import add_marks
-from genbg.paint.craft import CELL
+from genbg.paint.craft.cover import add_marks
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.paths import draw_paths, snap
+from genbg.paint.craft.scatter import hash_words, pick, pick_one
 from genbg.paint.parts.marks import tone_changes
-from genbg.paint.paths import draw_paths, snap
-from genbg.paint.scatter import hash_words, pick, pick_one
 from genbg.records import record
 
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)

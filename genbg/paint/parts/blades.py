@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL
-from genbg.paint.scatter import pick, pick_one
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import pick, pick_one
 
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)
 HEAD = 8

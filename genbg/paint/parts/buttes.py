@@ -9,10 +9,10 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.contract import Job
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.paths import draw_paths
+from genbg.paint.craft.scatter import pick, pick_one
 from genbg.paint.parts.strata import HARD, SOFT, draw_pillars, draw_sheets
-from genbg.paint.paths import draw_paths
-from genbg.paint.scatter import pick, pick_one
 from genbg.records import record
 
 NOTHING, DEEP, SHADE, BETWEEN, LIT, BRIGHT, RIM = range(7)

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL, remove_strays
-from genbg.paint.pieces import Sheet
-from genbg.paint.scatter import hash_words, jittered, pick_one
+from genbg.paint.craft.edges import CELL, remove_strays
+from genbg.paint.craft.scatter import hash_words, jittered, pick_one
+from genbg.paint.craft.sheet import Sheet
 
 LEAF = np.array([[-1, 1, 0, -1], [2, 1, 0, 0], [1, 1, 0, -1], [-1, 0, -1, -1]])
 """Tones of a leaf over the depth it hangs in; -1 see-through."""

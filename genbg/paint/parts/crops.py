@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from genbg.paint.craft.sheet import DEEP, LIT, RIM, Sheet, art
 from genbg.paint.parts.marks import mark_mask, tone_patch
-from genbg.paint.pieces import DEEP, LIT, RIM, Sheet, art
 
 CROPS = {
     "rice": ("water", "water", "water", "sprouts"),

@@ -18,7 +18,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.scatter import pick, unit
+from genbg.paint.craft.scatter import pick, unit
 from genbg.records import record
 
 CELL = 8

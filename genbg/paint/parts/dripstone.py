@@ -8,9 +8,9 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.contract import Job
-from genbg.paint.craft import CELL
-from genbg.paint.paths import draw_paths, snap
-from genbg.paint.scatter import hash_words, pick_one, scatter, unit
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.paths import draw_paths, snap
+from genbg.paint.craft.scatter import hash_words, pick_one, scatter, unit
 from genbg.records import record
 
 NOTHING, DEEP, DARK, SHADE, BETWEEN, LIT, RIM = range(7)

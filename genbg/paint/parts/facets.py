@@ -11,8 +11,8 @@ import functools
 
 import numpy as np
 
-from genbg.paint.craft import CELL, remove_strays, shifted
-from genbg.paint.scatter import pick, pick_one, unit
+from genbg.paint.craft.edges import CELL, remove_strays, shifted
+from genbg.paint.craft.scatter import pick, pick_one, unit
 
 ROW = 8
 """Lines from one course of stones to the next in the patch."""

@@ -8,10 +8,10 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.contract import Job
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import hash_words, pick
+from genbg.paint.craft.sheet import Sheet
 from genbg.paint.parts.puffs import Shading, draw_puff
-from genbg.paint.pieces import Sheet
-from genbg.paint.scatter import hash_words, pick
 from genbg.records import record
 
 PUFFS = ((2, 1), (3, 2), (4, 2))

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import pick, unit
 from genbg.paint.parts.marks import tone_patch
-from genbg.paint.scatter import pick, unit
 
 NOTHING, SHADOW, DARK, PALE = range(4)
 """What lies before a foot: see-through, shadow, stones in shade and their lit tops."""

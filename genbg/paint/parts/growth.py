@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import pick, pick_one
+from genbg.paint.craft.sheet import Sheet
 from genbg.paint.parts.trees import CONIFERS
-from genbg.paint.pieces import Sheet
-from genbg.paint.scatter import pick, pick_one
 
 DRIPS = np.array([[4, 5, 7, 8, 6, 4, 5, 4], [4, 6, 9, 10, 7, 5, 4, 4]])
 """How far green hangs over an edge, column by column."""

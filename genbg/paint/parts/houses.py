@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import pick, pick_one
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, lay
 from genbg.paint.parts.masonry import FEW_BRICKS
 from genbg.paint.parts.roofs import Roof, draw_roof, roof_rows
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, lay
-from genbg.paint.scatter import pick, pick_one
 from genbg.records import record
 
 SMALL = (

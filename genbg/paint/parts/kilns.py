@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import pick_one
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, lay
 from genbg.paint.parts.masonry import arch_mask, arch_ring
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, lay
-from genbg.paint.scatter import pick_one
 
 NECK, SHOULDER = 2, 4
 """Cell rows of the neck, and of the shoulder under it; the rest is straight wall."""

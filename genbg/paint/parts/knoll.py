@@ -8,11 +8,11 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.contract import Job
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.paths import draw_paths, snap
+from genbg.paint.craft.scatter import hash_words, pick_one
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet
 from genbg.paint.parts.lamps import halo_tones
-from genbg.paint.paths import draw_paths, snap
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet
-from genbg.paint.scatter import hash_words, pick_one
 
 SLOPE = 3
 """Cells in which a knoll falls by one cell, on average."""

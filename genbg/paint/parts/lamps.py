@@ -10,9 +10,9 @@ import functools
 
 import numpy as np
 
-from genbg.paint.craft import CELL, mirrored
-from genbg.paint.dither import threshold_plane
-from genbg.paint.pieces import DEEP, RIM, Tones, art, digits
+from genbg.paint.craft.dither import threshold_plane
+from genbg.paint.craft.edges import CELL, mirrored
+from genbg.paint.craft.sheet import DEEP, RIM, Tones, art, digits
 
 Rings = tuple[tuple[int, tuple[int, int]], ...]
 RINGS: Rings = ((34, (2, 2)), (46, (2, 1)), (60, (1, 1)), (78, (1, 0)))

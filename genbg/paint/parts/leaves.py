@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL
-from genbg.paint.scatter import hash_words, pick, scatter
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import hash_words, pick, scatter
 from genbg.records import record
 
 DEEP, RIM = 0, 4

@@ -6,8 +6,8 @@ import math
 
 import numpy as np
 
-from genbg.paint.craft import CELL
-from genbg.paint.scatter import pick
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import pick
 
 FEW_BRICKS = np.array(
     [

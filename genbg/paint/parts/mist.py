@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.dither import dither_levels
-from genbg.paint.pieces import DEEP, Sheet
+from genbg.paint.craft.dither import dither_levels
+from genbg.paint.craft.sheet import DEEP, Sheet
 
 
 def raise_mist(sheet: Sheet, ramp: str, share: float, over: bool = True) -> None:

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from genbg.paint.craft import CELL, remove_strays
-from genbg.paint.pieces import Sheet, art
-from genbg.paint.scatter import pick_one
+from genbg.paint.craft.edges import CELL, remove_strays
+from genbg.paint.craft.scatter import pick_one
+from genbg.paint.craft.sheet import Sheet, art
 
 IVY = (
     "..33.33. .3433343 33332332 33322333 23332223 22322332 12233221 .2222122 "

@@ -11,10 +11,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL, clean_mask, lit_share, paste
-from genbg.paint.dither import dither_levels, threshold_plane
-from genbg.paint.fields import fractal
-from genbg.paint.scatter import hash_words, pick, pick_one, unit
+from genbg.paint.craft.dither import dither_levels, threshold_plane
+from genbg.paint.craft.edges import CELL, clean_mask, lit_share, paste
+from genbg.paint.craft.fields import fractal
+from genbg.paint.craft.scatter import hash_words, pick, pick_one, unit
 from genbg.records import record
 
 SIZES = ((3, 2), (4, 3), (6, 4), (8, 6))

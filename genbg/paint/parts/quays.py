@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL
-from genbg.paint.parts.masonry import blocks
-from genbg.paint.pieces import (
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import pick_one
+from genbg.paint.craft.sheet import (
     BETWEEN,
     DEEP,
     LIT,
@@ -19,7 +19,7 @@ from genbg.paint.pieces import (
     draw_line,
     lay,
 )
-from genbg.paint.scatter import pick_one
+from genbg.paint.parts.masonry import blocks
 
 CRATE = (
     "4444444444444440 4333333333333310 4322222222223210 4323333333312210 4323333333122210 "

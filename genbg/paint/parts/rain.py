@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL
-from genbg.paint.fields import profile
-from genbg.paint.paths import draw_paths
-from genbg.paint.scatter import hash_words
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.fields import profile
+from genbg.paint.craft.paths import draw_paths
+from genbg.paint.craft.scatter import hash_words
 
 HANGS = 12
 """Lines by which the underside of a storm hangs down at its deepest, pouches apart."""

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import hash_words, pick, pick_one
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, digits, lay
 from genbg.paint.parts.masonry import arch_head, arch_mask, arch_ring, blocks, broken_line
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, digits, lay
-from genbg.paint.scatter import hash_words, pick, pick_one
 
 WALL_PATCH = 4
 """Cell rows after which a wall's blocks repeat."""

@@ -14,9 +14,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import rim, shifted
-from genbg.paint.paths import draw_paths, snap
-from genbg.paint.scatter import pick_one, unit
+from genbg.paint.craft.edges import rim, shifted
+from genbg.paint.craft.paths import draw_paths, snap
+from genbg.paint.craft.scatter import pick_one, unit
 from genbg.records import record
 
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)

@@ -11,10 +11,10 @@ from collections.abc import Callable
 
 import numpy as np
 
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import pick_one
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, lay
 from genbg.paint.parts.masonry import dome_mask
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, lay
-from genbg.paint.scatter import pick_one
 from genbg.records import record
 
 TILE_MARKS = np.array(

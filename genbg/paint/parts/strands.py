@@ -11,9 +11,9 @@ import math
 import numpy as np
 
 from genbg.keys import key
-from genbg.paint.craft import CELL
-from genbg.paint.pieces import Sheet
-from genbg.paint.scatter import pick_one
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import pick_one
+from genbg.paint.craft.sheet import Sheet
 from genbg.records import record
 
 SIZES = {"small": (2,), "long": (1,), "round": (0,), "mixed": (0, 1, 2)}

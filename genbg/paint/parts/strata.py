@@ -14,8 +14,8 @@ import functools
 
 import numpy as np
 
-from genbg.paint.craft import CELL
-from genbg.paint.scatter import hash_words, pick, pick_one
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import hash_words, pick, pick_one
 
 HARD, SOFT = 0, 1
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL, paste
-from genbg.paint.dither import dither_levels
+from genbg.paint.craft.dither import dither_levels
+from genbg.paint.craft.edges import CELL, paste
+from genbg.paint.craft.scatter import hash_words, pick, pick_one, scatter
 from genbg.paint.parts.puffs import Shading
-from genbg.paint.scatter import hash_words, pick, pick_one, scatter
 
 SHAPES = ((26, 2), (18, 2), (12, 2), (10, 1), (6, 1))
 """Stamps' widths and heights in cells, from long to short."""

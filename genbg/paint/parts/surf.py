@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import pick, unit
 from genbg.paint.parts.marks import tone_patch
-from genbg.paint.scatter import pick, unit
 
 FOAM = np.array(
     [

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import hash_words, pick_one
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, blank, lay
 from genbg.paint.parts.lamps import draw_halo
 from genbg.paint.parts.masonry import arch_mask, arch_ring, blocks, broken_line
 from genbg.paint.parts.relics import draw_beam, draw_column
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, blank, lay
-from genbg.paint.scatter import hash_words, pick_one
 
 PLACES = (0, 3, 6, 11, 14, 17)
 """Cell columns of the columns; the gap in the middle holds the door."""

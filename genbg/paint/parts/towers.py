@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import pick_one
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, blank, lay
 from genbg.paint.parts.houses import House, draw_house
 from genbg.paint.parts.lamps import draw_lamp_post
 from genbg.paint.parts.vessels import draw_dinghy
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, blank, lay
-from genbg.paint.scatter import pick_one
 
 ROUND = (RIM, LIT, LIT, LIT, BETWEEN, SHADE, SHADE, DEEP)
 """Tones across a round tower, in eighths of its width."""

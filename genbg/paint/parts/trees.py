@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from genbg.paint.craft.scatter import pick_one
 from genbg.paint.parts.relief import Lattice, Summit
-from genbg.paint.scatter import pick_one
 
 CELL = 8
 

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft import CELL
-from genbg.paint.pieces import (
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import pick_one
+from genbg.paint.craft.sheet import (
     BETWEEN,
     DEEP,
     LIT,
@@ -23,7 +24,6 @@ from genbg.paint.pieces import (
     draw_line,
     lay,
 )
-from genbg.paint.scatter import pick_one
 
 BOW_RISE = (9, 6, 4, 2, 1)
 """Lines by which the gunwale stands higher, cell by cell from the bow."""

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
-from genbg.paint.craft import CELL
+from genbg.paint.bridge.keys import BridgeKeys
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import hash_words, pick
+from genbg.paint.craft.sheet import DEEP, LIT, RIM, SHADE
 from genbg.paint.parts.masonry import arch_head, arch_mask, arch_ring
-from genbg.paint.pieces import DEEP, LIT, RIM, SHADE
-from genbg.paint.scatter import hash_words, pick
-
-if TYPE_CHECKING:
-    from genbg.paint.bridge import BridgeKeys
 
 RING = 6
 """Pixels of the ring of wedge stones around an arch."""

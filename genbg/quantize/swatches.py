@@ -8,13 +8,12 @@ are alike, so the fit gives them one row, and says which entry shows each ink th
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Sequence
 
 import numpy as np
 
 from genbg.measure import present
-from genbg.model import FittedPlanes, Pieces, PlanePicture
+from genbg.model import Fit, Pieces, PlanePicture
 from genbg.records import record
 
 CELL = 8
@@ -110,14 +109,13 @@ def _widen(plane: PlanePicture, cells: int) -> PlanePicture:
 
 
 def take_swatches(
-    fitted: FittedPlanes, swatches: Swatches, pieces: Pieces, lab: np.ndarray
-) -> tuple[FittedPlanes, tuple[np.ndarray, ...], np.ndarray]:
-    """The fit of the planes alone, the blocks in entries of their rows, and the blocks' rows.
+    fitted: Fit, swatches: Swatches, pieces: Pieces, lab: np.ndarray
+) -> tuple[tuple[np.ndarray, ...], np.ndarray]:
+    """The blocks in entries of their rows, and the blocks' rows, from a fit with swatches.
 
     lab: (K+1, 3) int lab steps of every ink, by which inks that a swatch lacks find the nearest
-    Returns (fitted, blocks (8 * height, 8 * width) uint8 entries, (b,) uint8 palette rows).
+    Returns (blocks (8 * height, 8 * width) uint8 entries, (b,) uint8 palette rows).
     """
-    C = swatches.columns
     rows = fitted.row[0, swatches.line // CELL, swatches.column // CELL].astype(np.uint8)
     blocks = []
     for number, block in enumerate(pieces.blocks):
@@ -125,10 +123,7 @@ def take_swatches(
         down = len(swatches.inks[number]) // CELL
         entries = fitted.index[0, top : top + down, left : left + CELL].reshape(-1)
         blocks.append(entries_of(block, swatches.inks[number], entries, lab))
-    planes = dataclasses.replace(
-        fitted, index=fitted.index[:, :, : C * CELL], row=fitted.row[:, :, :C]
-    )
-    return planes, tuple(blocks), rows
+    return tuple(blocks), rows
 
 
 def entries_of(

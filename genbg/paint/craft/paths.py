@@ -12,7 +12,7 @@ import functools
 
 import numpy as np
 
-from genbg.paint.scatter import pick, pick_one
+from genbg.paint.craft.scatter import pick, pick_one
 
 LONGEST = 48
 """The largest step between two borders, in pixels; longer ones are straight."""

@@ -20,7 +20,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from genbg.paint.scatter import hash_words
+from genbg.paint.craft.scatter import hash_words
 
 _PERLIN_ORDER = bytes.fromhex(
     "97a0895b5a0f830dc95f6035c2e907e18c24671e458e086325f0150a17be0694"

@@ -18,7 +18,7 @@ import numpy as np
 
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Ramp
-from genbg.paint.craft import CELL, paste
+from genbg.paint.craft.edges import CELL, paste
 
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)
 

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
-from genbg.paint.craft import CELL
-from genbg.paint.parts.crowns import nearest_place
-from genbg.paint.pieces import LIT, RIM, SHADE
-from genbg.paint.scatter import hash_words, pick, pick_one
-
-if TYPE_CHECKING:
-    from genbg.paint.bridge import BridgeKeys
+from genbg.paint.bridge.crowns import nearest_place
+from genbg.paint.bridge.keys import BridgeKeys
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import hash_words, pick, pick_one
+from genbg.paint.craft.sheet import LIT, RIM, SHADE
 
 
 def break_stretch(

@@ -10,11 +10,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft import CELL
-from genbg.paint.fields import profile
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.fields import profile
+from genbg.paint.craft.paths import draw_paths, snap
+from genbg.paint.craft.scatter import hash_words, jittered, pick_one
+from genbg.paint.craft.sheet import DEEP, RIM, SHADE, Sheet, Tones
 from genbg.paint.parts.crops import (
     CROPS,
     GLINTS,
@@ -26,40 +28,9 @@ from genbg.paint.parts.crops import (
     draw_lip_lamp,
 )
 from genbg.paint.parts.mist import raise_mist
-from genbg.paint.parts.mounds import raise_mounds
 from genbg.paint.parts.trees import stamps_of
-from genbg.paint.paths import draw_paths, snap
-from genbg.paint.pieces import DEEP, RIM, SHADE, Sheet, Tones
-from genbg.paint.scatter import hash_words, jittered, pick_one
-from genbg.records import record
-
-
-@record(frozen=True)
-class TerraceKeys:
-    """Keys of the terraces painter."""
-
-    height: float = key(
-        0.9, "float", "How high the highest hill is, a share of the lines.", low=0.1, high=1
-    )
-    hills: int = key(3, "int", "Hills across the plane.", low=1, high=12)
-    step: int = key(
-        16, "int", "Height of a usual field with its wall.", low=8, high=64, unit="lines"
-    )
-    crop: str = key("mixed", "choice", "What grows on the fields.", choices=tuple(CROPS))
-    wall: float = key(0.35, "float", "Height of the walls, a share of the step.", low=0.1, high=0.7)
-    mist: float = key(
-        0.0, "float", "How far mist rises from the foot, a share of the lines.", low=0, high=1
-    )
-    mounds: int = key(
-        0, "int", "Round hills, cut all around, that stand before the slope.", low=0, high=12
-    )
-    slope: float = key(
-        1.0, "float", "Height of the slope behind the mounds, a share of theirs.", low=0.1, high=1
-    )
-    house: bool = key(False, "bool", "A house with a light on the tallest mound.")
-    trees: float = key(0.3, "float", "How many trees stand on the lips.", low=0, high=1)
-    lamps: float = key(0.0, "float", "How many lamps stand on the lips.", low=0, high=1)
-
+from genbg.paint.terraces.keys import TerraceKeys
+from genbg.paint.terraces.mounds import raise_mounds
 
 RAMPS = (
     Ramp("crop", "Leaves of the crop and grass.", ("#004924", "#246d24", "#6db624", "#dbff6d"), 5),
@@ -75,9 +46,8 @@ HOUSE = {"window": "lamp", "wood": "wall"}
 """Ramps that a house asks for, and which of the painter's own it takes."""
 
 
-def paint_terraces(job: Job) -> Painting:
+def paint(keys: TerraceKeys, job: Job) -> Painting:
     """Hillsides of steps up to their outline; see-through above it."""
-    keys: TerraceKeys = job.params
     sheet = Sheet(job, _Hues(RAMPS, job.steps))
     contours = lay_contours(job, keys, sheet)
     for n in range(len(contours) - 1):
@@ -201,6 +171,6 @@ PAINTER = Painter(
     about="Hillsides cut into fields of rice, tea and meadow, held by walls.",
     params=TerraceKeys,
     ramps=RAMPS,
-    paint=paint_terraces,
+    paint=paint,
     thrift=0.7,
 )

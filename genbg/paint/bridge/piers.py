@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
-from genbg.paint.craft import CELL
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet
-
-if TYPE_CHECKING:
-    from genbg.paint.bridge import BridgeKeys
+from genbg.paint.bridge.keys import BridgeKeys
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet
 
 COURSES = (0, 0, 0, 1, 0, 1, 1, 1)
 """Which courses of a pier show their joint, and which way its reflection sways.

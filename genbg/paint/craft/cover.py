@@ -12,11 +12,11 @@ import functools
 
 import numpy as np
 
-from genbg.paint.craft import remove_strays, rim
+from genbg.paint.craft.edges import remove_strays, rim
+from genbg.paint.craft.paths import draw_paths, snap
+from genbg.paint.craft.scatter import hash_words, pick
 from genbg.paint.parts.marks import tone_changes
 from genbg.paint.parts.relief import DEEP, LIT, RIM, SHADE, Lattice, Summit
-from genbg.paint.paths import draw_paths, snap
-from genbg.paint.scatter import hash_words, pick
 
 CELL = 8
 

@@ -19,7 +19,7 @@ import dataclasses
 from collections.abc import Mapping
 from dataclasses import field
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -97,6 +97,7 @@ class PaintedLayer:
     number: place in the preset, counted from 0
     high_lines, high_columns: where it is high though `high` is False: first line or column of the
         plane and the one after the last; () says nothing, and both of them (): nowhere
+    whole: (what, first, last-plus-one screen line) of shapes that two speeds would cut apart
     """
 
     name: str
@@ -110,6 +111,7 @@ class PaintedLayer:
     mirrored: bool = False
     high_lines: tuple[int, ...] = ()
     high_columns: tuple[int, ...] = ()
+    whole: tuple[tuple[str, int, int], ...] = ()
 
     @property
     def high_pixels(self) -> np.ndarray:
@@ -173,67 +175,66 @@ class PlanePicture:
 
 
 @record(frozen=True, eq=False)
-class PaletteZone:
-    """The palette rows of a run of plane lines, where colours are rewritten down the frame.
+class Canvas:
+    """Both planes and the sprites as painted, in inks (planes -> quantize, reduce).
 
-    top, bottom: plane lines, the second not included; palette: (4, 16) as in `FittedPlanes`
+    planes: FRONT, BACK, reflections included; pieces: sprites cut from their layers
     """
 
-    top: int
-    bottom: int
-    palette: np.ndarray
+    planes: tuple[PlanePicture, PlanePicture]
+    pieces: Pieces
+
+    @property
+    def guard(self) -> np.ndarray:
+        """(2, H, W) uint8, how much merging minds each pixel."""
+        return np.stack([plane.guard for plane in self.planes])
+
+    @property
+    def high(self) -> np.ndarray:
+        """(2, R, C) bool, cells with the priority bit."""
+        return np.stack([plane.high for plane in self.planes])
 
 
 @record(frozen=True, eq=False)
-class FittedPlanes:
-    """Both planes in palette rows, before any pattern is merged. Cells count once each.
+class Fit:
+    """Planes and sprites in palette rows, before any pattern is merged (quantize -> reduce).
 
-    palette: (4, 16) uint16 ink of every entry; entry 0 of a row is see-through (ink 0); unused
-        entries hold ink 0 too; where there are several zones, this is the uppermost one's
-    index: (2, H, W) uint8 entry 0..15 of every pixel, planes FRONT, BACK
-    row: (2, R, C) uint8 palette row of every cell, in every zone that the cell reaches
+    palette: (Z, 4, 16) uint16 ink of every entry in every palette zone; entry 0 of a row is
+        see-through (ink 0); unused entries hold ink 0 too
+    index: (2, H, W) uint8 entry 0..15 of every pixel; row: (2, R, C) uint8 palette row of a cell
     exact: True where every pixel has a colour equal in all moods to the one it was painted with
-    zones: from the top down; empty where the whole plane has one palette
     mse: mean squared OKLab distance a pixel that the fit cost, under the HOME mood
+    blocks: sprite pictures (8 * height, 8 * width) uint8 entries; block_row: (b,) uint8
     """
 
     palette: np.ndarray
     index: np.ndarray
     row: np.ndarray
     exact: bool
-    zones: tuple[PaletteZone, ...] = ()
     mse: float = 0.0
+    blocks: tuple[np.ndarray, ...] = ()
+    block_row: np.ndarray = field(default_factory=lambda: np.zeros(0, np.uint8))
 
+    def reordered(self, order: np.ndarray | None) -> Fit:
+        """The same with the entries of each palette row in another order.
 
-def reorder(fitted: FittedPlanes, order: np.ndarray | None) -> FittedPlanes:
-    """The same planes with the entries of each palette row in the order that was stored.
-
-    order: as in `StoredPlanes`; of planes with several palette zones it is None
-    """
-    if order is None:
-        return fitted
-    back = np.argsort(order, axis=1).astype(np.uint8)
-    row = fitted.row.repeat(8, axis=1).repeat(8, axis=2)
-    palette = reorder_palette(fitted.palette, order)
-    return dataclasses.replace(fitted, palette=palette, index=back[row, fitted.index])
-
-
-def reorder_palette(palette: np.ndarray, order: np.ndarray | None) -> np.ndarray:
-    """Palette rows (r, 16) in the order that was stored."""
-    return palette if order is None else np.take_along_axis(palette, order.astype(np.intp), 1)
+        order: (4, 16) uint8, for each entry the one whose ink it takes; None: as it is. Rows that
+        sprites are drawn in keep their order.
+        """
+        if order is None:
+            return self
+        back = np.argsort(order, axis=1).astype(np.uint8)
+        row = self.row.repeat(8, axis=1).repeat(8, axis=2)
+        palette = np.take_along_axis(self.palette, order.astype(np.intp)[None], 2)
+        return dataclasses.replace(self, palette=palette, index=back[row, self.index])
 
 
 @record(frozen=True, eq=False)
-class StoredPlanes:
-    """Both planes in at most `budget` patterns.
+class Cells:
+    """Both planes as cells that show patterns.
 
-    patterns: (T, 8, 8) uint8 entries 0..15
-    number: (2, R, C) uint16 pattern of every cell; hflip, vflip: (2, R, C) bool
-    row: (2, R, C) uint8 palette row of every cell (merging may choose another one)
-    before: distinct patterns (up to flips) before any merge
-    curve: (n, 2) float64 of (patterns, mean squared OKLab error) on the way down, or empty
-    order: (r, 16) uint8, for every entry of each palette row the entry of the fit that it stands
-        for; None where all are as they were
+    patterns: (T, 8, 8) uint8 entries 0..15; number: (2, R, C) uint16 pattern of every cell
+    hflip, vflip: (2, R, C) bool; row: (2, R, C) uint8 palette row
     """
 
     patterns: np.ndarray
@@ -241,9 +242,53 @@ class StoredPlanes:
     hflip: np.ndarray
     vflip: np.ndarray
     row: np.ndarray
+
+    @property
+    def index(self) -> np.ndarray:
+        """Entries (2, H, W) uint8 that the cells show."""
+        one = self.patterns
+        turned = np.stack([one, one[:, :, ::-1], one[:, ::-1], one[:, ::-1, ::-1]])
+        cells = turned[self.hflip + 2 * self.vflip, self.number]
+        planes, rows, columns = self.number.shape
+        return cells.transpose(0, 1, 3, 2, 4).reshape(planes, rows * 8, columns * 8)
+
+
+@record(frozen=True, eq=False)
+class StoredSprites:
+    """Sprites whose patterns are stored.
+
+    pieces: as cut; word: (n,) uint16, the third word of each piece's table entry
+    row: (n,) palette row of each piece; blocks: pictures in entries
+    """
+
+    pieces: Pieces
+    word: np.ndarray
+    row: np.ndarray
+    blocks: tuple[np.ndarray, ...]
+
+    def __bool__(self) -> bool:
+        return len(self.pieces) > 0
+
+
+@record(frozen=True, eq=False)
+class Stored:
+    """Planes and sprites in at most `budget` patterns (reduce -> scroll, write).
+
+    cells: what is stored; fit: what it was made from, its entries in the order that is stored
+    sprites: those that the budget had room for; high: (2, R, C) bool, the priority bits
+    before: distinct patterns (up to flips) before any merge
+    curve: (n, 2) float64 of (patterns, mean squared OKLab error) on the way down, or empty
+    bound: mean squared OKLab error that no choice of patterns goes below, where it was asked
+    """
+
+    cells: Cells
+    fit: Fit
+    sprites: StoredSprites
+    high: np.ndarray
     before: int
-    curve: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)))
-    order: np.ndarray | None = None
+    curve: np.ndarray
+    bound: float | None = None
+    warnings: tuple[str, ...] = ()
 
 
 @record(frozen=True, eq=False)
@@ -350,6 +395,28 @@ class Preview:
         return len(self.scroll)
 
 
+@record(frozen=True, eq=False)
+class Motion:
+    """All that moves, and what memory holds while it does (scroll -> write).
+
+    speeds: of all lines that layers may lie on: the screen's, or those of moving planes
+    waves: from the top down, FRONT first; vertical: how planes move up and down, or None
+    pieces: sprites as a game places them, or None; asked: the most sprites of a frame
+    first: (n, 8) table entries of the first frame, or None
+    cuts: sentences on shapes that speeds cut apart; warnings: on all else
+    """
+
+    speeds: LineSpeeds
+    waves: tuple[Wave, ...]
+    vertical: Vertical | None
+    pieces: PlacedPieces | None
+    preview: Preview
+    first: np.ndarray | None = None
+    asked: int | None = None
+    cuts: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+
+
 @record(frozen=True)
 class ErrorFigures:
     """Planes as stored against planes as painted (after the palette fit); contract of `error`."""
@@ -382,25 +449,154 @@ class EngineLayer:
     ratio_y: float = 0.0
 
 
+@record(frozen=True)
+class Border:
+    """What the rewrites at one border of a split cost.
+
+    line: where the colours are to change; colours: entries that differ
+    first, last: lines before which the first and the last of them is rewritten
+    late_lines: lines with a late pixel; late_pixels: such pixels, both planes at full width
+    """
+
+    line: int
+    colours: int
+    first: int
+    last: int
+    late_lines: int
+    late_pixels: int
+
+
+@record(frozen=True)
+class Reflected:
+    """What a reflection takes: its first line, lines and cells, and patterns of its own."""
+
+    line: int
+    lines: int
+    cells: int
+    patterns: int
+
+
+@record(frozen=True)
+class Depths:
+    """How many depths the eye is shown, in all and where."""
+
+    all: int
+    back: int
+    front: int
+    sprites: int
+
+
+@record(frozen=True)
+class ColourMotion:
+    """How many cycles turn colours, and after how many frames all are as at the start."""
+
+    cycles: int
+    frames: int
+
+
+@record(frozen=True)
+class Flashes:
+    """Most flashes within one second, and most of saturated red."""
+
+    general: int
+    red: int
+
+
+@record(frozen=True)
+class Figures:
+    """Measured figures, in the order of the manifest's `facts`; None where there is nothing."""
+
+    depths: Depths | None = None
+    reflection: Reflected | None = None
+    sprites_asked: int | None = None
+    splits: tuple[Border, ...] | None = None
+    colour_motion: ColourMotion | None = None
+    bound_mse: float | None = None
+    flashes: Flashes | None = None
+
+
+@record(frozen=True, eq=False)
+class Tiles:
+    """What is stored: patterns (T, 8, 8) uint8, and pattern `base` at which they are to be loaded.
+
+    budget: what the preset allowed; before: distinct patterns before any merge
+    curve: (n, 2) float64 of (patterns, mean squared OKLab error) on the way down, or empty
+    """
+
+    patterns: np.ndarray
+    base: int
+    budget: int
+    before: int
+    curve: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)))
+
+
+@record(frozen=True, eq=False)
+class ScreenColours:
+    """What colour memory holds.
+
+    palettes: {mood: (64,) uint16 words at the top of the frame}; splits: rewrites down the frame
+    scripts: {mood: (n,) uint16} changes of colours by frame, where colours move: the period in
+        frames, then for each frame that changes any: frame, count, and that often target and word;
+        targets from 64 on are words of splits.bin
+    backdrop_entry: which of the 64 entries is the backdrop colour
+    """
+
+    palettes: Mapping[str, np.ndarray]
+    splits: tuple[Split, ...] = ()
+    scripts: Mapping[str, np.ndarray] = field(default_factory=dict)
+    backdrop_entry: int = 0
+
+
+@record(frozen=True, eq=False)
+class Moves:
+    """How planes move: speeds of the screen's lines, waves from the top down, FRONT first, and how
+    planes move up and down, or None."""
+
+    speeds: LineSpeeds
+    waves: tuple[Wave, ...] = ()
+    vertical: Vertical | None = None
+
+    @property
+    def all_speeds(self) -> LineSpeeds:
+        """Speeds of all lines that layers may lie on: the screen's, or those of moving planes."""
+        return self.speeds if self.vertical is None else self.vertical.speeds
+
+
+@record(frozen=True, eq=False)
+class SpriteSet:
+    """table: (n, 8) uint8 entries of the first frame, or None; pieces: what tables are made of
+    reserve: what the game keeps: sprites of the screen, sprites and sprite pixels of a line
+    """
+
+    table: np.ndarray | None = None
+    pieces: PlacedPieces | None = None
+    reserve: tuple[int, int, int] = (0, 0, 0)
+
+    def __bool__(self) -> bool:
+        """Whether any frame shows sprites, so that memory has to hold a table of them."""
+        return self.pieces is not None or (self.table is not None and len(self.table) > 0)
+
+
+@record(frozen=True, eq=False)
+class Proof:
+    """How far what is stored is from what was painted.
+
+    painted: (2, H, W) uint16 colour numbers of the planes after the palette fit, see-through
+        pixels as the backdrop colour; stored: the same after merging
+    """
+
+    painted: np.ndarray
+    stored: np.ndarray
+    error: ErrorFigures
+    figures: Figures = Figures()
+
+
 @record(frozen=True, eq=False)
 class Backdrop:
     """The whole result, in the machine's own numbers.
 
-    patterns: (T, 8, 8) uint8; front_map, back_map: (R, C) uint16 map words, numbers from 0
-    palette: (64,) uint16 colour words of the mood shown; palettes: {mood: (64,) uint16}
+    maps: (2, R, C) uint16 map words of FRONT and BACK, pattern numbers from 0
     window: first and last-plus-one screen line that the window covers, or None
-    sprites: (n, 8) uint8 table entries of the first frame, or None; pieces: what tables are made of
-    reserve: what the game keeps: sprites of the screen, sprites and sprite pixels of a line
-    vertical: how the planes move up and down, or None
-    tile_base: pattern number at which the patterns are to be loaded
-    backdrop_entry: which of the 64 entries is the backdrop colour
-    painted: (2, H, W) uint16 colour numbers of the planes after the palette fit, see-through
-        pixels as the backdrop colour; stored: the same after merging
-    waves: from the top down, FRONT first, none over another of its plane
-    motion: {mood: (n,) uint16} changes of colours by frame, where colours move: the period in
-        frames, then for each frame that changes any: frame, count, and that often target and word;
-        targets from 64 on are words of splits.bin
-    facts: further figures for the manifest (memory plan, costs), plain JSON values
     """
 
     title: str
@@ -408,39 +604,23 @@ class Backdrop:
     seed: int
     mood: str
     machine: Machine
-    patterns: np.ndarray
-    front_map: np.ndarray
-    back_map: np.ndarray
-    palette: np.ndarray
-    palettes: Mapping[str, np.ndarray]
-    speeds: LineSpeeds
-    preview: Preview
-    tile_base: int
-    tile_budget: int
-    tiles_before: int
-    error: ErrorFigures
+    tiles: Tiles
+    maps: np.ndarray
+    colours: ScreenColours
+    moves: Moves
+    sprites: SpriteSet
     layers: tuple[EngineLayer, ...]
-    painted: np.ndarray
-    stored: np.ndarray
-    backdrop_entry: int = 0
+    preview: Preview
+    proof: Proof
     window: tuple[int, int] | None = None
-    sprites: np.ndarray | None = None
-    splits: tuple[Split, ...] = ()
-    waves: tuple[Wave, ...] = ()
-    motion: Mapping[str, np.ndarray] = field(default_factory=dict)
-    pieces: PlacedPieces | None = None
-    reserve: tuple[int, int, int] = (0, 0, 0)
-    vertical: Vertical | None = None
-    curve: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)))
     warnings: tuple[str, ...] = ()
-    facts: Mapping[str, Any] = field(default_factory=dict)
 
     @property
-    def all_speeds(self) -> LineSpeeds:
-        """Speeds of all lines that layers may lie on: the screen's, or those of moving planes."""
-        return self.speeds if self.vertical is None else self.vertical.speeds
+    def palette(self) -> np.ndarray:
+        """(64,) uint16 colour words of the mood shown."""
+        return self.colours.palettes[self.mood]
 
     @property
     def has_sprites(self) -> bool:
-        """Whether any frame shows sprites, so that memory has to hold a table of them."""
-        return self.pieces is not None or (self.sprites is not None and len(self.sprites) > 0)
+        """Whether any frame shows sprites."""
+        return bool(self.sprites)

@@ -11,22 +11,18 @@ half away from the light takes darker tones, and the border between them runs al
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from genbg.paint.contract import Job
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.paths import draw_paths, snap
+from genbg.paint.craft.scatter import hash_words, jittered, pick_one
+from genbg.paint.craft.sheet import DEEP, LIT, RIM, SHADE, Sheet
 from genbg.paint.parts.crops import CROPS, SHADED_TEA, TEA, WALL, draw_lip_lamp
 from genbg.paint.parts.towers import draw_hut
 from genbg.paint.parts.trees import stamps_of
-from genbg.paint.paths import draw_paths, snap
-from genbg.paint.pieces import DEEP, LIT, RIM, SHADE, Sheet
-from genbg.paint.scatter import hash_words, jittered, pick_one
+from genbg.paint.terraces.keys import TerraceKeys
 from genbg.records import record
-
-if TYPE_CHECKING:
-    from genbg.paint.terraces import TerraceKeys
 
 
 @record(frozen=True, eq=False)

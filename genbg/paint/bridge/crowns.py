@@ -2,25 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
+from genbg.paint.bridge.keys import BridgeKeys
 from genbg.paint.contract import Job
-from genbg.paint.craft import CELL
+from genbg.paint.craft.edges import CELL
+from genbg.paint.craft.scatter import hash_words, pick_one
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, Sheet, Tones, art, digits
 from genbg.paint.parts.houses import House, draw_house
 from genbg.paint.parts.lamps import LANTERNS, draw_halo, draw_lamp_post, draw_lantern
 from genbg.paint.parts.roofs import roof_rows
-from genbg.paint.pieces import BETWEEN, DEEP, LIT, RIM, Sheet, Tones, art, digits
-from genbg.paint.scatter import hash_words, pick_one
-
-if TYPE_CHECKING:
-    from genbg.paint.bridge import BridgeKeys
 
 BALUSTERS = "44444444 33333333 11111111 .33..33. .33..33. .22..22. .22..22. 33333333"
 MERLONS = "44444... 33332... 33332... 33332... 44444444 33333333 33333333 22222222"
 RAIL_ART = {"balusters": BALUSTERS, "battlement": MERLONS}
-RAILS = ("coping", *RAIL_ART)
 
 CAP = (
     ".......43....... ......4332...... .....433221..... ....43332211.... ...4333322211... "

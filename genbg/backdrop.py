@@ -1,0 +1,160 @@
+"""What the stages made, put together into one backdrop in the machine's own numbers."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from genbg import measure
+from genbg.hardware.map_word import pack_map
+from genbg.hardware.memory import plan_memory
+from genbg.model import (
+    Backdrop,
+    Depths,
+    EngineLayer,
+    Figures,
+    LineSpeeds,
+    Motion,
+    Moves,
+    PaintedLayer,
+    Proof,
+    ScreenColours,
+    SpriteSet,
+    Stored,
+    Tiles,
+)
+from genbg.model.entries import Entries
+from genbg.paint.scene import Scene
+from genbg.planes.compose import order_notes
+from genbg.planes.depths import Speed, count_depths
+from genbg.planes.mirror import measure_mirror, mirror_layers
+from genbg.request import PLANES, Request
+from genbg.scroll.memory import ColourMemory, colour_warnings
+from genbg.scroll.speeds import layer_ratio, to_fixed
+
+ONE = 65536
+
+
+def assemble(
+    request: Request, scene: Scene, stored: Stored, colours: ColourMemory, motion: Motion
+) -> Backdrop:
+    """Put what the stages made into one backdrop, in the machine's own numbers."""
+    preset, machine, cells = request.preset, request.machine, stored.cells
+    entries, lines, window = colours.entries, machine.screen[1], request.window
+    painted = entries.picture(stored.fit.index, stored.fit.row, preset.mood)
+    drawn = entries.picture(cells.index, cells.row, preset.mood)
+    keys = preset.sprites
+    plan = plan_memory(machine, len(cells.patterns), window is not None, motion.pieces is not None)
+    layers = [*scene.layers, *mirror_layers(scene.layers, request.zones)]
+    warnings = (
+        *motion.cuts,
+        *stored.warnings,
+        *order_notes(scene.layers, machine),
+        *motion.warnings,
+        *colour_warnings(colours, machine, motion.preview, preset.mood),
+    )
+    return Backdrop(
+        title=preset.title,
+        name=preset.name,
+        seed=preset.seed,
+        mood=preset.mood,
+        machine=machine,
+        tiles=Tiles(
+            cells.patterns, plan.tile_base, preset.machine.tile_budget, stored.before, stored.curve
+        ),
+        maps=pack_map(cells.number, cells.row, cells.hflip, cells.vflip, stored.high),
+        colours=ScreenColours(colours.palettes(), colours.splits(), colours.scripts()),
+        moves=Moves(
+            LineSpeeds(motion.speeds.ratio[:lines], motion.speeds.drift[:lines]),
+            motion.waves,
+            motion.vertical,
+        ),
+        sprites=SpriteSet(
+            motion.first, motion.pieces, (keys.reserve, keys.reserve_line, keys.reserve_pixels)
+        ),
+        layers=tuple(
+            part for one in layers for part in engine_layers(request, entries, motion, one)
+        ),
+        preview=motion.preview,
+        proof=Proof(
+            painted,
+            drawn,
+            measure.error_figures(painted, drawn, machine.levels),
+            Figures(
+                depths=shown_depths(request, layers, motion.speeds),
+                reflection=measure_mirror(cells.number, request.zones),
+                sprites_asked=motion.asked,
+                splits=colours.plan.borders or None,
+                colour_motion=colours.motion(),
+                bound_mse=stored.bound,
+            ),
+        ),
+        window=window,
+        warnings=warnings,
+    )
+
+
+def shown_depths(request: Request, layers: Sequence[PaintedLayer], speeds: LineSpeeds) -> Depths:
+    """How many depths the eye is shown, in all and on each plane."""
+    own: dict[int, Speed | None] = {}
+    for layer in request.preset.layers:
+        if layer.distance is None and not layer.drift:
+            own[layer.number] = None
+        else:
+            ratio = layer_ratio(layer.distance, layer.lines[1] - layer.lines[0])
+            own[layer.number] = (float(ratio[0]), float(ratio[-1]), layer.drift)
+    width, height = request.machine.plane_px
+    return Depths(**count_depths(layers, own, speeds, (height, width)))
+
+
+def engine_layers(
+    request: Request, entries: Entries, motion: Motion, layer: PaintedLayer
+) -> Iterator[EngineLayer]:
+    """A layer for a game engine; where it is high in parts, these are a layer of their own."""
+    whole = engine_layer(request, entries, motion, layer)
+    high = layer.high_pixels
+    if high.all() or not high.any():
+        yield whole
+        return
+    for part, name in ((~high, layer.name), (high, f"{layer.name}-high")):
+        if (whole.alpha & part).any():
+            alpha = whole.alpha & part
+            yield dataclasses.replace(whole, name=name, alpha=alpha, high=part is high)
+
+
+def engine_layer(
+    request: Request, entries: Entries, motion: Motion, layer: PaintedLayer
+) -> EngineLayer:
+    """Cut a layer out for a game engine, with the speeds of its own lines."""
+    asked, vertical = request.preset.layers[layer.number], motion.vertical
+    ratio = to_fixed(layer_ratio(asked.distance, layer.bottom - layer.top)) / ONE
+    drift = np.full(len(ratio), to_fixed(asked.drift) / ONE)
+    ratio_y = ratio[0]
+    if layer.plane != "sprites":
+        plane, lines = PLANES[layer.plane], slice(layer.top, layer.bottom)
+        ratio = motion.speeds.ratio[lines, plane] / ONE
+        drift = motion.speeds.drift[lines, plane] / ONE
+        ratio_y = vertical.ratio[plane] / ONE if vertical else 0.0
+    return EngineLayer(
+        name=layer.name,
+        plane=layer.plane,
+        top=layer.top,
+        number=layer_numbers(request, entries, layer),
+        alpha=layer.ink > 0,
+        ratio=ratio,
+        drift=drift,
+        period=layer.ink.shape[1],
+        high=layer.high,
+        ratio_y=ratio_y if vertical else 0.0,
+    )
+
+
+def layer_numbers(request: Request, entries: Entries, layer: PaintedLayer) -> np.ndarray:
+    """Colour numbers (N, W) of a layer; of a mirrored one as the lines below the mirror show it."""
+    looks, views = entries.looks, [0] * len(layer.ink)
+    if layer.mirrored:
+        views = [request.zones.variant_of(line) for line in range(layer.top, layer.bottom)]
+    rows = np.array([looks.row(view, request.preset.mood) for view in views])
+    return np.asarray(looks.colours[0][rows[:, None], layer.ink])

@@ -1,0 +1,1 @@
+"""What all painters share: noise, scatter, dither, light, forms and edges."""

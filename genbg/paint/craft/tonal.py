@@ -1,0 +1,105 @@
+"""A picture in tones: which material a pixel shows and how light it is, before either is an ink.
+
+Painters lay masses here back to front. The tone of a pixel is a number from 0, the material's
+darkest ink, to steps - 1, its lightest; between two whole tones a pixel takes the nearer ink, or,
+where it may (air and water), a pattern of both: `soft` says over what share of a step.
+
+Rows are lines of the layer, from its first; columns wrap.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from genbg.model import Painting, RampUse
+from genbg.paint.contract import Job, Ramp
+from genbg.paint.craft.dither import threshold_plane
+
+NOTHING = -1
+"""Material of a see-through pixel."""
+
+
+class TonalPicture:
+    """Materials and tones of a layer's pixels.
+
+    material: (N, W) int16, place of the ramp in `names`, or `NOTHING`
+    tone: (N, W) float64, 0 .. steps - 1 of that ramp (clipped when inks are made)
+    soft: (N, W) float32, share of a step, 0..1, over which a pattern of two inks may show; 0: none
+    guard, shape: (N, W) bool, as a `Painting` has them
+    """
+
+    def __init__(self, job: Job, ramps: Sequence[Ramp]):
+        size = job.lines, job.width
+        self.top = job.top
+        self.names = tuple(ramp.name for ramp in ramps)
+        self.steps: Mapping[str, int] = {name: job.steps[name] for name in self.names}
+        self.material = np.full(size, NOTHING, dtype=np.int16)
+        self.tone = np.zeros(size)
+        self.soft = np.zeros(size, dtype=np.float32)
+        self.guard = np.zeros(size, dtype=bool)
+        self.shape = np.zeros(size, dtype=bool)
+
+    def number(self, ramp: str) -> int:
+        """The number of a material."""
+        return self.names.index(ramp)
+
+    def last(self, ramp: str) -> int:
+        """The tone of a material's lightest ink."""
+        return self.steps[ramp] - 1
+
+    def lay(
+        self,
+        where: np.ndarray,
+        ramp: str,
+        tone: np.ndarray | float,
+        soft: np.ndarray | float = 0.0,
+    ) -> None:
+        """Cover pixels (N, W) bool with a material; tone and soft: (N, W), or one for all."""
+        self.material[where] = self.number(ramp)
+        self.tone[where] = np.broadcast_to(tone, where.shape)[where]
+        self.soft[where] = np.broadcast_to(soft, where.shape)[where]
+
+    def lay_share(
+        self, where: np.ndarray, ramp: str, share: np.ndarray, soft: np.ndarray | float = 0.0
+    ) -> None:
+        """`lay` with tones told as shares of the ramp: 0 is its darkest ink, 1 its lightest."""
+        self.lay(where, ramp, share * self.last(ramp), soft)
+
+    def shift(self, where: np.ndarray, by: np.ndarray | float) -> None:
+        """Make what lies there lighter or darker by a number of tones."""
+        self.tone[where] += np.broadcast_to(by, where.shape)[where]
+
+    def clear(self, where: np.ndarray) -> None:
+        """Make pixels see-through again."""
+        self.material[where] = NOTHING
+        self.guard[where] = False
+        self.shape[where] = False
+
+    def holds(self, *ramps: str) -> np.ndarray:
+        """(N, W) bool, pixels of these materials; without any, all that are painted."""
+        if not ramps:
+            return self.material != NOTHING
+        return np.isin(self.material, [self.number(ramp) for ramp in ramps])
+
+    def ink(self) -> np.ndarray:
+        """Local inks (N, W) uint16: 0 see-through, then those of each ramp from dark to light."""
+        matrix = threshold_plane(*self.tone.shape, self.top, 4)
+        threshold = (matrix + 0.5) / 16 - 0.5
+        first = np.zeros(self.tone.shape, dtype=np.int64)
+        last, ink = np.zeros(self.tone.shape), 1
+        for number, name in enumerate(self.names):
+            here = self.material == number
+            first[here], last[here] = ink, self.steps[name] - 1
+            ink += self.steps[name]
+        step = np.floor(np.clip(self.tone, 0.0, last) + 0.5 + threshold * self.soft)
+        inks = first + np.clip(step, 0.0, last).astype(np.int64)
+        return np.where(self.material == NOTHING, 0, inks).astype(np.uint16)
+
+    def painting(self, whole: tuple[tuple[str, int, int], ...] = ()) -> Painting:
+        """The finished layer."""
+        uses = tuple(RampUse(name, self.steps[name]) for name in self.names)
+        guard = self.guard if self.guard.any() else None
+        shape = self.shape if self.shape.any() else None
+        return Painting(self.ink(), uses, guard, shape, whole)

@@ -1,0 +1,148 @@
+"""The reduce stage's door: a fit -> planes and sprites in the patterns that may be stored."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable
+
+import numpy as np
+
+from genbg.errors import Fault, LimitError, PresetError
+from genbg.hardware.map_word import pack_map
+from genbg.measure import error_figures, round_digits
+from genbg.model import Canvas, Fit, Stored, StoredSprites
+from genbg.model.entries import list_entries
+from genbg.model.looks import Looks
+from genbg.records import record
+from genbg.reduce.blocks import Runs, add_runs, plane_budget
+from genbg.reduce.bound import error_bound
+from genbg.reduce.judge import ROWS, Judged, judge_zones
+from genbg.reduce.quality import fit_budget
+from genbg.reduce.sprites import LaidSprites, lay_sprites, thin_sprites
+from genbg.reduce.tiles import MOST_PATTERNS, Merged, ordered, reduce_tiles
+from genbg.request import Request
+from genbg.way import Way
+
+
+@record(frozen=True, eq=False)
+class Task:
+    """All that decides which patterns are stored, but the budget.
+
+    judged: the planes as merging judges them; guard: (2, H, W) uint8; runs: patterns of sprites
+    merge: what merging minds, as in the preset's machine.merge
+    free: (r,) bool, palette rows whose entries may change places
+    """
+
+    judged: Judged
+    guard: np.ndarray
+    runs: Runs
+    merge: str
+    free: np.ndarray
+
+
+@record(frozen=True, eq=False)
+class Result:
+    """merged: planes and sprites, rows counted 0..3; start: (b,) first pattern of a block's run"""
+
+    merged: Merged
+    start: np.ndarray
+
+
+def store_canvas(request: Request, looks: Looks, canvas: Canvas, fit: Fit, way: Way) -> Stored:
+    """Store planes and sprites in as many patterns as the preset allows."""
+    keys = request.preset.machine
+    sprites, missing = thin_sprites(lay_sprites(canvas.pieces, fit), keys.tile_budget)
+    steps = looks.mood_steps(request.machine.levels)
+    judged = judge_zones(fit, steps, request.zones, looks.behind)
+    # rewrites down the frame count on entries that stay where they are
+    free = np.full(len(judged.palette), len(request.zones.segments()) == 1)
+    free[sprites.row] = False
+    task = Task(judged, canvas.guard, sprites.runs, keys.merge, free)
+
+    def store(budget: int) -> Result:
+        return way.call(store_task, task, budget)
+
+    if way.sketch:
+        result = store(MOST_PATTERNS)
+    elif keys.quality is None:
+        result = store(keys.tile_budget)
+    else:
+        result = hold_quality(store, request, looks, fit, len(sprites.runs.patterns) + 1)
+    merged = result.merged
+    return Stored(
+        cells=merged.cells,
+        fit=fit.reordered(merged.order),
+        sprites=store_sprites(sprites, result.start),
+        high=canvas.high,
+        before=merged.before,
+        curve=merged.curve,
+        bound=bound_of(task, merged) if way.bound else None,
+        warnings=missing,
+    )
+
+
+def store_task(task: Task, budget: int) -> Result:
+    """Planes and sprites in at most `budget` patterns."""
+    room = plane_budget(task.runs, budget)
+    merged = reduce_tiles(task.judged, room, task.guard, task.merge, free=task.free)
+    cells, start, added = add_runs(merged.cells, task.runs)
+    cells = dataclasses.replace(cells, row=cells.row % ROWS)
+    counts = {"before": merged.before + added, "curve": merged.curve + np.array([added, 0])}
+    return Result(dataclasses.replace(merged, cells=cells, **counts), start)
+
+
+def store_sprites(sprites: LaidSprites, start: np.ndarray) -> StoredSprites:
+    """The sprites with the words that name their patterns; start: (b,) of each block's run."""
+    pieces, runs = sprites.pieces, sprites.runs
+    word = pack_map(
+        start[pieces.block],
+        sprites.row,
+        pieces.hflip ^ runs.hflip[pieces.block],
+        pieces.vflip ^ runs.vflip[pieces.block],
+        pieces.high,
+    )
+    return StoredSprites(pieces, word, sprites.row, sprites.blocks)
+
+
+def bound_of(task: Task, merged: Merged) -> float:
+    """The error that no choice of as many patterns goes below, entries in the order stored."""
+    room = len(merged.cells.patterns) - len(task.runs.patterns)
+    palette, index = task.judged.palette, task.judged.index
+    if merged.order is not None:
+        fit = Fit(palette[None], index, task.judged.row, False).reordered(merged.order)
+        palette, index = ordered(palette, merged.order), fit.index
+    judged = dataclasses.replace(task.judged, palette=palette, index=index)
+    return round_digits(error_bound(judged, max(1, room)))
+
+
+def hold_quality(
+    store: Callable[[int], Result], request: Request, looks: Looks, fit: Fit, least: int
+) -> Result:
+    """What `store` makes of the smallest budget whose SSIM is at least the preset's quality.
+
+    Judged on the colours of the home mood, whichever is shown: moods share the patterns.
+    least: the smallest budget that leaves the planes a pattern
+    Raises PresetError where even the largest falls short.
+    """
+    keys, levels, home = request.preset.machine, request.machine.levels, looks.moods[0]
+    quality, most = keys.quality, keys.tile_budget
+    assert quality is not None
+    entries = list_entries(looks, request.zones, fit.palette)
+    painted = entries.picture(fit.index, fit.row, home)
+
+    def judge(result: Result) -> float:
+        palette, cells = fit.reordered(result.merged.order).palette, result.merged.cells
+        shown = list_entries(looks, request.zones, palette).picture(cells.index, cells.row, home)
+        return error_figures(painted, shown, levels).ssim
+
+    def count(result: Result) -> int:
+        return len(result.merged.cells.patterns)
+
+    try:
+        return fit_budget(store, judge, count, quality, most, least)
+    except LimitError as error:
+        says = (
+            f"the {most} patterns of machine.tile_budget hold no more than {error.limit:.6g}; ask "
+            "for less, allow more patterns, or draw thriftier layers"
+        )
+        raise PresetError(Fault("", "machine.quality", repr(quality), says)) from error
