@@ -48,7 +48,7 @@ def test_extremes_of_every_key():
                 steps = {ramp.name: count for ramp in PAINTER.ramps}
                 keys = asdict(SkyKeys()) | {"stars": 0.5, "body": "moon", name: value}
                 ink = PAINTER.draw(job(0, 64, 256, steps=steps, **keys)).ink
-                assert 1 <= ink.min() <= ink.max() <= 5 * count
+                assert 1 <= ink.min() <= ink.max() <= 6 * count
 
 
 def test_an_empty_sky_costs_one_pattern_a_cell_row():
@@ -58,14 +58,14 @@ def test_an_empty_sky_costs_one_pattern_a_cell_row():
 
 
 def test_a_sun_costs_few_patterns():
-    """With a disc of 48 pixels and its halo, well under 120 of 1792 cells are distinct."""
-    assert patterns(PAINTER.draw(job(body_size=48)).ink) < 120
+    """Thrifty, with a disc of 48 pixels and its halo: under 120 of 1792 cells are distinct."""
+    assert patterns(PAINTER.draw(job(body_size=48, thrift=0.9)).ink) < 120
 
 
 @pytest.mark.parametrize("x", [0.0, 0.3, 0.99])
 def test_the_sun_mirrors_itself_in_whole_cells(x):
     """Left and right of its centre, which is a cell corner, the disc's cells are mirror images."""
-    ink = PAINTER.draw(job(body_x=x, body_size=40)).ink
+    ink = PAINTER.draw(job(body_x=x, body_size=40, thrift=0.9)).ink
     middle = round(x * 512 / 8) * 8
     around = np.roll(ink, 256 - middle, axis=1)[:, 256 - 24 : 256 + 24]
     disc = (around >= 11) & (around <= 13)
@@ -140,6 +140,46 @@ def test_a_crescent_faces_the_light(side):
     ink = PAINTER.draw(job(body="moon", phase=0.3, light=(side * 0.6, 0.7), halo=0.0)).ink
     lit = np.argwhere((ink >= 11) & (ink <= 13))
     assert np.sign(lit[:, 1].mean() + 0.5 - 152) == side
+
+
+def test_light_is_a_lens_and_calm_far_away():
+    """The glow under a low sun is wider than high, and beyond its reach each line is one level.
+
+    Without dither (flat sky of 9 inks on a layer of 120 lines), columns half a plane from the sun
+    hold one ink a line, as air scatters light most near its source.
+    """
+    low = {"body_y": 1.0, "body_x": 0.5, "body_size": 16, "glow": 0.8, "halo": 0.3, "plain": 0.95}
+    ink = PAINTER.draw(job(0, 120, 512, thrift=0.0, **low)).ink.astype(int)
+    alone = PAINTER.draw(job(0, 120, 512, body="none", glow=0.0, plain=0.95)).ink.astype(int)
+    far = ink[:80, :16]
+    assert (far == far[:, :1]).mean() > 0.97
+    lighter = ink > alone + 1
+    wide = np.flatnonzero(lighter[60:].any(axis=0))
+    high = np.flatnonzero(lighter.any(axis=1))
+    assert np.ptp(wide) > 1.5 * np.ptp(high)
+
+
+@pytest.mark.parametrize(("body_y", "lit_below"), [(0.05, False), (1.1, True)])
+def test_streaks_are_lit_on_the_side_of_the_body(body_y, lit_below):
+    """A far cloud shows its light edge where the body stands: under it or over it."""
+    keys = {"body_x": 0.5, "body_size": 16, "body_y": body_y, "streaks": 1.0}
+    painting = PAINTER.draw(job(0, 120, 512, thrift=0.0, **keys))
+    first = 1 + sum(use.steps for use in painting.ramps[:-1])
+    cloud = painting.ink >= first
+    tone = painting.ink.astype(int) - first
+    both = cloud[1:] & cloud[:-1]
+    lower, upper = tone[1:][both], tone[:-1][both]
+    falls, rises = (lower < upper).sum(), (lower > upper).sum()
+    assert (rises > 1.5 * falls) if lit_below else (falls > 1.5 * rises)
+    assert cloud.mean() > 0.02
+
+
+def test_no_streak_hides_the_face():
+    """The upper part of the disc stays free of cloud, whatever the seed."""
+    for seed in range(8):
+        painting = PAINTER.draw(job(0, 120, seed=seed, streaks=1.0, body_y=0.5, body_size=40))
+        first = 1 + sum(use.steps for use in painting.ramps[:-1])
+        assert not (painting.ink[41:60, 141:167] >= first).any()
 
 
 def test_the_seed_moves_stars_and_nebula_and_wraps():

@@ -1,0 +1,85 @@
+"""Painter of the sky: a gradient, a sun or moon with its light, stars, and streaks of far cloud.
+
+Away from the light a sky is the same along every line, so a whole cell row there costs one pattern.
+The light is a lens that lies along the horizon and a wider one round the body, both torn by flat
+streaks, so that no ring shows. Streaks of far cloud are lit from where the body stands.
+
+A ramp looks best where its hue travels one channel of the 512-colour grid a step, as the default
+one does: more blue, then more green, then more red.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from genbg.model import Painting, RampUse
+from genbg.paint.contract import Body, Job, Painter
+from genbg.paint.craft.dither import dither_levels
+from genbg.paint.sky.disc import Disc, draw_disc, find_disc, mirror_cells
+from genbg.paint.sky.glow import light_share, sky_levels
+from genbg.paint.sky.keys import GRAINS, RAMPS, SkyKeys
+from genbg.paint.sky.stars import draw_nebula, draw_stars
+from genbg.paint.sky.streaks import draw_streaks
+
+MIRRORED = 0.9
+"""Thrift from which the light's right half is its left one turned over."""
+
+
+def paint(keys: SkyKeys, job: Job) -> Painting:
+    """Sky over all lines of the layer; every pixel is painted."""
+    steps = {ramp.name: job.steps[ramp.name] for ramp in RAMPS}
+    ends = np.cumsum([1, *steps.values()]).tolist()
+    first = dict(zip(steps, ends, strict=False))
+    disc = find_disc(keys, job)
+    ink = _air(keys, job, disc, steps)
+    if keys.nebula > 0:
+        ink = draw_nebula(keys, job, ink, first["nebula"], steps["nebula"])
+    guard = np.zeros(ink.shape, dtype=bool)
+    if keys.stars > 0:
+        ink, guard = draw_stars(keys, job, ink, disc, first["stars"], steps["stars"])
+    shape: np.ndarray | None = None
+    whole: tuple[tuple[str, int, int], ...] = ()
+    if disc is not None:
+        ink = draw_disc(keys, job, ink, disc, first["body"], steps["body"])
+        shape = disc.distance < disc.radius
+        guard &= ~shape
+        edge = math.ceil(disc.radius)
+        whole = ((keys.body, max(0, disc.y - edge), min(job.lines, disc.y + edge)),)
+    if keys.streaks > 0:
+        ink, cloud = draw_streaks(keys, job, ink, disc, first["streak"], steps["streak"])
+        guard &= ~cloud
+        shape = None if shape is None else shape & ~cloud
+    uses = tuple(RampUse(name, count) for name, count in steps.items())
+    return Painting(ink.astype(np.uint16), uses, guard, shape, whole)
+
+
+def _air(keys: SkyKeys, job: Job, disc: Disc | None, steps: dict[str, int]) -> np.ndarray:
+    """Inks (N, W) of the gradient and of the light in it."""
+    count = steps["sky"] + steps["halo"]
+    levels = sky_levels(keys, job, steps["sky"], steps["halo"])
+    if disc is not None:
+        share = light_share(keys, job, disc)
+        levels = levels + (count - 1.0 - levels) * share
+    ink = 1 + dither_levels(levels, count, job.top, GRAINS[keys.grain], keys.plain, job.width)
+    if disc is not None and job.thrift >= MIRRORED:
+        ink = mirror_cells(ink, disc, share > 0, job.top)
+    return ink
+
+
+def place_body(keys: SkyKeys, job: Job) -> Body | None:
+    """Where the disc stands."""
+    disc = find_disc(keys, job)
+    return None if disc is None else Body(float(disc.x), float(job.top + disc.y), disc.radius)
+
+
+PAINTER = Painter(
+    name="sky",
+    about="A sky with a sun or moon and its light, stars, and streaks of far cloud.",
+    params=SkyKeys,
+    ramps=RAMPS,
+    paint=paint,
+    thrift=0.4,
+    body=place_body,
+)
