@@ -35,6 +35,7 @@ from genbg.scroll.memory import ColourMemory, colour_warnings
 from genbg.scroll.speeds import layer_ratio, to_fixed
 
 ONE = 65536
+CELL = 8
 
 
 def assemble(
@@ -75,7 +76,9 @@ def assemble(
             motion.first, motion.pieces, (keys.reserve, keys.reserve_line, keys.reserve_pixels)
         ),
         layers=tuple(
-            part for one in layers for part in engine_layers(request, entries, motion, one)
+            part
+            for one in layers
+            for part in engine_layers(request, entries, motion, one, stored.high)
         ),
         preview=motion.preview,
         proof=Proof(
@@ -110,18 +113,29 @@ def shown_depths(request: Request, layers: Sequence[PaintedLayer], speeds: LineS
 
 
 def engine_layers(
-    request: Request, entries: Entries, motion: Motion, layer: PaintedLayer
+    request: Request, entries: Entries, motion: Motion, layer: PaintedLayer, high: np.ndarray
 ) -> Iterator[EngineLayer]:
-    """A layer for a game engine; where it is high in parts, these are a layer of their own."""
+    """A layer for a game engine; where the machine draws a part of it high, that part is a layer.
+
+    high: (2, R, C) bool, cells with the priority bit
+    """
     whole = engine_layer(request, entries, motion, layer)
-    high = layer.high_pixels
-    if high.all() or not high.any():
-        yield whole
+    raised = raised_pixels(layer, high)
+    if not (whole.alpha & ~raised).any():
+        yield dataclasses.replace(whole, high=bool(raised.any()))
         return
-    for part, name in ((~high, layer.name), (high, f"{layer.name}-high")):
-        if (whole.alpha & part).any():
-            alpha = whole.alpha & part
-            yield dataclasses.replace(whole, name=name, alpha=alpha, high=part is high)
+    yield dataclasses.replace(whole, alpha=whole.alpha & ~raised, high=False)
+    if (whole.alpha & raised).any():
+        name = f"{layer.name}-high"
+        yield dataclasses.replace(whole, name=name, alpha=whole.alpha & raised, high=True)
+
+
+def raised_pixels(layer: PaintedLayer, high: np.ndarray) -> np.ndarray:
+    """Pixels (N, W) bool that the machine draws with priority: whole cells of a plane."""
+    if layer.plane == "sprites":
+        return layer.high_pixels
+    cells = high[PLANES[layer.plane]].repeat(CELL, axis=0).repeat(CELL, axis=1)
+    return np.asarray(cells[layer.top : layer.bottom])
 
 
 def engine_layer(
@@ -146,7 +160,6 @@ def engine_layer(
         ratio=ratio,
         drift=drift,
         period=layer.ink.shape[1],
-        high=layer.high,
         ratio_y=ratio_y if vertical else 0.0,
     )
 

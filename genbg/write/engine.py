@@ -15,8 +15,9 @@ of a wave, all layers of its plane stand
 
 pixels further to the left, `line` being the screen line (`//` drops what is left). The pictures
 are the layers as painted, before patterns were merged; where none was, an engine that follows the
-rule shows the preview, pixel for pixel. What only the machine does (colour rewrites, columns that
-sway, the priority of whole cells) is not in them.
+rule shows the preview, pixel for pixel. A layer that the machine draws with priority in some cells
+only is two layers here, the second one's name ending in "-high". What only the machine does (colour
+rewrites, columns that sway, a low sprite before a high one) is not in them.
 """
 
 from __future__ import annotations

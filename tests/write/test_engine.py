@@ -258,3 +258,59 @@ def test_more_colours_than_a_palette_holds(tmp_path: Path, pygame) -> None:
         rgb = pygame.surfarray.array3d(picture).swapaxes(0, 1)
         assert np.array_equal(rgb[seen], screen_table()[number][seen])
         assert np.array_equal(pygame.surfarray.array_alpha(picture).T > 0, seen)
+
+
+ORDERS = {
+    "none high": {},
+    "all of its lines": {"bank": "high_lines = [96, 160]"},
+    "some of its lines": {"bank": "high_lines = [104, 136]"},
+    "some of its columns": {"bank": "high_columns = [64, 320]"},
+    "lines and columns": {"bank": "high_lines = [112, 160]\nhigh_columns = [8, 200]"},
+    "high, low layers in its cells": {"posts": "high = true"},
+    "both planes": {"posts": "high_lines = [96, 128]", "bank": "high_lines = [112, 160]"},
+    "sprites": {"bank": "high_lines = [96, 128]", "lamps": "high_lines = [112, 144]"},
+    "mirrored": {"bank": "high_lines = [112, 160]", "mirror": "[reflection]\nline = 160\n"},
+}
+"""Keys that say which layers, lines and columns are drawn with priority."""
+
+
+def ordered_preset(folder: Path, keys: dict[str, str]) -> str:
+    """A preset of flat pictures that cross one another on both planes and as sprites."""
+    from PIL import Image
+
+    y, x = np.mgrid[:64, :512]
+    shapes = {
+        "wall": np.ones((64, 512), bool),
+        "bank": (x + 2 * y) % 96 < 60,
+        "posts": x % 33 < 9,
+        "rail": (x + y) % 50 < 20,
+        "lamps": (x % 128 < 24) & (y > 4) & (y < 60),
+    }
+    text = ["[machine]\ntile_budget = 1800\n[camera]\nspeed = 3\n[preview]\nframes = 8"]
+    planes = {"wall": "back", "bank": "back", "posts": "front", "rail": "front", "lamps": "sprites"}
+    for number, (name, shape) in enumerate(shapes.items()):
+        rgba = np.zeros((64, 512, 4), np.uint8)
+        rgba[shape] = [36 * number, 255 - 36 * number, 109 if number % 2 else 218, 255]
+        Image.fromarray(rgba).save(folder / f"{name}.png")
+        distance = {"back": 4, "front": 2, "sprites": 1}[planes[name]]
+        text.append(
+            f'[[layer]]\npaint = "picture"\nfile = "{name}.png"\nname = "{name}"\n'
+            f'plane = "{planes[name]}"\nlines = [96, 160]\ndistance = {distance}\n'
+            + keys.get(name, "")
+        )
+    return "\n".join([*text, keys.get("mirror", "")])
+
+
+@pytest.mark.parametrize("keys", ORDERS.values(), ids=ORDERS.keys())
+def test_an_engine_keeps_the_order_of_the_planes(keys, tmp_path: Path, pygame) -> None:
+    """Whatever is high, in whole or in part, is drawn in the machine's order, pixel for pixel."""
+    (tmp_path / "one.toml").write_text(ordered_preset(tmp_path, keys), "utf-8")
+    backdrop = genbg.build(genbg.load_preset(str(tmp_path / "one.toml")))
+    assert fits_exactly(backdrop)
+    scene, film = unpack(backdrop, tmp_path), make_film(backdrop)
+    assert any(layer["high"] for layer in scene["layers"]) == bool(keys)
+    late = {split.line for split in backdrop.colours.splits} - {160}
+    lines = [line for line in range(224) if line not in late]
+    for frame in (0, 5):
+        picture = draw_by_engine(pygame, tmp_path, scene, frame)
+        assert np.array_equal(picture[lines], film.rgb(frame)[lines]), frame
