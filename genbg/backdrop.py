@@ -91,6 +91,7 @@ def assemble(
                 sprites_asked=motion.asked,
                 splits=colours.plan.borders or None,
                 colour_motion=colours.motion(),
+                fade=colours.fading(),
                 bound_mse=stored.bound,
             ),
         ),

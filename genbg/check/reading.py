@@ -21,6 +21,7 @@ from genbg.model import (
     Backdrop,
     Border,
     ErrorFigures,
+    Fading,
     Figures,
     Moves,
     Preview,
@@ -132,9 +133,14 @@ def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
 
 
 def figures_of(facts: Mapping[str, Any]) -> Figures:
-    """Return the figures that costs are counted with; the others are counted again."""
+    """Return the figures that costs and captions are made with; the others are counted again."""
     borders = tuple(Border(**border) for border in facts.get("splits", ()))
-    return Figures(splits=borders or None, sprites_asked=facts.get("sprites_asked"))
+    fade = facts.get("fade")
+    return Figures(
+        splits=borders or None,
+        sprites_asked=facts.get("sprites_asked"),
+        fade=Fading(**fade) if fade else None,
+    )
 
 
 def machine_of(table: Mapping[str, Any]) -> Machine:

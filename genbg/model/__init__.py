@@ -495,6 +495,18 @@ class ColourMotion:
 
 
 @record(frozen=True)
+class Fading:
+    """A fade: the mood `to` that colours go to and come back from.
+
+    frames: of the way to it; hold: frames that each of the two moods stays
+    """
+
+    to: str
+    frames: int
+    hold: int
+
+
+@record(frozen=True)
 class Flashes:
     """Most flashes within one second, and most of saturated red."""
 
@@ -513,6 +525,7 @@ class Figures:
     colour_motion: ColourMotion | None = None
     bound_mse: float | None = None
     flashes: Flashes | None = None
+    fade: Fading | None = None
 
 
 @record(frozen=True, eq=False)

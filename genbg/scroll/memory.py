@@ -16,7 +16,7 @@ import numpy as np
 from genbg.hardware.colour_word import number_to_word
 from genbg.hardware.profile import Machine
 from genbg.measure import present
-from genbg.model import ColourMotion, Preview, Split, Stored
+from genbg.model import ColourMotion, Fading, Preview, Split, Stored
 from genbg.model.entries import Entries, list_entries
 from genbg.model.looks import Looks
 from genbg.records import record
@@ -147,6 +147,10 @@ class ColourMemory:
     def motion(self) -> ColourMotion | None:
         """How long colours move; None where none does."""
         return ColourMotion(len(self.cycles), self.period) if self.period > 1 else None
+
+    def fading(self) -> Fading | None:
+        """How colours fade to another mood; None where they do not."""
+        return Fading(self.fade_to, self.fade.frames, self.fade.hold) if self.fade else None
 
 
 def colour_warnings(

@@ -2,12 +2,13 @@
 
 The picture shows the back plane, the front plane and the sprites (without any, the stored patterns)
 alone, and all together, each beside its line speeds and marks; below, the colours in memory at the
-scanned line and what the backdrop costs. See-through parts are a dark chequer of 8 pixels.
+scanned line, what the backdrop costs, how to read it all and what moves. See-through parts are a
+dark chequer of 8 pixels.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 
@@ -15,10 +16,11 @@ from genbg.hardware.colour_word import word_to_number
 from genbg.measure import present
 from genbg.model import BACK, FRONT, Backdrop
 from genbg.write.alone import ALL, PARTS, SPRITES, chequer, coloured, colours_at, part_entries
-from genbg.write.captions import HOW_TO_READ, cost_rows, part_caption, speed_caption
+from genbg.write.captions import HOW_TO_READ, cost_rows, cut_text, part_caption, speed_caption
 from genbg.write.display import Screen, load_screen
 from genbg.write.easel import INK, QUIET, blank, film_of, put, write, write_right
 from genbg.write.lettering import HEIGHT
+from genbg.write.moving import motion_rows
 from genbg.write.rail import rail, rail_px
 from genbg.write.scanned import ROW_PX, ROWS, put_scan, put_swatches
 from genbg.write.sheet import common_rows, sheet_pixels
@@ -31,8 +33,9 @@ FOOT_PX = 32
 RAIL_GAP_PX = 6
 TITLE_PX = 36
 LINE_PX = HEIGHT + 3
-COSTS_PX = HEAD_PX + 5 * LINE_PX + 16
-"""Height of the costs with some room."""
+STRIP_GAP_PX = 14
+NAMES_PX = 70
+"""Width of the names of figures."""
 
 
 def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
@@ -47,29 +50,34 @@ def board(screen: Screen) -> np.ndarray:
     backdrop = screen.backdrop
     box_w, box_h = screen.width + RAIL_GAP_PX + rail_px(backdrop), HEAD_PX + screen.lines + FOOT_PX
     width = 2 * EDGE_PX + 2 * box_w + GAP_PX
+    left, right = EDGE_PX, EDGE_PX + box_w + GAP_PX
     strip_y = TITLE_PX + EDGE_PX + 2 * box_h + GAP_PX
-    picture = blank(width, strip_y + HEAD_PX + ROWS * ROW_PX + EDGE_PX)
-    write(picture, EDGE_PX, EDGE_PX, backdrop.title or backdrop.name, INK, 2)
-    about = f"seed {backdrop.seed}, mood {backdrop.mood}, frame 0"
-    write_right(picture, width - EDGE_PX, EDGE_PX + 5, about, QUIET)
+    words_y = strip_y + HEAD_PX + ROWS * ROW_PX + STRIP_GAP_PX
+    moving = list(motion_rows(backdrop))
+    words_px = HEAD_PX + max(len(HOW_TO_READ), len(moving)) * LINE_PX
+    picture = blank(width, words_y + words_px + EDGE_PX)
+    put_head(picture, backdrop)
     line = scanned_line(screen)
     third = SPRITES if backdrop.has_sprites else None
-    right = EDGE_PX + box_w + GAP_PX
     for place, part in enumerate((BACK, FRONT, third, ALL)):
-        x = EDGE_PX + place % 2 * (box_w + GAP_PX)
+        x = right if place % 2 else left
         y = TITLE_PX + EDGE_PX + place // 2 * (box_h + GAP_PX)
         if part is None:
             put_patterns(picture, x, y, screen)
         else:
             put_part(picture, x, y, screen, part, line)
-    put_colours(picture, EDGE_PX, strip_y, screen, line)
-    costs_y = strip_y - COSTS_PX - FOOT_PX
-    if third is None and patterns_px(screen) + COSTS_PX <= screen.lines:
-        put_costs(picture, EDGE_PX, costs_y, backdrop)
-        put_legend(picture, right, strip_y)
-    else:
-        put_costs(picture, right, strip_y, backdrop)
+    put_colours(picture, left, strip_y, screen, line)
+    put_rows(picture, right, strip_y, "What it costs", cost_rows(backdrop), box_w)
+    put_legend(picture, left, words_y)
+    put_rows(picture, right, words_y, "What moves", moving, box_w)
     return picture
+
+
+def put_head(picture: np.ndarray, backdrop: Backdrop) -> None:
+    """Write the title, and which seed, mood and frame are shown."""
+    write(picture, EDGE_PX, EDGE_PX, backdrop.title or backdrop.name, INK, 2)
+    about = f"seed {backdrop.seed}, mood {backdrop.mood}, frame 0"
+    write_right(picture, picture.shape[1] - EDGE_PX, EDGE_PX + 5, about, QUIET)
 
 
 def scanned_line(screen: Screen) -> int:
@@ -125,11 +133,6 @@ def put_colours(picture: np.ndarray, x: int, y: int, screen: Screen, line: int) 
     put_swatches(picture, x, y + HEAD_PX, colours_at(screen, 0, line), used)
 
 
-def patterns_px(screen: Screen) -> int:
-    """Return how high all patterns are, drawn as many across as the screen is wide."""
-    return -(-len(screen.backdrop.tiles.patterns) // (screen.width // 8)) * 8
-
-
 def put_legend(picture: np.ndarray, x: int, y: int) -> None:
     """Write how the picture is to be read."""
     write(picture, x, y, "How to read it")
@@ -137,10 +140,12 @@ def put_legend(picture: np.ndarray, x: int, y: int) -> None:
         write(picture, x, y + HEAD_PX + 2 + number * LINE_PX, text, QUIET)
 
 
-def put_costs(picture: np.ndarray, x: int, y: int, backdrop: Backdrop) -> None:
-    """Write what the backdrop costs."""
-    write(picture, x, y, "What it costs")
-    for number, (name, text) in enumerate(cost_rows(backdrop)):
+def put_rows(
+    picture: np.ndarray, x: int, y: int, head: str, rows: Iterable[tuple[str, str]], width: int
+) -> None:
+    """Write a heading and rows of a name and a text, no wider than `width` pixels."""
+    write(picture, x, y, head)
+    for number, (name, text) in enumerate(rows):
         top = y + HEAD_PX + 2 + number * LINE_PX
         write(picture, x, top, name, QUIET)
-        write(picture, x + 70, top, text)
+        write(picture, x + NAMES_PX, top, cut_text(text, width - NAMES_PX))

@@ -8,12 +8,14 @@ import numpy as np
 
 from genbg.hardware.map_word import unpack_map
 from genbg.hardware.memory import plan_memory
-from genbg.hardware.scroll_table import PAIR_BYTES
 from genbg.measure import present
 from genbg.model import BACK, FRONT, Backdrop
 from genbg.write.alone import ALL, SPRITES
+from genbg.write.borders import split_borders
+from genbg.write.costs import scroll_bytes, transfer_bytes
 from genbg.write.lettering import text_mask
-from genbg.write.rail import ONE, ratio_text, split_runs
+from genbg.write.moving import sideways_text
+from genbg.write.rail import ONE, ratio_text
 
 PART_PLANES = {BACK: "back", FRONT: "front", SPRITES: "sprites"}
 
@@ -21,8 +23,9 @@ HOW_TO_READ = (
     "A bar is as long as its line is fast, seen against the camera;",
     "an arrow points where the picture goes when the camera goes right.",
     "The dark chequer is see-through: there the farther plane shows.",
-    "split: from here on other colours are in memory.",
+    "split: the colours in memory change here, a few on each line.",
     "high: cells before all low ones. wave: lines that sway.",
+    "window: lines that the game keeps for a status bar.",
 )
 
 
@@ -31,10 +34,10 @@ def speed_caption(backdrop: Backdrop, part: int) -> str:
     if part == SPRITES:
         return "" if backdrop.sprites.pieces is None else _range_text(backdrop.sprites.pieces.ratio)
     if part == ALL:
-        step = float(backdrop.preview.camera_step)
-        unit = "pixel" if step == 1 else "pixels"
-        return f"camera {step:.4g} {unit} a frame, to the right"
+        return f"camera {sideways_text(backdrop)}"
     ratio = backdrop.moves.speeds.ratio[:, part]
+    if not ratio.any():
+        return "stands still"
     count = len(set(ratio.tolist()))
     return f"{count} speed{'s' if count > 1 else ''}, {_range_text(ratio)}"
 
@@ -104,13 +107,14 @@ def layer_names(backdrop: Backdrop, part: int) -> str:
 
 
 def rewrites_text(backdrop: Backdrop) -> str:
-    """Return on which lines colours are rewritten."""
-    runs = split_runs(backdrop)
-    if not runs:
+    """Return how many splits there are, and before which lines colours are rewritten for them."""
+    borders = split_borders(backdrop)
+    if not borders:
         return "no colours rewritten down the frame"
-    where = ", ".join(f"{a}" if a == b else f"{a}-{b}" for a, b in runs)
-    one = len(runs) == 1 and runs[0][0] == runs[0][1]
-    return f"colours rewritten at line{'' if one else 's'} {where}"
+    where = ", ".join(f"{a}" if a == b else f"{a}-{b}" for a, b in borders)
+    many = "1 split" if len(borders) == 1 else f"{len(borders)} splits"
+    one = len(borders) == 1 and borders[0][0] == borders[0][1]
+    return f"{many}, colours rewritten at line{'' if one else 's'} {where}"
 
 
 def memory_text(backdrop: Backdrop) -> str:
@@ -136,6 +140,7 @@ def cost_rows(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
     )
     yield "Likeness", kept
     yield "Memory", f"{memory_text(backdrop)} for the game"
-    lines = backdrop.machine.screen[1]
-    yield "Each frame", f"{lines * PAIR_BYTES} bytes of line speeds to send"
+    sent, scroll = transfer_bytes(backdrop), scroll_bytes(backdrop)
+    rest = f", {scroll} of them the scroll table" if scroll < sent else " for the scroll table"
+    yield "Each frame", f"{sent} bytes to send{rest}"
     yield "Rewrites", rewrites_text(backdrop)

@@ -20,6 +20,7 @@ from genbg.hardware.sprite_entry import cell_order, line_loads, linked_order, un
 from genbg.measure import present
 from genbg.model import Backdrop
 from genbg.records import record
+from genbg.write.borders import split_borders
 from genbg.write.display import draw_frame, line_palettes, load_screen
 from genbg.write.once import once
 from genbg.write.source import front_and_back_runs
@@ -224,11 +225,9 @@ def time_costs(backdrop: Backdrop) -> Iterator[Cost]:
 def split_costs(backdrop: Backdrop) -> Iterator[Cost]:
     """Colour rewrites part-way down the frame."""
     machine, lines = backdrop.machine, [split.line for split in backdrop.colours.splits]
-    borders = backdrop.proof.figures.splits or ()
-    count = len(borders) or len(set(lines))
     yield plain_cost(
         "splits of a frame",
-        count,
+        len(split_borders(backdrop)),
         machine.splits_warn - 1,
         "splits",
         "from one more on, the frame rate starts to suffer",
@@ -261,14 +260,19 @@ def split_costs(backdrop: Backdrop) -> Iterator[Cost]:
 def transfer_bytes(backdrop: Backdrop) -> int:
     """Bytes sent to video, scroll and colour memory in the fullest frame of the preview."""
     machine, preview = backdrop.machine, backdrop.preview
-    group = SCROLLS[machine.scroll]
-    pairs = -(-machine.screen[1] // group) if group else 1
-    sent = pairs * PAIR_BYTES
+    sent = scroll_bytes(backdrop)
     if machine.vertical != "none":
         sent += PAIR_BYTES * (COLUMN_PAIRS if machine.vertical == "column" else 1)
     if backdrop.has_sprites:
         sent += fullest(backdrop)[0] * machine.mode.sprite_entry_bytes
     return sent + most_changed(preview.palette) * WORD_BYTES
+
+
+def scroll_bytes(backdrop: Backdrop) -> int:
+    """Bytes of the scroll table: a pair of words for each line, strip or plane."""
+    machine = backdrop.machine
+    group = SCROLLS[machine.scroll]
+    return (-(-machine.screen[1] // group) if group else 1) * PAIR_BYTES
 
 
 def most_changed(palette: np.ndarray | None) -> int:

@@ -16,6 +16,7 @@ import numpy as np
 from genbg.hardware.map_word import unpack_map
 from genbg.measure import runs_of
 from genbg.model import BACK, FRONT, Backdrop
+from genbg.write.borders import split_borders
 from genbg.write.easel import INK, OF_BACK, OF_FRONT, PAPER, QUIET, RULE, blank, fill, write
 from genbg.write.lettering import HEIGHT, text_mask
 
@@ -96,10 +97,9 @@ def draw_arrow(
 def marks(backdrop: Backdrop, planes: tuple[int, ...]) -> Iterator[Mark]:
     """Yield what happens down the frame that concerns the given planes."""
     lines = backdrop.machine.screen[1]
-    for first, last in split_runs(backdrop):
+    for first, last in split_borders(backdrop):
         if first < lines:
-            many = last - first + 1
-            yield first, last, "split" if many == 1 else f"{many} splits"
+            yield first, min(last, lines - 1), "split"
     if backdrop.window is not None and FRONT in planes:
         yield *backdrop.window, "window"
     for wave in backdrop.moves.waves:
@@ -109,17 +109,6 @@ def marks(backdrop: Backdrop, planes: tuple[int, ...]) -> Iterator[Mark]:
         for first, last in high_runs(backdrop, plane):
             if first < lines:
                 yield first, min(last, lines), "high"
-
-
-def split_runs(backdrop: Backdrop) -> list[tuple[int, int]]:
-    """Return the runs of neighbouring lines, first and last, that rewrite colours."""
-    runs: list[tuple[int, int]] = []
-    for line in sorted({split.line for split in backdrop.colours.splits}):
-        if runs and line == runs[-1][1] + 1:
-            runs[-1] = runs[-1][0], line
-        else:
-            runs.append((line, line))
-    return runs
 
 
 def high_runs(backdrop: Backdrop, plane: int) -> list[tuple[int, int]]:
@@ -150,5 +139,8 @@ def draw_marks(picture: np.ndarray, found: list[Mark]) -> None:
 
 
 def ratio_text(ratio: int) -> str:
-    """Return a 16.16 ratio in three significant digits, without needless zeros."""
+    """Return a 16.16 ratio as people read it: "1/24" where that is meant, else three digits."""
+    below = round(ONE / ratio) if ratio else 0
+    if below > 1 and abs(ONE / below - ratio) <= 1:
+        return f"1/{below}"
     return f"{float(f'{ratio / ONE:.3g}'):g}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import io
 import string
 from fractions import Fraction
@@ -15,14 +16,17 @@ from small_backdrops import random_backdrop
 from genbg.colour import screen_table
 from genbg.errors import GenbgError
 from genbg.hardware.colour_word import word_to_number
-from genbg.model import BACK, FRONT
+from genbg.model import BACK, FRONT, Border, Fading, Figures
 from genbg.write import breakdown, clip, video
 from genbg.write.alone import ALL, SPRITES, coloured, part_entries
-from genbg.write.captions import cost_rows, cut_text, speed_caption
+from genbg.write.captions import HOW_TO_READ, cost_rows, cut_text, speed_caption
+from genbg.write.costs import all_costs
 from genbg.write.display import line_palettes, load_screen
+from genbg.write.easel import write as easel_write
 from genbg.write.film import make_film
 from genbg.write.lettering import HEIGHT, letters, text_mask
-from genbg.write.rail import RULE, arrow_lines, rail
+from genbg.write.moving import motion_rows
+from genbg.write.rail import RULE, arrow_lines, marks, rail, ratio_text
 from genbg.write.scanned import ROW_NUMBER_PX, ROW_PX, SWATCH_PX
 
 
@@ -146,8 +150,76 @@ def test_costs_are_the_backdrops_own_figures(whole) -> None:
     texts = dict(cost_rows(whole))
     assert f"{len(whole.tiles.patterns)} stored" in texts["Patterns"]
     assert f"{whole.tiles.budget} allowed" in texts["Patterns"]
-    assert f"{whole.machine.screen[1] * 4} bytes" in texts["Each frame"]
     assert speed_caption(whole, ALL).startswith("camera 2.5 pixels")
+
+
+def test_the_board_and_the_table_of_costs_say_the_same(whole) -> None:
+    """Bytes of a frame and splits are those of the table; a split of many lines is one split."""
+    costs = {cost.name: cost.used for cost in all_costs(whole)}
+    texts = dict(cost_rows(whole))
+    assert texts["Each frame"].startswith(f"{costs['transfer of a frame']} bytes")
+    borders = (Border(96, 9, 94, 98, 3, 7), Border(160, 1, 160, 160, 0, 0))
+    splits = tuple(
+        dataclasses.replace(whole.colours.splits[0], line=line)
+        for line in (94, 95, 96, 97, 98, 160)
+    )
+    backdrop = dataclasses.replace(
+        whole,
+        colours=dataclasses.replace(whole.colours, splits=splits),
+        proof=dataclasses.replace(whole.proof, figures=Figures(splits=borders)),
+    )
+    costs = {cost.name: cost.used for cost in all_costs(backdrop)}
+    assert costs["splits of a frame"] == 2
+    assert dict(cost_rows(backdrop))["Rewrites"].startswith("2 splits, ")
+    words = [word for _, _, word in marks(backdrop, (FRONT, BACK)) if "split" in word]
+    assert words == ["split", "split"]
+
+
+def test_a_ratio_is_written_one_way() -> None:
+    """One part in a whole number is a fraction, as distances are told; all else three digits."""
+    said = {
+        65536 // 24: "1/24",
+        65536 // 3: "1/3",
+        65536: "1",
+        0: "0",
+        43691: "0.667",
+        -32768: "-0.5",
+    }
+    assert {ratio: ratio_text(ratio) for ratio in said} == said
+
+
+def test_every_board_says_how_it_is_read_and_what_moves(whole, monkeypatch) -> None:
+    """With sprites or without, with few patterns or many; what moves up and down is told."""
+    texts = written(monkeypatch, whole)
+    assert set(HOW_TO_READ) <= texts
+    assert "What moves" in texts
+    assert any(text.startswith("camera down") and "front 1" in text for text in texts)
+    still = make_backdrop()
+    assert not still.has_sprites
+    texts = written(monkeypatch, still)
+    assert set(HOW_TO_READ) <= texts
+    assert not any("camera down" in text for text in texts)
+
+
+def test_a_fade_is_told(whole) -> None:
+    """The mood that colours go to, the frames of the way, and the period."""
+    figures = Figures(fade=Fading("dusk", 40, 10))
+    faded = dataclasses.replace(whole, proof=dataclasses.replace(whole.proof, figures=figures))
+    told = dict(motion_rows(faded))["Colours"]
+    assert "fade to dusk in 40 frames, and back" in told
+
+
+def written(monkeypatch, backdrop) -> set[str]:
+    """The texts that a board has in it."""
+    texts: set[str] = set()
+
+    def keep(picture, x, y, text, *rest):
+        texts.add(text)
+        return easel_write(picture, x, y, text, *rest)
+
+    monkeypatch.setattr(breakdown, "write", keep)
+    breakdown.board(load_screen(backdrop))
+    return texts
 
 
 def test_every_ascii_sign_that_captions_use_has_a_letter() -> None:
