@@ -32,6 +32,8 @@ PAINTERS: dict[str, str] = {
     "ice": "ice",
     "landmark": "landmark",
     "picture": "picture",
+    "cliffs": "cliffs",
+    "calm": "calm",
 }
 
 

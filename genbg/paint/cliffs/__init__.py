@@ -1,0 +1,152 @@
+"""Painter of cliffs: a village in terraces over its harbour, in one light, with its mirror.
+
+Everything is a small solid in one perspective. The land lies beside the sun or moon, on the side
+that the seed draws; all light comes from the body's own column.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from genbg.model import Painting
+from genbg.paint.cliffs.build import MOLE_DEPTH, build
+from genbg.paint.cliffs.keys import NUMBER, RAMPS, CliffKeys
+from genbg.paint.cliffs.land import lay_land
+from genbg.paint.contract import Job, Painter
+from genbg.paint.craft.dice import Dice
+from genbg.paint.craft.fields import fractal
+from genbg.paint.craft.scatter import hash_words
+from genbg.paint.craft.solids import (
+    Chips,
+    Eye,
+    Facade,
+    Kind,
+    Light,
+    Seen,
+    Shadows,
+    chips,
+    drawn_facade,
+    edge_tones,
+    hanging_green,
+    lighten,
+    look,
+    look_in_water,
+    ragged,
+    tones,
+)
+from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.craft.water import broken_off, rippled, shore_line
+
+CLEAR = 52.0
+"""Columns between the body and the land, and as many more where a mole lies between them."""
+BESIDE = 15.0
+"""Columns from the body's to the end of a mole: its post stands at the edge of the light's path."""
+
+
+def paint(keys: CliffKeys, job: Job) -> Painting:
+    """Village, harbour and mirror; all else is see-through."""
+    dice = Dice(job.seed, "cliffs")
+    land = lay_land(dice.part("land"), keys.plan)
+    turned = dice.chance(0.5)
+    sun = job.body.x if job.body else job.width * 0.25
+    side = -1.0 if turned else 1.0
+    away = CLEAR * (2 if keys.mole else 1) - land.left + keys.offset
+    eye = Eye((sun + side * away) % job.width, keys.horizon, keys.eye)
+    mole_end = (BESIDE - away) * MOLE_DEPTH / eye.focal
+    stage, _lamps = build(keys, land, dice.part("build"), turned, mole_end)
+    far_side = away + land.right
+    shadows = Shadows(stage, Light(column=sun, turn=side * (far_side + job.width) / 2))
+    picture = TonalPicture(job, RAMPS)
+    lines = job.top, job.bottom
+    bend = ragged(hash_words(job.seed, "bend"), job.lines, job.width)
+    seen = look(stage, eye, lines, job.width, bend)
+    _colour(picture, seen, shadows, keys, job)
+    if keys.mirror:
+        still = look_in_water(stage, eye, lines, job.width, bend)
+        _mirror(picture, seen, still, shadows, keys, job)
+    return picture.painting()
+
+
+def _shaded(
+    seen: Seen, shadows: Shadows, keys: CliffKeys, job: Job, cast: bool = True
+) -> tuple[np.ndarray, dict[str, np.ndarray]]:
+    """Tones 0..5 (N, W) of what is seen, and pixels of what is drawn on it by name."""
+    seed = hash_words(job.seed, "stone")
+    chips(seen, seen.has & (seen.kind == Kind.ROCK), seed)
+    chips(seen, seen.has & (seen.kind == Kind.LEAF), seed + 1, Chips(4, 3, 0.55))
+    top = 0.66 + 0.2 * fractal(job.width, job.lines, seed + 2, 36, octaves=2)
+    seen.material[(seen.material == NUMBER["rock"]) & (seen.ny > top)] = NUMBER["grass"]
+    lit = lighten(shadows, seen, cast)
+    tone = tones(seen, lit, seed + 3)
+    drawn = drawn_facade(seen, tone, seed + 4, Facade(glow=keys.glow))
+    tone = edge_tones(seen, drawn.tone, lit, seed + 5)
+    wet = seen.has & (seen.y < 1.6) & np.isin(seen.kind, [Kind.ROCK, Kind.STONE])
+    tone = np.where(wet, np.where(tone >= 3, 3.0, 0.0), tone)
+    green = hanging_green(seen, seed + 6)
+    seen.material[green] = NUMBER["leaf"]
+    parts = {"pane": drawn.pane, "glow": drawn.glow & (tone < 3), "door": drawn.door}
+    parts["shutter"] = drawn.shutter
+    return tone, parts
+
+
+def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: CliffKeys, job: Job) -> None:
+    """Lay what is seen."""
+    tone, parts = _shaded(seen, shadows, keys, job)
+    picture.material[seen.has] = seen.material[seen.has]
+    picture.tone[seen.has] = tone[seen.has]
+    light = tone >= 3
+    picture.lay(parts["pane"], "pane", np.where(light, 1.0, 0.0))
+    picture.lay(parts["door"], "wood", np.where(light, 3.0, 1.0))
+    picture.lay(parts["shutter"], "leaf", np.where(light, 3.0, 1.0))
+    picture.lay(parts["glow"], "glow", np.where(seen.v % 7.4 < 5.0, 1.0, 0.0))
+    lamp = seen.has & (seen.kind == Kind.LAMP)
+    picture.lay(lamp, "glow", 2.0)
+    picture.guard |= lamp | parts["glow"] | (seen.has & (seen.kind == Kind.TOWER))
+
+
+DULL = {"white": 0.0, "ochre": -0.3, "rose": -0.3, "tile": -0.6, "slate": -0.6}
+"""How much darker a material is than whitewash, in tones; all others a whole tone."""
+
+
+def _mirror(
+    picture: TonalPicture,
+    seen: Seen,
+    still: Seen,
+    shadows: Shadows,
+    keys: CliffKeys,
+    job: Job,
+) -> None:
+    """The mirror below the feet of things: whole at the waterline, broken into rows toward us."""
+    tone, parts = _shaded(still, shadows, keys, job)
+    dull = np.array([DULL.get(ramp.name, -1.0) for ramp in RAMPS])[still.material]
+    value = np.where(tone >= 3, np.maximum(tone + dull, 3.0), np.maximum(tone + dull, 0.0))
+    value = np.where(parts["glow"] | (still.kind == Kind.LAMP), 5.0, value)
+    value = np.where(parts["pane"] & ~parts["glow"], 0.0, value)
+    seed = hash_words(job.seed, "ripples")
+    foot = _feet(seen, keys)
+    waterline = keys.horizon - job.top + 40
+    line, column = rippled(job.lines, job.width, waterline, seed)
+    shown = still.has[line, column] & ~seen.has & (foot[None, :] >= 0)
+    below = np.arange(job.lines)[:, None] - foot[None, :]
+    shown &= broken_off(job.lines, job.width, below, float(keys.mirror), seed + 1) & (below > 0)
+    picture.lay(shown, "mirror", np.floor(value[line, column] + 0.5))
+    dark, thread = shore_line(seen.has & (below <= 1), seed + 2)
+    picture.lay(dark, "mirror", 0.0)
+    picture.lay(thread, "thread", np.where(np.arange(job.width)[None, :] % 16 < 9, 1.0, 0.0))
+
+
+def _feet(seen: Seen, keys: CliffKeys) -> np.ndarray:
+    """The lowest line (W,) of what stands in the water, counted from the layer's first; -1 none."""
+    wet = seen.has & (seen.y < 8)
+    last = len(wet) - 1 - wet[::-1].argmax(axis=0)
+    return np.where(wet.any(axis=0), last, -1)
+
+
+PAINTER = Painter(
+    name="cliffs",
+    about="A village in terraces on cliffs above its harbour, with boats, a mole and its mirror.",
+    params=CliffKeys,
+    ramps=RAMPS,
+    paint=paint,
+    thrift=0.0,
+)

@@ -1,0 +1,69 @@
+"""Keys and materials of the painter of cliffs."""
+
+from __future__ import annotations
+
+from genbg.keys import key
+from genbg.paint.contract import Ramp
+from genbg.paint.families.houses import HOUSES
+from genbg.paint.families.towers import TOWERS
+from genbg.records import record
+
+PLANS = ("any", "peak", "saddle", "cape", "stack")
+
+
+@record(frozen=True)
+class CliffKeys:
+    """Keys of the cliffs painter."""
+
+    plan: str = key(
+        "any", "choice", "The lie of the land; any: drawn from the seed.", choices=PLANS
+    )
+    houses: str = key("harbour", "choice", "How people build here.", choices=tuple(HOUSES))
+    tower: str = key("bell", "choice", "The tower at the top.", choices=("none", *TOWERS))
+    town: float = key(0.8, "float", "How much of the terraces is built on.", low=0, high=1)
+    boats: int = key(4, "int", "Boats at the quay.", low=0, high=8)
+    mole: bool = key(True, "bool", "A mole with a lantern post that shelters the harbour.")
+    glow: float = key(
+        0.35, "float", "Share of windows in shade with a light in them.", low=0, high=1
+    )
+    horizon: int = key(88, "int", "Line on which the sea ends.", low=40, high=160, unit="line")
+    eye: float = key(46.0, "float", "How high we stand over the water.", low=10, high=120)
+    mirror: int = key(26, "int", "Lines that the mirror is long; 0: none.", low=0, high=100)
+    offset: float = key(
+        0.0,
+        "float",
+        "Columns by which the place is moved off where it would lie.",
+        low=-512,
+        high=512,
+    )
+
+
+def _ramp(name: str, about: str, anchors: str) -> Ramp:
+    colours = tuple(f"#{word}" for word in anchors.split())
+    return Ramp(name, f"{about}: three tones in shade, three in light.", colours, 6, hazed=False)
+
+
+RAMPS = (
+    _ramp("rock", "Cliffs", "492449 6d496d 926d92 b66d49 db926d ffb692"),
+    _ramp("grass", "Dry grass on tops", "244949 496d49 6d926d 929249 b6b649 dbdb6d"),
+    _ramp("white", "Whitewash", "49496d 6d6d92 9292b6 ffdb92 ffdbb6 ffffdb"),
+    _ramp("ochre", "Ochre plaster", "49496d 6d496d 926d92 db9249 ffb66d ffdb92"),
+    _ramp("rose", "Rose plaster", "49246d 6d496d 92496d db926d ffb692 ffdbb6"),
+    _ramp("tile", "Roof tiles", "49244a 6d2449 924949 db6d49 ff9249 ffb66d"),
+    _ramp("slate", "Slates and pale stone", "242449 49496d 6d6d92 b69292 dbb6b6 ffdbb6"),
+    _ramp("stone", "Quay and walls", "242449 49496d 6d6d92 b6926d dbb692 ffdbb6"),
+    _ramp("wood", "Timber, posts, cords", "240024 49244a 6d4949 924949 b66d49 db926d"),
+    _ramp("post", "What stands before the light", "002424 242449 49244a 49244a 924949 dbb66d"),
+    _ramp("leaf", "Trees and hanging green", "002449 24496d 246d6d 496d49 6d9249 b6b649"),
+    _ramp("hull", "Painted hulls", "242449 49496d 6d496d b64949 db6d49 ffb692"),
+    Ramp("pane", "Windows, from in shade to in light.", ("#242449", "#49496d", "#6d6d92"), 3,
+         hazed=False),
+    Ramp("glow", "Lit windows and lamps, from their rim in.", ("#db9249", "#ffdb6d", "#ffffb6"), 3,
+         True),
+    Ramp("mirror", "The mirror: three tones of what stands in shade, three of what is lit.",
+         ("#242449", "#24496d", "#49496d", "#926d6d", "#db926d", "#ffdb92"), 6, hazed=False),
+    Ramp("thread", "Light where stone meets the water.", ("#6d6d92", "#dbb6b6"), 2, hazed=False),
+)  # fmt: skip
+
+NUMBER = {ramp.name: place for place, ramp in enumerate(RAMPS)}
+"""Numbers of materials, as a `TonalPicture` counts them."""

@@ -1,0 +1,59 @@
+"""Random numbers drawn one after the other, for things that are built part by part.
+
+Each number is a hash of a seed, of the names of what it is for and of how many came before, so a
+house does not change when another one gets a chimney.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TypeVar
+
+from genbg.paint.craft.scatter import hash_words
+
+Item = TypeVar("Item")
+
+
+class Dice:
+    """A row of random numbers of its own for a seed and names."""
+
+    def __init__(self, seed: int, *words: int | str):
+        self.seed = hash_words(seed, *words)
+        self._drawn = 0
+
+    def part(self, *words: int | str) -> Dice:
+        """Dice for a part, which do not depend on what was drawn here."""
+        return Dice(self.seed, *words)
+
+    def unit(self) -> float:
+        """The next number in [0, 1), a multiple of 2**-24."""
+        self._drawn += 1
+        return (hash_words(self.seed, self._drawn) >> 40) * 2.0**-24
+
+    def between(self, low: float, high: float) -> float:
+        """The next number in [low, high)."""
+        return low + (high - low) * self.unit()
+
+    def whole(self, low: int, high: int) -> int:
+        """The next whole number, low and high included."""
+        return low + int(self.unit() * (high - low + 1))
+
+    def chance(self, share: float) -> bool:
+        """True for that share of draws."""
+        return self.unit() < share
+
+    def choice(self, items: Sequence[Item]) -> Item:
+        """One of the items, all as likely."""
+        return items[int(self.unit() * len(items))]
+
+    def bell(self) -> float:
+        """About 0, mostly within 1, never beyond 2: the sum of four even numbers."""
+        return self.unit() + self.unit() + self.unit() + self.unit() - 2.0
+
+    def shuffled(self, items: Sequence[Item]) -> list[Item]:
+        """The items in a drawn order (Fisher and Yates)."""
+        row = list(items)
+        for last in range(len(row) - 1, 0, -1):
+            other = self.whole(0, last)
+            row[last], row[other] = row[other], row[last]
+        return row

@@ -1,0 +1,176 @@
+"""Views of a stage: through an eye, and along the light.
+
+Both share one law that makes the depth buffer small: seen through a view, the nearness of a plane
+is a straight function of column and line. For an eye (a pinhole camera: Hartley and Zisserman,
+"Multiple View Geometry", ch. 6) nearness is 1 / depth; along parallel light it is the way toward
+the light.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Protocol
+
+import numpy as np
+
+from genbg.records import record
+
+Point = tuple[float, float, float]
+Slope = tuple[float, float, float]
+"""(a, b, c): a * column + b * line + c."""
+
+
+class View(Protocol):
+    """What a stage is drawn through."""
+
+    def place(self, point: Point) -> tuple[float, float]:
+        """Column and line of a point."""
+
+    def faces(self, normal: Point, distance: float) -> bool:
+        """Whether a plane n.p = distance turns its front this way."""
+
+    def nearness(self, normal: Point, distance: float) -> Slope | None:
+        """Nearness of the plane by column and line; None where it is seen edge-on."""
+
+    def points(
+        self, x: np.ndarray, y: np.ndarray, near: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Places (x, y, z) in the world of columns, lines and nearness (...)."""
+
+
+EDGE_ON = 1e-6
+"""Below this share of its size a plane counts as seen from its edge."""
+
+FARTHEST = 1e-9
+"""Least nearness that counts, so that nothing is divided by 0."""
+
+
+@record(frozen=True)
+class Eye:
+    """An eye that looks level into the stage.
+
+    x: column at which world x = 0 lies; horizon: line of the eye's own height
+    height: of the eye over the water; below 0 it is the eye that a mirror shows
+    focal: pixels; at this depth one unit is one pixel
+    """
+
+    x: float
+    horizon: float
+    height: float
+    focal: float = 400.0
+
+    def place(self, point: Point) -> tuple[float, float]:
+        scale = self.focal / point[2]
+        return self.x + point[0] * scale, self.horizon + (self.height - point[1]) * scale
+
+    def faces(self, normal: Point, distance: float) -> bool:
+        return normal[1] * self.height > distance
+
+    def nearness(self, normal: Point, distance: float) -> Slope | None:
+        offset = distance - normal[1] * self.height
+        if abs(offset) < EDGE_ON:
+            return None
+        across, down = normal[0] / self.focal / offset, -normal[1] / self.focal / offset
+        return across, down, normal[2] / offset - across * self.x - down * self.horizon
+
+    def points(
+        self, x: np.ndarray, y: np.ndarray, near: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        depth = 1.0 / np.maximum(near, FARTHEST)
+        scale = depth / self.focal
+        return (x - self.x) * scale, self.height + (self.horizon - y) * scale, depth
+
+    def depth_at(self, line: float) -> float:
+        """Depth at which a line below the horizon meets the water."""
+        return self.focal * self.height / (line - self.horizon)
+
+    def mirrored(self) -> Eye:
+        """The eye as far below the water: a mirror shows what it would see, upside down."""
+        return Eye(self.x, self.horizon, -self.height, self.focal)
+
+
+@record(frozen=True)
+class Sunward:
+    """The stage as parallel light sees it.
+
+    toward: unit vector to the light; right, up: the picture's axes; scale: pixels a unit
+    left, top: what lies at column 0 and line 0, in units along the axes
+    """
+
+    toward: Point
+    right: Point
+    up: Point
+    scale: float
+    left: float
+    top: float
+
+    @staticmethod
+    def of(toward: Point, points: Sequence[Point], scale: float) -> tuple[Sunward, int, int]:
+        """The view that holds all points, and its lines and columns."""
+        x, y, z = toward
+        level = math.sqrt(x * x + z * z)
+        right = (z / level, 0.0, -x / level)
+        up = (y * right[2], z * right[0] - x * right[2], -y * right[0])
+        if up[1] < 0:
+            up = (-up[0], -up[1], -up[2])
+        across = [dot(right, point) for point in points]
+        high = [dot(up, point) for point in points]
+        view = Sunward(toward, right, up, scale, min(across) - 1, max(high) + 1)
+        lines = int((max(high) - min(high) + 2) * scale) + 1
+        return view, lines, int((max(across) - min(across) + 2) * scale) + 1
+
+    def place(self, point: Point) -> tuple[float, float]:
+        across, high = dot(self.right, point), dot(self.up, point)
+        return (across - self.left) * self.scale, (self.top - high) * self.scale
+
+    def faces(self, normal: Point, distance: float) -> bool:
+        return dot(normal, self.toward) > 0
+
+    def nearness(self, normal: Point, distance: float) -> Slope | None:
+        facing = dot(normal, self.toward)
+        if abs(facing) < EDGE_ON:
+            return None
+        across = -dot(normal, self.right) / facing / self.scale
+        down = dot(normal, self.up) / facing / self.scale
+        there = distance - dot(normal, self.right) * self.left - dot(normal, self.up) * self.top
+        return across, down, there / facing
+
+    def points(
+        self, x: np.ndarray, y: np.ndarray, near: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        across, high = x / self.scale + self.left, self.top - y / self.scale
+        one, two, three = (
+            across * self.right[n] + high * self.up[n] + near * self.toward[n] for n in range(3)
+        )
+        return one, two, three
+
+    def near(
+        self, x: np.ndarray, y: np.ndarray, z: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Columns, lines (float64) and nearness of places (...)."""
+        column = (x * self.right[0] + z * self.right[2] - self.left) * self.scale
+        high = x * self.up[0] + y * self.up[1] + z * self.up[2]
+        near = x * self.toward[0] + y * self.toward[1] + z * self.toward[2]
+        return column, (self.top - high) * self.scale, near
+
+
+def dot(a: Point, b: Point) -> float:
+    """Scalar product."""
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def cross(a: Point, b: Point) -> Point:
+    """Vector product."""
+    return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
+
+
+def plus(a: Point, b: Point, times: float = 1.0) -> Point:
+    """a + times * b."""
+    return a[0] + b[0] * times, a[1] + b[1] * times, a[2] + b[2] * times
+
+
+def unit_vector(a: Point) -> Point:
+    """The vector at length 1; a vector of no length stays."""
+    length = math.sqrt(dot(a, a))
+    return (a[0] / length, a[1] / length, a[2] / length) if length > 0 else a
