@@ -26,15 +26,14 @@ from genbg.model import (
     Tiles,
 )
 from genbg.model.entries import Entries
+from genbg.model.perspective import ONE, layer_ratio, to_fixed
 from genbg.paint.scene import Scene
 from genbg.planes.compose import order_notes
 from genbg.planes.depths import Speed, count_depths
 from genbg.planes.mirror import measure_mirror, mirror_layers
 from genbg.request import PLANES, Request
 from genbg.scroll.memory import ColourMemory, colour_warnings
-from genbg.scroll.speeds import layer_ratio, to_fixed
 
-ONE = 65536
 CELL = 8
 
 

@@ -34,6 +34,15 @@ from genbg.model import (
 from genbg.scroll.sprites import PieceMotion, Reserve, film_sprites
 from genbg.scroll.words import film_words
 
+GROUPS = {
+    "tiles": Tiles,
+    "colours": ScreenColours,
+    "moves": Moves,
+    "sprites": SpriteSet,
+    "proof": Proof,
+}
+"""The records that a backdrop is made of, by the backdrop's field. No two have a field alike."""
+
 CURVE = np.array([[60, 0.0], [50, 0.00123456789], [40, 0.0023]])
 
 
@@ -71,57 +80,50 @@ def make_backdrop(
         "mood": "home",
         "machine": machine,
         "patterns": rng.integers(0, 16, (patterns, 8, 8)).astype(np.uint8),
-        "front_map": make_map(rng, machine, patterns),
-        "back_map": make_map(rng, machine, patterns),
-        "palette": palettes["home"],
+        "maps": np.stack([make_map(rng, machine, patterns) for _ in range(2)]),
         "palettes": palettes,
         "speeds": screen_part(speeds, machine),
         "preview": preview,
-        "tile_base": plan_memory(machine, patterns, full, full).tile_base,
-        "tile_budget": patterns + 5,
-        "tiles_before": patterns + 20,
+        "base": plan_memory(machine, patterns, full, full).tile_base,
+        "budget": patterns + 5,
+        "before": patterns + 20,
         "error": ErrorFigures(0.000123456789, 41.23456789, 0.987654321, 0.00111111111),
         "layers": (make_layer(speeds, width),),
         "painted": numbers.astype(np.uint16),
         "stored": numbers.astype(np.uint16),
         "backdrop_entry": 17 if full else 0,
         "window": (208, 224) if full else None,
-        "sprites": first_table(preview) if full else None,
+        "table": first_table(preview) if full else None,
         "pieces": pieces,
         "reserve": (3, 2, 16) if full else (0, 0, 0),
         "vertical": vertical,
         "splits": splits,
         "waves": waves,
-        "motion": {mood: script for mood, (_, script) in motion.items()} if full else {},
+        "scripts": {mood: script for mood, (_, script) in motion.items()} if full else {},
         "curve": CURVE,
         "warnings": ("the tide is in",) if full else (),
         "figures": Figures(depths=Depths(5, 2, 2, 1)),
     }
-    return Backdrop(**grouped({**fields, **changes}))
+    return grouped(**{**fields, **changes})
 
 
-def grouped(fields: dict) -> dict:
-    """Return a backdrop's records of its plain fields."""
-    one = dict(fields)
-    tiles = Tiles(
-        *(one.pop(n) for n in ("patterns", "tile_base", "tile_budget", "tiles_before", "curve"))
-    )
-    one.pop("palette", None)
-    colours = ScreenColours(
-        *(one.pop(n) for n in ("palettes", "splits", "motion", "backdrop_entry"))
-    )
-    moves = Moves(*(one.pop(n) for n in ("speeds", "waves", "vertical")))
-    sprites = SpriteSet(*(one.pop(n) for n in ("sprites", "pieces", "reserve")))
-    proof = Proof(*(one.pop(n) for n in ("painted", "stored", "error", "figures")))
-    maps = np.stack([one.pop("front_map"), one.pop("back_map")])
-    return one | {
-        "tiles": tiles,
-        "colours": colours,
-        "moves": moves,
-        "sprites": sprites,
-        "proof": proof,
-        "maps": maps,
-    }
+def grouped(**fields: object) -> Backdrop:
+    """Return a backdrop of plain fields, each put into the record that has a field of that name."""
+    given = dict(fields)
+    for name, record in GROUPS.items():
+        own = [field.name for field in dataclasses.fields(record) if field.name in given]
+        given[name] = record(**{field: given.pop(field) for field in own})
+    return Backdrop(**given)
+
+
+def changed(backdrop: Backdrop, **changes: object) -> Backdrop:
+    """Return the backdrop with other values in fields of its own or of its records."""
+    left = dict(changes)
+    for name, record in GROUPS.items():
+        own = [field.name for field in dataclasses.fields(record) if field.name in left]
+        part = getattr(backdrop, name)
+        left[name] = dataclasses.replace(part, **{field: left.pop(field) for field in own})
+    return dataclasses.replace(backdrop, **left)
 
 
 def words_of(numbers: np.ndarray) -> np.ndarray:

@@ -18,7 +18,18 @@ STAGES = ("paint", "planes", "quantize", "reduce", "scroll", "write")
 SHARED = {"assignment", "hardware", "model", "colour", "keys", "measure", "errors", "images"} | {
     "records"
 }
-DRIVERS = {"pipeline", "joints", "batch", "check", "live", "cli", "report"}
+ASKED = {"request", "way"}
+"""What is asked for and how the stages are run: the stages' doors read it."""
+DOORS = {
+    "paint": {"paint/scene.py"},
+    "planes": {"planes/canvas.py"},
+    "quantize": {"quantize/sheet.py"},
+    "reduce": {"reduce/store.py"},
+    "scroll": {"scroll/memory.py", "scroll/motion.py"},
+    "write": set(),
+}
+"""The files of each stage that the pipeline calls."""
+DRIVERS = {"pipeline", "backdrop", "joints", "batch", "check", "live", "cli", "report"}
 ONE_PLACE = {"PIL": "images.py", "click": "cli.py"}
 FILES = sorted(PACKAGE.rglob("*.py"))
 
@@ -45,19 +56,35 @@ def rooms_of(path: Path) -> set[str]:
 
 @pytest.mark.parametrize("stage", STAGES)
 def test_a_stage_knows_no_other_stage(stage: str) -> None:
-    """A stage imports the shared files and itself, nothing else of the package."""
+    """A stage imports the shared files and itself, its door also what is asked for; nothing else
+    of the package."""
     files = sorted((PACKAGE / stage).rglob("*.py"))
     assert files
     for path in files:
+        asked = ASKED if str(path.relative_to(PACKAGE)) in DOORS[stage] else set()
         stray = rooms_of(path) - SHARED - {stage} - ({"preset"} if stage == "paint" else set())
-        assert not stray, f"{path.relative_to(ROOT)} imports {stray}"
+        assert not stray - asked, f"{path.relative_to(ROOT)} imports {stray}"
 
 
-@pytest.mark.parametrize("name", sorted(SHARED - {"hardware"}))
+def test_the_pipeline_knows_doors_only() -> None:
+    """Of a stage it imports the files that are its doors."""
+    files = {
+        ".".join(("genbg", *path.relative_to(PACKAGE).with_suffix("").parts)) for path in FILES
+    }
+    known = imports_of(PACKAGE / "pipeline.py") & files
+    listed = {f"genbg.{path[:-3].replace('/', '.')}" for paths in DOORS.values() for path in paths}
+    assert {name for name in known if name.split(".")[1] in STAGES} == listed
+
+
+@pytest.mark.parametrize("name", sorted(SHARED))
 def test_shared_files_know_no_stage(name: str) -> None:
     """What the stages share depends on none of them."""
-    stray = rooms_of(PACKAGE / f"{name}.py") & {*STAGES, *DRIVERS}
-    assert not stray
+    folder = PACKAGE / name
+    files = sorted(folder.rglob("*.py")) if folder.is_dir() else [folder.with_suffix(".py")]
+    assert files
+    for path in files:
+        stray = rooms_of(path) & {*STAGES, *DRIVERS, *ASKED}
+        assert not stray, f"{path.relative_to(ROOT)} imports {stray}"
 
 
 @pytest.mark.parametrize("library", sorted(ONE_PLACE))

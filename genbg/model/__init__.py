@@ -216,17 +216,28 @@ class Fit:
     block_row: np.ndarray = field(default_factory=lambda: np.zeros(0, np.uint8))
 
     def reordered(self, order: np.ndarray | None) -> Fit:
-        """The same with the entries of each palette row in another order.
+        """The same picture with the entries of each palette row in another order.
 
         order: (4, 16) uint8, for each entry the one whose ink it takes; None: as it is. Rows that
         sprites are drawn in keep their order.
         """
         if order is None:
             return self
-        back = np.argsort(order, axis=1).astype(np.uint8)
-        row = self.row.repeat(8, axis=1).repeat(8, axis=2)
-        palette = np.take_along_axis(self.palette, order.astype(np.intp)[None], 2)
-        return dataclasses.replace(self, palette=palette, index=back[row, self.index])
+        palette, index = reorder_entries(self.palette, self.index, self.row, order)
+        return dataclasses.replace(self, palette=palette, index=index)
+
+
+def reorder_entries(
+    palette: np.ndarray, index: np.ndarray, row: np.ndarray, order: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """Palette rows (..., r, 16) and entries (P, H, W) that show the same in another order.
+
+    row: (P, R, C) palette row of each cell, 0..r-1
+    order: (r, 16) uint8, for each entry the one whose ink it takes
+    """
+    back = np.argsort(order, axis=1).astype(np.uint8)
+    moved = np.take_along_axis(palette, np.broadcast_to(order.astype(np.intp), palette.shape), -1)
+    return moved, back[row.repeat(8, axis=1).repeat(8, axis=2), index]
 
 
 @record(frozen=True, eq=False)

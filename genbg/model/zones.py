@@ -150,7 +150,7 @@ class ZonePlan:
 
 
 def plan_zones(
-    lines: int, splits: Sequence[int], mirror: int | None = None, plane: str = "both"
+    lines: int, splits: Sequence[int] = (), mirror: int | None = None, plane: str = "both"
 ) -> ZonePlan:
     """The plan for splits at rising lines and a mirror at `mirror` of "both", "front" or "back"."""
     mirrored = [False, False]

@@ -11,6 +11,7 @@ import numpy as np
 from genbg.errors import Fault, PresetError
 from genbg.model import KEPT, MARKED, SHAPED, PaintedLayer, Painting
 from genbg.model.looks import Looks
+from genbg.model.perspective import layer_ratio
 from genbg.model.zones import MIRROR
 from genbg.paint.contract import Body, Job, Seen
 from genbg.paint.inks import InkRequest
@@ -19,7 +20,6 @@ from genbg.paint.views import Turn, resolve_looks
 from genbg.preset import Layer, Preset, located
 from genbg.records import record
 from genbg.request import PLANES, Request
-from genbg.scroll.bands import layer_ratio
 from genbg.way import Call, plainly
 
 

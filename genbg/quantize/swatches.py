@@ -27,13 +27,11 @@ class Swatches:
     """Where swatches stand: (b,) first line and column of one of each block's, and its inks.
 
     inks: for each block the inks of its swatch's pixels, line after line
-    columns: cells of a plane before swatches were added
     """
 
     line: np.ndarray
     column: np.ndarray
     inks: tuple[np.ndarray, ...]
-    columns: int
 
 
 def add_swatches(
@@ -63,7 +61,7 @@ def add_swatches(
         pixels = inks[number].reshape(-1, CELL)
         front.ink[top : top + len(pixels), left : left + CELL] = pixels
     places = np.array(lines, dtype=np.intp), np.array(columns, dtype=np.intp)
-    return front, back, Swatches(*places, tuple(inks), width // CELL)
+    return front, back, Swatches(*places, tuple(inks))
 
 
 def rooms_of(top: int, bottom: int) -> list[tuple[int, int]]:

@@ -6,11 +6,12 @@ count anew in each, so that no cell takes another zone's row.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 
 import numpy as np
 
-from genbg.model import Fit
+from genbg.model import Fit, reorder_entries
 from genbg.model.zones import ZonePlan
 from genbg.records import record
 
@@ -31,6 +32,13 @@ class Judged:
     index: np.ndarray
     row: np.ndarray
     steps: np.ndarray
+
+    def reordered(self, order: np.ndarray | None) -> Judged:
+        """The same picture with the entries of each row in another order; see `Fit.reordered`."""
+        if order is None:
+            return self
+        palette, index = reorder_entries(self.palette, self.index, self.row, order)
+        return dataclasses.replace(self, palette=palette, index=index)
 
 
 def judge_zones(fit: Fit, steps: np.ndarray, zones: ZonePlan, behind: Sequence[int]) -> Judged:

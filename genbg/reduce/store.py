@@ -19,7 +19,7 @@ from genbg.reduce.bound import error_bound
 from genbg.reduce.judge import ROWS, Judged, judge_zones
 from genbg.reduce.quality import fit_budget
 from genbg.reduce.sprites import LaidSprites, lay_sprites, thin_sprites
-from genbg.reduce.tiles import MOST_PATTERNS, Merged, ordered, reduce_tiles
+from genbg.reduce.tiles import MOST_PATTERNS, Merged, reduce_tiles
 from genbg.request import Request
 from genbg.way import Way
 
@@ -107,12 +107,7 @@ def store_sprites(sprites: LaidSprites, start: np.ndarray) -> StoredSprites:
 def bound_of(task: Task, merged: Merged) -> float:
     """The error that no choice of as many patterns goes below, entries in the order stored."""
     room = len(merged.cells.patterns) - len(task.runs.patterns)
-    palette, index = task.judged.palette, task.judged.index
-    if merged.order is not None:
-        fit = Fit(palette[None], index, task.judged.row, False).reordered(merged.order)
-        palette, index = ordered(palette, merged.order), fit.index
-    judged = dataclasses.replace(task.judged, palette=palette, index=index)
-    return round_digits(error_bound(judged, max(1, room)))
+    return round_digits(error_bound(task.judged.reordered(merged.order), max(1, room)))
 
 
 def hold_quality(

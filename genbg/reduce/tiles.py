@@ -70,7 +70,7 @@ def reduce_tiles(
         groups = merge_all(problem.feature, uses, problem.kind_tile, budget)
         found = search(problem, draw_start(problem, groups, budget), how, seed, free)
         choice, order = unify(found.choice), moved(found.order)
-        palette = ordered(judged.palette, order)
+        palette = judged.reordered(order).palette
         error = mean_error(found.problem, choice, palette, judged.steps)
         curve = error_curve(before, groups, budget, error)
     flips = np.array(FLIPS)[choice.flip]
@@ -82,11 +82,6 @@ def reduce_tiles(
         row=choice.row.reshape(cells.shape).astype(np.uint8),
     )
     return Merged(shown, before, curve, order)
-
-
-def ordered(palette: np.ndarray, order: np.ndarray | None) -> np.ndarray:
-    """Palette rows (r, 16) in another order of their entries."""
-    return palette if order is None else np.take_along_axis(palette, order.astype(np.intp), 1)
 
 
 def moved(order: np.ndarray) -> np.ndarray | None:

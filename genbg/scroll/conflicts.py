@@ -7,7 +7,8 @@ import numpy as np
 from genbg.errors import Fault
 from genbg.hardware.profile import Machine
 from genbg.model import BACK, FRONT
-from genbg.scroll.bands import ONE, Asked, Band
+from genbg.model.perspective import ONE
+from genbg.scroll.bands import Asked, Band
 from genbg.scroll.runs import on_lines
 
 PLANE_NAMES = {FRONT: "front", BACK: "back"}

@@ -26,12 +26,14 @@ from genbg.model import (
     Vertical,
     Wave,
 )
+from genbg.model.perspective import ONE, layer_ratio, to_fixed
 from genbg.request import PLANES, Request
+from genbg.scroll.bands import Band
 from genbg.scroll.columns import column_warnings
 from genbg.scroll.memory import ColourMemory
 from genbg.scroll.preview import loop_frames, plan_preview
 from genbg.scroll.shear import cut_shape
-from genbg.scroll.speeds import Band, layer_ratio, line_speeds, mirror_speeds, to_fixed
+from genbg.scroll.speeds import line_speeds, mirror_speeds
 from genbg.scroll.sprites import Reserve, SpriteFilm, film_sprites, move_pieces
 from genbg.scroll.vertical import (
     CameraPath,
@@ -43,8 +45,6 @@ from genbg.scroll.vertical import (
 )
 from genbg.scroll.waves import Sway, WaveBand, add_waves, line_waves, make_wave
 from genbg.scroll.words import film_words
-
-ONE = 65536
 
 
 def plan_motion(

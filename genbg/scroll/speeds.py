@@ -14,10 +14,8 @@ import numpy as np
 from genbg.errors import Fault, PresetError
 from genbg.hardware.profile import Machine
 from genbg.model import BACK, FRONT, LineSpeeds
-from genbg.scroll.bands import Asked, Band, Distance, layer_ratio, to_fixed
+from genbg.scroll.bands import Asked, Band
 from genbg.scroll.conflicts import find_faults
-
-__all__ = ["Band", "Distance", "layer_ratio", "line_speeds", "to_fixed"]
 
 
 def line_speeds(bands: Sequence[Band], machine: Machine, lines: int | None = None) -> LineSpeeds:

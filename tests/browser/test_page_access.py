@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
-
 import numpy as np
 import pytest
-from sample import make_backdrop
+from sample import changed, make_backdrop
 
 from genbg.images import read_animation
+from genbg.model import Figures, Flashes
 
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 WIDTHS = (320, 360, 768, 1024, 1280, 2560, 3840)
@@ -16,8 +15,8 @@ WIDTHS = (320, 360, 768, 1024, 1280, 2560, 3840)
 
 def full_backdrop():
     """A backdrop with everything, with notes and more flashes than are safe."""
-    facts = {"flashes": {"general": 5, "red": 0}}
-    return dataclasses.replace(make_backdrop(3, full=True), warnings=("a note",), facts=facts)
+    figures = Figures(flashes=Flashes(general=5, red=0))
+    return changed(make_backdrop(3, full=True), warnings=("a note",), figures=figures)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import dataclasses
 from fractions import Fraction
 
 import numpy as np
 import pytest
-from sample import make_backdrop
+from sample import changed, make_backdrop
 
 from genbg.hardware.profile import LADDERS, Machine
 from genbg.images import read_animation
@@ -71,7 +70,7 @@ def test_any_camera_is_exact(open_page):
     """Offsets equal the formula in exact fractions, at cameras and times beyond any preview."""
     dice = np.random.Generator(np.random.PCG64(5))
     both = dice.integers(-(1 << 31), 1 << 31, (2, 224, 2)).astype(np.int32)
-    backdrop = dataclasses.replace(make_backdrop(1), speeds=LineSpeeds(*both), waves=())
+    backdrop = changed(make_backdrop(1), speeds=LineSpeeds(*both), waves=())
     page = open_page(backdrop)
     for bits in (8, 24, 40, 50):
         camera, frame = (int(n) for n in dice.integers(-(1 << bits), 1 << bits, 2))

@@ -7,10 +7,10 @@ import dataclasses
 
 import numpy as np
 import pytest
-from sample import make_backdrop
+from sample import changed, make_backdrop
 
 from genbg.images import read_animation
-from genbg.model import BACK, FRONT
+from genbg.model import BACK, FRONT, Figures, Flashes
 from genbg.preset.bundled import bundled_names
 from genbg.write import player
 from genbg.write.display import draw_frame, load_screen, plane_codes
@@ -52,7 +52,7 @@ def page(open_page):
     """The page of a backdrop of random numbers, which has everything; two layers that share it."""
     backdrop = make_backdrop(3, full=True)
     other = dataclasses.replace(backdrop.layers[0], name="shore", plane="front")
-    return open_page(dataclasses.replace(backdrop, layers=(*backdrop.layers, other)))
+    return open_page(changed(backdrop, layers=(*backdrop.layers, other)))
 
 
 def press(page, selector, key):
@@ -191,8 +191,8 @@ def test_it_plays_by_the_clock(open_page):
 def test_it_starts_paused_where_motion_may_harm(general, red, motion, open_page):
     """It starts still for who asks for less motion, and where more than three flashes a second are
     counted, which it says (WCAG 2.2, success criterion 2.3.1)."""
-    facts = {"flashes": {"general": general, "red": red}}
-    page = open_page(dataclasses.replace(make_backdrop(3), facts=facts), reduced_motion=motion)
+    figures = Figures(flashes=Flashes(general, red))
+    page = open_page(changed(make_backdrop(3), figures=figures), reduced_motion=motion)
     harms = max(general, red) > 3
     assert state(page, "view.playing") == (motion == "no-preference" and not harms)
     caution = page.tab.locator("#caution")
@@ -218,13 +218,10 @@ def test_a_hidden_plane_is_as_if_it_were_empty(shown, emptied, open_page):
     page = open_page(backdrop)
     page.tab.locator(shown).click()
     blank = np.zeros((1, 8, 8), np.uint8)
-    maps = ["front_map", "back_map"]
-    empty = np.full_like(backdrop.maps[0], len(backdrop.tiles.patterns))
-    bare = dataclasses.replace(
-        backdrop,
-        patterns=np.concatenate([backdrop.tiles.patterns, blank]),
-        **{maps[emptied]: empty},
-    )
+    maps = backdrop.maps.copy()
+    maps[emptied] = len(backdrop.tiles.patterns)
+    patterns = np.concatenate([backdrop.tiles.patterns, blank])
+    bare = changed(backdrop, patterns=patterns, maps=maps)
     entries = draw_frame(load_screen(bare), 3)
     assert (page.frame(3) == colours_of(bare, entries)).all()
 

@@ -9,7 +9,7 @@ import struct
 import numpy as np
 import pytest
 from forge import forge_file
-from sample import make_backdrop
+from sample import changed, make_backdrop
 
 from genbg.check import check_export
 from genbg.model import Split
@@ -125,7 +125,7 @@ def test_moving_colours_without_a_dump(tmp_path):
     """A script that changes colours needs a preview that does."""
     backdrop = make_backdrop(full=True, frames=7)
     still = dataclasses.replace(backdrop.preview, palette=None, splits=None)
-    wrong = dataclasses.replace(backdrop, preview=still)
+    wrong = changed(backdrop, preview=still)
     faults = check_export(write_export(wrong, tmp_path / "x", previews=False))
     assert any("preview/palette.bin: is missing, though" in fault for fault in faults)
     assert any("preview/splits.bin: is missing, though" in fault for fault in faults)

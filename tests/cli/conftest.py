@@ -16,7 +16,7 @@ from genbg.paint.contract import Job, Painter, Ramp
 
 
 @dataclass(frozen=True)
-class StepKeys:
+class Keys:
     size: int = key(16, "int", "Width of a step.", low=1, high=64, unit="pixels")
     fail: str = key("", "str", "Name of an error to raise.")
 
@@ -30,20 +30,18 @@ ERRORS = {
 }
 
 
-def paint(job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Steps that rise and fall, with an edge of another ink."""
-    if ERRORS[job.params.fail] is not None:
-        raise ERRORS[job.params.fail]
-    height = np.arange(job.width) // job.params.size * 7 + job.seed % 5
+    if ERRORS[keys.fail] is not None:
+        raise ERRORS[keys.fail]
+    height = np.arange(job.width) // keys.size * 7 + job.seed % 5
     top = height % job.lines
     depth = np.arange(job.lines)[:, None] - top
     ink = ((depth >= 0) * 1 + (depth >= 8) * 1).astype(np.uint16)
     return Painting(ink, (RampUse("earth", 2),))
 
 
-PAINTER = Painter(
-    "steps", "Steps.", StepKeys, (Ramp("earth", "", ("#402010", "#a08060"), 2),), paint
-)
+PAINTER = Painter("steps", "Steps.", Keys, (Ramp("earth", "", ("#402010", "#a08060"), 2),), paint)
 
 
 @pytest.fixture

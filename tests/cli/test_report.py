@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from sample import changed
 
 from genbg.model import Figures
 from genbg.pipeline import build
@@ -91,7 +92,7 @@ def test_whatever_is_over_says_so(backdrop):
         backdrop.machine, transfer_bytes=111, cycles_per_line=1, frame_lines=1024
     )
     assert "  over: " not in summary(backdrop, Path("out"))
-    text = summary(dataclasses.replace(backdrop, machine=machine), Path("out"))
+    text = summary(changed(backdrop, machine=machine), Path("out"))
     assert (
         "  over: transfer of a frame: 112 bytes are used and 111 are there, 1 too many; "
         'scroll by "strip", show fewer sprites or move fewer colours\n' in text
@@ -102,23 +103,23 @@ def test_whatever_is_over_says_so(backdrop):
 def test_depths_in_words(backdrop):
     """The line says how many depths there are and on what; none where nobody counted."""
     assert rows(backdrop)["depths"].startswith("1: 1 back plane (each has")
-    uncounted = dataclasses.replace(backdrop, facts={"memory": backdrop.facts["memory"]})
+    uncounted = changed(backdrop, figures=Figures())
     assert "depths" not in rows(uncounted)
 
 
 def test_error_in_plain_words(backdrop):
     """Exact is told as exact; else the words follow the similarity."""
     assert error_words(backdrop) == "none: stored exactly as painted (SSIM 1.0000)"
-    changed = dataclasses.replace(backdrop, stored=np.zeros_like(backdrop.proof.stored))
+    merged = changed(backdrop, stored=np.zeros_like(backdrop.proof.stored))
     for least, words in VERDICTS:
         error = dataclasses.replace(backdrop.proof.error, ssim=max(least, 0.0))
-        told = error_words(dataclasses.replace(changed, error=error))
+        told = error_words(changed(merged, error=error))
         assert told == f"{words} (SSIM {max(least, 0.0):.4f})"
 
 
 def test_warnings_and_titles_are_printable(backdrop):
     """Warnings stand below the table; no control character gets to the terminal."""
-    loud = dataclasses.replace(backdrop, title="a\x1b[1m", warnings=("low\x07 tide",))
+    loud = changed(backdrop, title="a\x1b[1m", warnings=("low\x07 tide",))
     lines = summary(loud, Path("o\x1b")).splitlines()
     assert lines[0] == "a\\x1b[1m (seed 0, mood home)"
     assert lines[-1] == "  warning: low\\x07 tide"
@@ -142,10 +143,10 @@ def test_merging_in_plain_words(backdrop):
     error = dataclasses.replace(
         backdrop.proof.error, oklab_mse=512 / painted.size, ssim=0.99, seam=0.01
     )
-    changed = dataclasses.replace(
+    merged = changed(
         backdrop, painted=painted, stored=stored, error=error, figures=Figures(bound_mse=1e-5)
     )
-    told = rows(changed)
+    told = rows(merged)
     share = 512 / painted.size
     # Black to white is an OKLab distance of 1: fifty steps of 0.02.
     steps = "these by 50.0 just noticeable steps on the whole (OKLab 1.000)"

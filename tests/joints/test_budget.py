@@ -38,7 +38,7 @@ def test_a_quality_beyond_the_budget_names_the_key_and_what_is_reached():
 def test_contours_keep_the_joins_better_than_haste():
     """Measured by the seam of the contract: mean wrong lightness step across cell borders."""
     budget = "machine.tile_budget=150"
-    outlines = build(load_preset("sun-road", (budget, "machine.merge=contours"))).error
+    outlines = build(load_preset("sun-road", (budget, "machine.merge=contours"))).proof.error
     assert outlines.seam < made(budget).proof.error.seam
 
 

@@ -7,14 +7,14 @@ import functools
 
 import numpy as np
 import pytest
-from genbg.joints.assemble import fitted_index, stored_index
-from genbg.joints.sprites import free_rows, store_patterns
 
 from genbg.hardware.colour_word import number_to_word
-from genbg.model import Backdrop, FittedPlanes, StoredPlanes, reorder
+from genbg.model import Backdrop
 from genbg.pipeline import Way, build
 from genbg.preset import load_preset
 from genbg.reduce import search
+from genbg.reduce.store import Task, store_task
+from genbg.reduce.tiles import Merged
 
 TIGHT = "machine.tile_budget=24"
 
@@ -27,15 +27,14 @@ def short_search(monkeypatch):
 
 
 @functools.cache
-def made(name: str, *settings: str) -> tuple[Backdrop, FittedPlanes, StoredPlanes, np.ndarray]:
-    """A backdrop, the planes that were merged, what came of it, and which rows were free."""
+def made(name: str, *settings: str) -> tuple[Backdrop, Task, Merged]:
+    """A backdrop, what was to be merged for it, and what came of it."""
     seen: list = []
 
     def watch(function, *arguments):
         result = function(*arguments)
-        if function is store_patterns:
-            fitted, sprites, *_, fixed = arguments
-            seen[:] = fitted, result[0], free_rows(fitted, sprites, fixed)
+        if function is store_task:
+            seen[:] = arguments[0], result.merged
         return result
 
     return build(load_preset(name, settings), way=Way(call=watch)), *seen
@@ -54,27 +53,28 @@ def test_the_picture_as_painted_is_the_same_at_every_budget():
 
 def test_stored_planes_show_what_the_manifest_measures():
     """Entry for entry through the palette that is exported, not the one that was fitted."""
-    backdrop, fitted, stored, _ = made("sun-road", TIGHT)
-    assert stored.order is not None
-    row = stored.row.repeat(8, axis=1).repeat(8, axis=2)
-    inks = reorder(fitted, stored.order).palette[row, stored_index(stored)]
-    assert np.array_equal(inks, fitted.palette[row, fitted_index(stored)])
-    words = backdrop.palette.reshape(4, 16)[row, stored_index(stored)]
-    some = stored_index(stored) > 0
-    assert some.any()
-    assert np.array_equal(words[some], number_to_word(backdrop.proof.stored)[some])
+    backdrop, task, merged = made("sun-road", TIGHT)
+    order, shown = merged.order, merged.cells.index
+    assert order is not None
+    row = merged.cells.row.repeat(8, axis=1).repeat(8, axis=2)
+    inks = task.judged.reordered(order).palette[row, shown]
+    assert np.array_equal(inks, task.judged.palette[row, order[row, shown]])
+    words = backdrop.palette.reshape(4, 16)[row, shown]
+    assert (shown > 0).any()
+    assert np.array_equal(words[shown > 0], number_to_word(backdrop.proof.stored)[shown > 0])
 
 
 @pytest.mark.parametrize("name", ["mirror-lake", "tilting-ferry"])
 def test_rows_that_others_count_on_keep_their_order(name):
     """Rewrites down the frame name entries by number, and so do the pixels of sprites."""
     whole, *_ = made(name)
-    tight, _, stored, free = made(name, TIGHT)
+    tight, task, merged = made(name, TIGHT)
+    free = task.free[:4]
     one, two = (backdrop.palette.reshape(4, 16) for backdrop in (whole, tight))
     assert not free.all()
     assert free.any() == (name != "mirror-lake")
     assert np.array_equal(one[~free], two[~free])
-    assert (stored.order is None) == (name == "mirror-lake")
+    assert (merged.order is None) == (name == "mirror-lake")
     assert len(tight.sprites.pieces.x) > 0
 
 

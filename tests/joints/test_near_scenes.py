@@ -187,7 +187,7 @@ def test_sprites_and_planes_share_a_small_budget() -> None:
     """Where patterns have to be merged, sprites stay exact: their pixels are as painted."""
     free = build(parse_preset(SCENE))
     tight = build(parse_preset(SCENE, settings=["machine.tile_budget=320", HIGH]))
-    assert len(tight.tiles.patterns) <= 320 < len(free.patterns)
+    assert len(tight.tiles.patterns) <= 320 < len(free.tiles.patterns)
     frame, whole = make_film(tight).rgb(0), redraw(tight, 0)
     near = next(layer for layer in tight.layers if layer.plane == "sprites")
     seen = np.zeros(frame.shape[:2], dtype=bool)
@@ -201,7 +201,7 @@ def test_moods_reach_sprites() -> None:
     mood = '[mood.night]\ntint = "#4949b6"\namount = 0.8\n'
     home = build(parse_preset(SCENE + mood))
     night = build(parse_preset(SCENE + mood, settings=["mood=night"]))
-    assert np.array_equal(home.patterns, night.tiles.patterns)
+    assert np.array_equal(home.tiles.patterns, night.tiles.patterns)
     assert np.array_equal(home.preview.sprites, night.preview.sprites)
     assert not np.array_equal(redraw(home, 0), redraw(night, 0))
     assert np.array_equal(redraw(night, 5), make_film(night).rgb(5))

@@ -9,10 +9,12 @@ import dataclasses
 from pathlib import Path
 
 import pytest
+from sample import changed
 
 from genbg.check import check_export, stated_warnings
 from genbg.flash import FLASHES_ALLOWED, FlashReport
 from genbg.joints.flash import colour_flashes, flash_warnings
+from genbg.model import Flashes
 from genbg.pipeline import build
 from genbg.preset import bundled_names, load_preset, parse_preset
 from genbg.write.folder import write_export
@@ -51,7 +53,8 @@ def test_flicker_is_told():
 def test_slow_or_faint_motion_is_not_told(preset):
     """Two and a half flashes a second are safe, and so is what changes luminance by little."""
     backdrop = build(parse_preset(preset))
-    assert max(backdrop.facts["flashes"].values()) <= 3
+    flashes = backdrop.proof.figures.flashes
+    assert max(flashes.general, flashes.red) <= 3
     assert not [text for text in backdrop.warnings if "flash" in text]
 
 
@@ -59,7 +62,7 @@ def test_red_is_told_as_red():
     """Saturated red that comes and goes counts by its own threshold."""
     (text,) = [text for text in build(parse_preset(RED)).warnings if "flash" in text]
     assert "7 flashes" in text
-    assert build(parse_preset(RED)).facts["flashes"]["red"] > 3
+    assert build(parse_preset(RED)).proof.figures.flashes.red > 3
 
 
 def test_colours_that_stay_flash_nothing():
@@ -76,12 +79,12 @@ def test_the_check_counts_again(tmp_path: Path):
     backdrop = build(parse_preset(FLICKER))
     folder = write_export(backdrop, tmp_path / "x", previews=False)
     assert check_export(folder) == []
-    facts = {**backdrop.facts, "flashes": {"general": 0, "red": 0}}
-    false = dataclasses.replace(backdrop, facts=facts)
+    figures = dataclasses.replace(backdrop.proof.figures, flashes=Flashes(general=0, red=0))
+    false = changed(backdrop, figures=figures)
     assert any("flash" in text for text in stated_warnings(folder))
     (fault,) = check_export(write_export(false, tmp_path / "y", previews=False))
     assert fault.startswith("backdrop.json: facts.flashes: {'general': 0, 'red': 0}; the frames")
-    silent = dataclasses.replace(backdrop, warnings=())
+    silent = changed(backdrop, warnings=())
     (fault,) = check_export(write_export(silent, tmp_path / "z", previews=False))
     assert fault == "backdrop.json: warnings: moving colours flash, and nothing warns of it"
 
@@ -93,6 +96,6 @@ def test_no_bundled_preset_flashes():
         preset = load_preset(name)
         if preset.cycles or preset.fade:
             moving.append(name)
-            report = build(preset).facts["flashes"]
-            assert max(report.values()) <= FLASHES_ALLOWED, (name, report)
+            report = build(preset).proof.figures.flashes
+            assert max(report.general, report.red) <= FLASHES_ALLOWED, (name, report)
     assert len(moving) >= 3

@@ -16,6 +16,7 @@ from genbg.pipeline import build
 from genbg.preset import parse_preset
 from genbg.write.display import draw_frame, line_palettes, load_screen
 from genbg.write.folder import write_export
+from genbg.write.manifest import memory_table
 
 SCENE = """
 seed = 4
@@ -128,8 +129,8 @@ def test_rewrites_keep_to_the_machines_time():
             asked[rewrite.line] = asked.get(rewrite.line, 0) + len(rewrite.words["home"])
         (border,) = backdrop.proof.figures.splits
         assert max(asked.values()) <= most
-        assert (min(asked), max(asked)) == (border["first"], border["last"])
-        assert len(asked) >= -(-border["colours"] // most)
+        assert (min(asked), max(asked)) == (border.first, border.last)
+        assert len(asked) >= -(-border.colours // most)
 
 
 def test_from_the_fourth_split_a_warning_and_none_refused():
@@ -163,9 +164,9 @@ def test_the_window_hides_the_front_plane_and_has_a_map():
     assert barred.window == (0, 24)
     assert (barred.maps[0][:3] == barred.maps[0][0, 0]).all()
     assert barred.tiles.before < plain.tiles.before
-    areas = {area["name"]: area["size"] for area in barred.facts["memory"]}
+    areas = {area["name"]: area["bytes"] for area in memory_table(barred)["areas"]}
     assert areas["window map"] == 4096  # 320 wide; common practice, no source
-    assert "window map" not in {area["name"] for area in plain.facts["memory"]}
+    assert "window map" not in {area["name"] for area in memory_table(plain)["areas"]}
     back = numbers_of(build(parse_preset(SCENE.replace("front", "back"))), 0)
     assert back.shape == numbers_of(barred, 0).shape
 
@@ -248,11 +249,11 @@ def test_the_same_preset_gives_the_same_backdrop():
     """Twice the same numbers, whatever was built between."""
     text = SCENE + MIRROR + "ripple = 2\n" + NIGHT + '[fade]\nto = "night"\nframes = 4\n'
     one, two = build(parse_preset(text)), build(parse_preset(text))
-    for a, b in itertools.zip_longest(one.splits, two.splits):
+    for a, b in itertools.zip_longest(one.colours.splits, two.colours.splits):
         assert (a.line, a.first) == (b.line, b.first)
         assert all(np.array_equal(a.words[mood], b.words[mood]) for mood in a.words)
     assert np.array_equal(one.preview.scroll, two.preview.scroll)
-    assert np.array_equal(one.motion["home"], two.motion["home"])
+    assert np.array_equal(one.colours.scripts["home"], two.colours.scripts["home"])
 
 
 def test_each_zone_has_a_backdrop_of_its_own():

@@ -5,10 +5,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from genbg.joints.colours import zone_of_cells, zone_rows
 
-from genbg.model import FittedPlanes, PaletteZone
+from genbg.model import Fit
 from genbg.model.zones import plan_zones
+from genbg.reduce.judge import judge_zones, zone_of_cells
 from genbg.reduce.tiles import reduce_tiles
 
 CASES = [
@@ -30,7 +30,7 @@ def test_a_row_of_cells_belongs_to_the_zone_of_most_of_its_lines(splits, mirror)
         assert found[row] == min(zone for zone in lines if lines.count(zone) == most)
 
 
-def two_zones(upper: np.ndarray, lower: np.ndarray) -> FittedPlanes:
+def two_zones(upper: np.ndarray, lower: np.ndarray) -> Fit:
     """Two zones of one row of four cells: in each a plain cell and three with marks of their own,
     drawn in entries 1 and 2, which hold the inks (4, 16) of `upper` and of `lower`.
     """
@@ -39,9 +39,8 @@ def two_zones(upper: np.ndarray, lower: np.ndarray) -> FittedPlanes:
         for mark in range(1, 4):
             cells[zone, mark, zone : 2 * mark + zone, : mark + 2 * zone] = 2
     index = cells.transpose(0, 2, 1, 3).reshape(16, 32)
-    zones = PaletteZone(0, 8, upper), PaletteZone(8, 16, lower)
     none = np.zeros((1, 2, 4), dtype=np.uint8)
-    return FittedPlanes(upper, index[None], none, True, zones=zones)
+    return Fit(np.stack([upper, lower]), index[None], none, True)
 
 
 @pytest.mark.parametrize("plain", [0, 1])
@@ -54,8 +53,8 @@ def test_what_looks_alike_is_merged_and_what_does_not_is_kept(plain, budget):
     palettes[1 - plain, 0, 1:3] = 3, 4
     fitted = two_zones(*palettes)
     plan = plan_zones(16, (8,))
-    judged, lab = zone_rows(fitted, steps, plan, (0, 0))
-    stored = reduce_tiles(judged, lab, budget, np.zeros((1, 16, 32), dtype=bool))
+    judged = judge_zones(fitted, steps, plan, (0, 0))
+    stored = reduce_tiles(judged, budget, np.zeros((1, 16, 32), dtype=bool)).cells
     assert len(stored.patterns) <= budget
     assert (stored.row // 4 == np.arange(2)[:, None]).all()
     sharp = 1 - plain
@@ -71,5 +70,9 @@ def test_what_looks_alike_is_merged_and_what_does_not_is_kept(plain, budget):
 def test_one_zone_is_judged_as_it_is():
     """Nothing is numbered anew where all lines have one palette, a reflection or none."""
     palette = np.zeros((4, 16), dtype=np.uint16)
-    fitted, steps = two_zones(palette, palette), np.zeros((1, 3), dtype=np.int64)
-    assert zone_rows(fitted, steps, plan_zones(16, ()), (0,)) == (fitted, steps)
+    two, steps = two_zones(palette, palette), np.zeros((1, 3), dtype=np.int64)
+    judged = judge_zones(Fit(palette[None], two.index, two.row, True), steps, plan_zones(16), (0,))
+    assert np.array_equal(judged.palette, palette)
+    assert judged.index is two.index
+    assert judged.row is two.row
+    assert judged.steps is steps

@@ -67,11 +67,11 @@ def test_a_kept_look_is_the_look_made_anew() -> None:
 def test_a_first_look_merges_nothing_and_moves_alike() -> None:
     """Its patterns are those before merging; speeds, layers and palettes' size are the same."""
     sketch = build(parse_preset(SMALL), None, Way(sketch=True))
-    budget = sketch.tiles_before - 4
+    budget = sketch.tiles.before - 4
     whole = build(parse_preset(SMALL, settings=[f"machine.tile_budget={budget}"]))
     assert len(whole.tiles.patterns) == budget
-    assert len(sketch.patterns) == sketch.tiles_before == whole.tiles.before
-    assert np.array_equal(whole.moves.speeds.ratio, sketch.speeds.ratio)
+    assert len(sketch.tiles.patterns) == sketch.tiles.before == whole.tiles.before
+    assert np.array_equal(whole.moves.speeds.ratio, sketch.moves.speeds.ratio)
     assert np.array_equal(whole.preview.scroll, sketch.preview.scroll)
     assert [layer.name for layer in whole.layers] == [layer.name for layer in sketch.layers]
 

@@ -1,19 +1,13 @@
-"""Reflections: whole cells, flipped, without a pattern; folding and unfolding undo each other."""
+"""Reflections: whole cells, flipped, without a pattern."""
 
 from __future__ import annotations
 
 import numpy as np
 import pytest
 
-from genbg.model import FittedPlanes, PaintedLayer, PlanePicture
+from genbg.model import PaintedLayer, PlanePicture, Reflected
 from genbg.model.zones import plan_zones
-from genbg.planes.mirror import (
-    fold_planes,
-    mirror_facts,
-    mirror_layers,
-    mirror_pictures,
-    unfold_planes,
-)
+from genbg.planes.mirror import measure_mirror, mirror_layers, mirror_pictures
 
 HEIGHT, WIDTH, MIRROR = 256, 64, 144
 
@@ -54,49 +48,12 @@ def test_a_line_shows_the_one_that_lies_as_far_above(plane):
             assert after is before
 
 
-@pytest.mark.parametrize("plane", ["both", "front", "back"])
-def test_unfolding_puts_every_pixel_back(plane):
-    """What the fit says of folded planes lands on the pixels that were folded, and mirrored ones
-    on those that they mirror.
-    """
-    plan = plan_zones(224, (), MIRROR, plane)
-    planes = planes_of(plane)
-    folded = fold_planes(*planes, plan)
-    assert folded[0].ink.shape == (MIRROR, WIDTH if plane == "both" else 2 * WIDTH)
-    index = np.stack([half.ink for half in folded]).astype(np.uint8)
-    row = np.stack([half.ink[::8, ::8] % 4 for half in folded]).astype(np.uint8)
-    fitted = FittedPlanes(np.zeros((4, 16), np.uint16), index, row, True)
-    whole = unfold_planes(fitted, plan, (HEIGHT, WIDTH))
-    for number, after in enumerate(mirror_pictures(*planes, plan)):
-        assert np.array_equal(whole.index[number], after.ink)
-    assert [zone.top for zone in whole.zones] == [0, MIRROR]
-    assert whole.zones[-1].bottom == HEIGHT
-
-
-def test_rows_of_cells_mirror_with_their_cells():
-    """A mirrored cell has the palette row of the cell that it mirrors."""
-    plan = plan_zones(224, (), MIRROR, "back")
-    folded = fold_planes(*planes_of("back"), plan)
-    index = np.zeros((2, MIRROR, 2 * WIDTH), np.uint8)
-    row = dice(5).integers(0, 4, (2, MIRROR // 8, 2 * WIDTH // 8)).astype(np.uint8)
-    whole = unfold_planes(
-        FittedPlanes(np.zeros((4, 16), np.uint16), index, row, True), plan, (HEIGHT, WIDTH)
-    )
-    assert folded[0].ink.shape == index.shape[1:]
-    cells = MIRROR // 8
-    assert np.array_equal(whole.row[1, cells : cells + 10], row[1, ::-1][:10, : WIDTH // 8])
-    assert np.array_equal(whole.row[0, cells : cells + 10], row[0, ::-1][:10, WIDTH // 8 :])
-
-
 def test_nothing_happens_without_a_mirror():
-    """Planes, fit and layers stay the very same objects."""
+    """Planes stay the very same objects, and there is no reflection to tell of."""
     plan, planes = plan_zones(224, (100,)), planes_of("both")
-    assert fold_planes(*planes, plan) == planes
     assert mirror_pictures(*planes, plan) == planes
-    fitted = FittedPlanes(np.zeros((4, 16)), np.zeros((2, 8, 8)), np.zeros((2, 1, 1)), True)
-    assert unfold_planes(fitted, plan, (8, 8)) is fitted
     assert mirror_layers([], plan) == []
-    assert mirror_facts(np.zeros((2, 32, 64)), plan) == {}
+    assert measure_mirror(np.zeros((2, 32, 64)), plan) is None
 
 
 def layer(plane: str, top: int, bottom: int) -> PaintedLayer:
@@ -127,7 +84,6 @@ def test_patterns_that_only_a_reflection_shows_are_counted():
     """A cell below the mirror with a pattern of its own costs one; equal ones cost none."""
     number = np.zeros((2, 32, 64), np.uint16)
     plan = plan_zones(224, (), MIRROR, "both")
-    facts = mirror_facts(number, plan)["reflection"]
-    assert facts == {"line": 144, "lines": 80, "cells": 2 * 10 * 64, "patterns": 0}
+    assert measure_mirror(number, plan) == Reflected(144, lines=80, cells=2 * 10 * 64, patterns=0)
     number[1, 20, 5] = 7
-    assert mirror_facts(number, plan)["reflection"]["patterns"] == 1
+    assert measure_mirror(number, plan).patterns == 1

@@ -25,6 +25,7 @@ KEYS = [
     Key("ints", "", choices=((1, 2), (3, 4))),
     Key("floats", "", low=0, high=9),
     Key("colours", ""),
+    Key("names", ""),
     Key("distance", "", low=0.01, high=99),
     Key("ramp_colours", ""),
     Key("ramp_steps", "", low=1, high=9),

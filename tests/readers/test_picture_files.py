@@ -115,7 +115,7 @@ def test_apng_frames_are_the_films(splits) -> None:
 
 def test_palette_is_the_machines_own() -> None:
     """Where colours stay, pixels are entries and the palette is the 64 words, doubles and all."""
-    backdrop = moving(palette=np.zeros(64, dtype=np.uint16))
+    backdrop = moving(palettes={"home": np.zeros(64, dtype=np.uint16)})
     png = reader.read_png(preview_png(backdrop)[0])
     assert png.palette == [(0, 0, 0)] * 64
 
@@ -254,8 +254,9 @@ def test_measured_levels_are_shown() -> None:
     """Pictures use the machine's screen levels."""
     from genbg.hardware.profile import LADDERS, Machine
 
+    words = np.full(64, 0x0EEE, dtype=np.uint16) - np.arange(64, dtype=np.uint16) % 8 * 2
     backdrop = moving(
-        palette=np.full(64, 0x0EEE, dtype=np.uint16) - np.arange(64, dtype=np.uint16) % 8 * 2,
+        palettes={"home": words},
         machine=Machine(levels=LADDERS["measured"]),
     )
     png = reader.read_png(preview_png(backdrop)[0])

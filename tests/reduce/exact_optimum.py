@@ -7,14 +7,14 @@ from reduce_samples import painted_inks
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_matrix, eye, hstack, kron
 
-from genbg.model import FittedPlanes
+from genbg.reduce.judge import Judged
 
 
-def pair_errors(fitted: FittedPlanes, lab: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def pair_errors(judged: Judged) -> tuple[np.ndarray, np.ndarray]:
     """Squared error (n, n) of showing each distinct look by each, best flip; and their uses."""
-    inks = painted_inks(fitted)
-    planes, rows, columns = fitted.row.shape
-    cells = lab[inks].reshape(planes, rows, 8, columns, 8, 3).transpose(0, 1, 3, 2, 4, 5)
+    inks = painted_inks(judged)
+    planes, rows, columns = judged.row.shape
+    cells = judged.steps[inks].reshape(planes, rows, 8, columns, 8, 3).transpose(0, 1, 3, 2, 4, 5)
     cells = cells.reshape(-1, 8, 8, 3).astype(np.float64)
     turned = [cells[:, ::a, ::b].reshape(len(cells), -1) for a in (1, -1) for b in (1, -1)]
     error = np.min([((turned[0][:, None] - t[None]) ** 2).sum(axis=2) for t in turned], axis=0)

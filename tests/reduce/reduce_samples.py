@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 
 from genbg.colour import lab_steps
-from genbg.model import FittedPlanes, StoredPlanes, reorder_palette
 from genbg.reduce.exact import find_cells
+from genbg.reduce.judge import Judged
 from genbg.reduce.metric import Weights, make_form
 from genbg.reduce.problem import Choice, Problem, pose_problem
+from genbg.reduce.tiles import Merged
 
 RAMPS = ((0, 73, 146, 219, 292, 365, 438, 511), (1, 66, 131, 196, 261, 326, 391, 456))
 """Colour numbers, dark to light, of the ramps that palette rows are made of."""
@@ -33,7 +34,7 @@ def hilly_planes(
     planes: int = 1,
     see_through: bool = False,
     grainy: bool = True,
-) -> tuple[FittedPlanes, np.ndarray]:
+) -> Judged:
     """Planes of smooth hills, grainy or not, so that cells are alike but not equal."""
     random = np.random.Generator(np.random.PCG64(seed))
     height, width = 8 * rows, 8 * columns
@@ -48,11 +49,11 @@ def hilly_planes(
             index[plane][level > 1.2] = 0
     palette, lab = ramp_palette()
     row = random.integers(0, 4, (planes, rows, 1)).repeat(columns, axis=2).astype(np.uint8)
-    return FittedPlanes(palette, index, row, True), lab
+    return Judged(palette, index, row, lab)
 
 
-def no_guard(fitted: FittedPlanes) -> np.ndarray:
-    return np.zeros(fitted.index.shape, dtype=bool)
+def no_guard(judged: Judged) -> np.ndarray:
+    return np.zeros(judged.index.shape, dtype=bool)
 
 
 SAMPLES = [
@@ -65,14 +66,14 @@ SAMPLES = [
 
 def hilly_problem(seam: int, seed: int, see_through: bool = False, marked: bool = False) -> Problem:
     """Two hilly planes as the search is handed them. seam: weight of a seam"""
-    fitted, lab = hilly_planes(8, 16, seed, planes=2, see_through=see_through)
-    guard = no_guard(fitted)
+    judged = hilly_planes(8, 16, seed, planes=2, see_through=see_through)
+    guard = no_guard(judged)
     if marked:
         guard[0, 20:24, 40:43] = True
         guard[1, 3, 100] = True
-    cells = find_cells(fitted.index, fitted.row)
+    cells = find_cells(judged.index, judged.row)
     form = make_form(Weights(14, seam))
-    return pose_problem(cells, fitted.palette, lab, form, guard if marked else None)
+    return pose_problem(cells, judged.palette, judged.steps, form, guard if marked else None)
 
 
 def same_choice(one: Choice, other: Choice) -> bool:
@@ -83,28 +84,31 @@ def same_choice(one: Choice, other: Choice) -> bool:
     )
 
 
-def shown_inks(fitted: FittedPlanes, stored: StoredPlanes) -> np.ndarray:
-    """Inks (planes, H, W) of stored planes, pixel by pixel as the machine would look them up."""
-    planes, rows, columns = stored.row.shape
-    palette = reorder_palette(fitted.palette, stored.order)
+def shown_inks(judged: Judged, merged: Merged) -> np.ndarray:
+    """Inks (planes, H, W) of merged planes, pixel by pixel as the machine would look them up."""
+    planes, rows, columns = merged.cells.row.shape
+    palette = judged.reordered(merged.order).palette
     inks = np.empty((planes, rows * 8, columns * 8), dtype=np.intp)
     for p, r, c in np.ndindex(planes, rows, columns):
-        tile = stored.patterns[stored.number[p, r, c]]
-        if stored.vflip[p, r, c]:
+        tile = merged.cells.patterns[merged.cells.number[p, r, c]]
+        if merged.cells.vflip[p, r, c]:
             tile = tile[::-1]
-        if stored.hflip[p, r, c]:
+        if merged.cells.hflip[p, r, c]:
             tile = tile[:, ::-1]
-        inks[p, 8 * r : 8 * r + 8, 8 * c : 8 * c + 8] = palette[stored.row[p, r, c]][tile]
+        inks[p, 8 * r : 8 * r + 8, 8 * c : 8 * c + 8] = palette[merged.cells.row[p, r, c]][tile]
     return inks
 
 
-def painted_inks(fitted: FittedPlanes) -> np.ndarray:
-    """Inks (planes, H, W) of planes as they were fitted."""
-    row = fitted.row.repeat(8, axis=1).repeat(8, axis=2)
-    return fitted.palette[row, fitted.index].astype(np.intp)
+def painted_inks(judged: Judged) -> np.ndarray:
+    """Inks (planes, H, W) of planes as they were judged."""
+    row = judged.row.repeat(8, axis=1).repeat(8, axis=2)
+    return judged.palette[row, judged.index].astype(np.intp)
 
 
-def square_error(fitted: FittedPlanes, stored: StoredPlanes, lab: np.ndarray) -> int:
-    """Sum of squared lab steps between planes as stored and as fitted."""
-    off = lab[shown_inks(fitted, stored)].astype(np.int64) - lab[painted_inks(fitted)]
+def square_error(judged: Judged, merged: Merged) -> int:
+    """Sum of squared lab steps between planes as merged and as fitted."""
+    off = (
+        judged.steps[shown_inks(judged, merged)].astype(np.int64)
+        - judged.steps[painted_inks(judged)]
+    )
     return int((off * off).sum())

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import dataclasses
-
 import numpy as np
 import pytest
 
 from genbg.errors import LimitError
-from genbg.model import StoredPlanes
+from genbg.model import Cells
 from genbg.reduce.blocks import add_runs, column_order, lay_runs, plane_budget
 
 CELLS = np.random.Generator(np.random.PCG64(4)).integers(0, 16, (12, 8, 8)).astype(np.uint8)
@@ -81,60 +79,60 @@ def test_whatever_is_laid_is_shown(seed):
     assert len(runs.patterns) <= sum(one.size // 64 for one in blocks)
 
 
-def stored_of(cells, number, hflip=None, vflip=None) -> StoredPlanes:
+def cells_of(patterns, number, hflip=None, vflip=None) -> Cells:
     number = np.asarray(number, dtype=np.uint16).reshape(2, 1, -1)
     flags = np.zeros(number.shape, dtype=bool)
-    return StoredPlanes(
-        patterns=np.stack(cells),
+    return Cells(
+        patterns=np.stack(patterns),
         number=number,
         hflip=flags if hflip is None else np.asarray(hflip, bool).reshape(number.shape),
         vflip=flags if vflip is None else np.asarray(vflip, bool).reshape(number.shape),
         row=np.zeros(number.shape, np.uint8),
-        before=len(cells) + 5,
     )
 
 
-def pictures(stored) -> np.ndarray:
+def pictures(cells) -> np.ndarray:
     """What every cell shows, flips and all."""
-    cells = stored.patterns[stored.number]
-    cells = np.where(stored.hflip[..., None, None], cells[..., ::-1], cells)
-    return np.where(stored.vflip[..., None, None], cells[..., ::-1, :], cells)
+    shown = cells.patterns[cells.number]
+    shown = np.where(cells.hflip[..., None, None], shown[..., ::-1], shown)
+    return np.where(cells.vflip[..., None, None], shown[..., ::-1, :], shown)
 
 
 def test_planes_use_the_sprites_patterns():
     """A pattern of the planes that equals one of a sprite, turned over, is left out; cells show
-    the same as before. Both count once before merging and along the curve, too.
+    the same as before. The two patterns of the sprite add one.
     """
     runs = lay_runs([block([[0], [1]])])
-    before = stored_of(
+    before = cells_of(
         [CELLS[7], CELLS[1][:, ::-1], CELLS[8]], [0, 1, 2, 1], [0, 0, 1, 1], [0, 1, 1, 0]
     )
-    before = dataclasses.replace(before, curve=np.array([[8, 0], [3, 0.25]]))
-    after, start = add_runs(before, runs)
+    after, start, added = add_runs(before, runs)
     assert len(after.patterns) == 2 + 2
-    assert after.curve.tolist() == [[8 + 1, 0], [3 + 1, 0.25]]
     assert (pictures(after) == pictures(before)).all()
     assert start.tolist() == [2]
     assert (after.patterns[2:] == runs.patterns).all()
-    assert after.before == 8 + 2 - 1
+    assert added == 2 - 1
 
 
 def test_a_pattern_that_is_its_own_flip_is_shared_too():
     """A cell that looks the same turned over is shown right whichever flip is chosen."""
     even = np.full((8, 8), 5, np.uint8)
     runs = lay_runs([even])
-    before = stored_of([even, CELLS[3]], [0, 1, 1, 0], [1, 1, 0, 0])
-    after, _ = add_runs(before, runs)
+    before = cells_of([even, CELLS[3]], [0, 1, 1, 0], [1, 1, 0, 0])
+    after, _, added = add_runs(before, runs)
     assert len(after.patterns) == 2
+    assert added == 0
     assert (pictures(after) == pictures(before)).all()
 
 
 def test_no_sprites_change_nothing():
     """Without blocks there is no run, and the planes stay as they are."""
     runs = lay_runs([])
-    stored = stored_of([CELLS[0]], [0, 0])
+    cells = cells_of([CELLS[0]], [0, 0])
     assert runs.patterns.shape == (0, 8, 8)
-    assert add_runs(stored, runs)[0] is stored
+    after, _, added = add_runs(cells, runs)
+    assert after is cells
+    assert added == 0
     assert plane_budget(runs, 7) == 7
 
 

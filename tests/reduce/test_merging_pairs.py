@@ -15,9 +15,9 @@ from genbg.reduce.tiles import reduce_tiles
 
 
 def sample(rows: int, columns: int, seed: int = 3) -> Problem:
-    fitted, lab = hilly_planes(rows, columns, seed)
-    cells = find_cells(fitted.index, fitted.row)
-    return pose_problem(cells, fitted.palette, lab, make_form(Weights(14, 9)))
+    judged = hilly_planes(rows, columns, seed)
+    cells = find_cells(judged.index, judged.row)
+    return pose_problem(cells, judged.palette, judged.steps, make_form(Weights(14, 9)))
 
 
 def spread_of(problem: Problem, label: np.ndarray, flip: np.ndarray) -> float:
@@ -105,11 +105,11 @@ def test_equal_items_merge_lowest_first():
 
 def test_a_long_level_is_merged_in_buckets_as_well_as_in_one_table(monkeypatch):
     """Split into buckets, the error of the whole search stays within 3 %."""
-    fitted, lab = hilly_planes(16, 32, 3)
-    guard = no_guard(fitted)
-    whole = square_error(fitted, reduce_tiles(fitted, lab, 80, guard), lab)
+    judged = hilly_planes(16, 32, 3)
+    guard = no_guard(judged)
+    whole = square_error(judged, reduce_tiles(judged, 80, guard))
     monkeypatch.setattr(buckets, "LARGEST", 200)
     monkeypatch.setattr(buckets, "BUCKET", 100)
-    parts = reduce_tiles(fitted, lab, 80, guard)
+    parts = reduce_tiles(judged, 80, guard)
     assert len(parts.patterns) <= 80
-    assert square_error(fitted, parts, lab) <= 1.03 * whole
+    assert square_error(judged, parts) <= 1.03 * whole

@@ -17,12 +17,12 @@ from reduce_samples import (
     square_error,
 )
 
-from genbg.model import FittedPlanes, reorder
 from genbg.reduce import orders
 from genbg.reduce import search as search_module
 from genbg.reduce.buckets import merge_all
 from genbg.reduce.candidates import find_candidates, make_looks, own_costs
 from genbg.reduce.exact import find_cells
+from genbg.reduce.judge import Judged
 from genbg.reduce.metric import Weights, make_form
 from genbg.reduce.problem import WASTE, Choice, Problem, pose_problem, reordered
 from genbg.reduce.search import draw_start, kind_uses
@@ -58,31 +58,33 @@ def costs(problem: Problem, choice: Choice) -> float:
     return float(cost.sum())
 
 
-def scrambled_planes(seed: int) -> tuple[FittedPlanes, np.ndarray]:
+def scrambled_planes(seed: int) -> Judged:
     """Cells of four rows of like colours, which each row holds in an order of its own; the same
     hills in every row, so that with equal orders all rows could share their patterns."""
-    fitted, lab = hilly_planes(12, 16, seed, grainy=False)
+    judged = hilly_planes(12, 16, seed, grainy=False)
     palette = ramp_palette()[0]
+    lab = judged.steps
     inks = np.concatenate([lab[:1], *(lab[1:17] + 40 * row for row in range(4))])
-    strips = fitted.index[:, :24].copy()
+    strips = judged.index[:, :24].copy()
     index = np.concatenate([strips] * 4, axis=1)
     row = np.repeat(np.arange(4, dtype=np.uint8), 3)[None, :, None].repeat(16, axis=2)
-    tidy = FittedPlanes(palette, index, row, True)
-    return reorder(tidy, random_order(seed)), inks
+    return Judged(palette, index, row, inks).reordered(random_order(seed))
 
 
 @pytest.mark.parametrize("kind", SAMPLES)
 def test_a_reordered_problem_is_the_one_that_reordered_planes_pose(kind):
     """The short cut, which keeps what an order cannot change, equals posing it all anew."""
-    fitted, lab = hilly_planes(8, 16, 11, planes=2, see_through="see_through" in kind)
-    guard = no_guard(fitted)
+    judged = hilly_planes(8, 16, 11, planes=2, see_through="see_through" in kind)
+    guard = no_guard(judged)
     if "marked" in kind:
         guard[0, 20:24, 40:43] = True
     order, form = random_order(3), make_form(Weights(14, 15))
     given = guard if "marked" in kind else None
-    before = pose_problem(find_cells(fitted.index, fitted.row), fitted.palette, lab, form, given)
-    other = reorder(fitted, order)
-    anew = pose_problem(find_cells(other.index, other.row), other.palette, lab, form, given)
+    before = pose_problem(
+        find_cells(judged.index, judged.row), judged.palette, judged.steps, form, given
+    )
+    other = judged.reordered(order)
+    anew = pose_problem(find_cells(other.index, other.row), other.palette, other.steps, form, given)
     short = reordered(before, order)
     for field in dataclasses.fields(Problem):
         one, two = getattr(short, field.name), getattr(anew, field.name)
@@ -95,12 +97,12 @@ def test_a_reordered_problem_is_the_one_that_reordered_planes_pose(kind):
 
 def test_another_order_paints_the_same():
     """Nothing that is painted depends on which entry holds a colour."""
-    fitted, _ = hilly_planes(8, 16, 5, see_through=True)
-    other = reorder(fitted, random_order(9))
-    assert not (other.palette == fitted.palette).all()
-    assert (painted_inks(other) == painted_inks(fitted)).all()
-    assert ((other.index == 0) == (fitted.index == 0)).all()
-    assert reorder(fitted, None) is fitted
+    judged, _ = hilly_planes(8, 16, 5, see_through=True)
+    other = judged.reordered(random_order(9))
+    assert not (other.palette == judged.palette).all()
+    assert (painted_inks(other) == painted_inks(judged)).all()
+    assert ((other.index == 0) == (judged.index == 0)).all()
+    assert judged.reordered(None) is judged
 
 
 @pytest.mark.parametrize("kind", SAMPLES)
@@ -211,10 +213,10 @@ def test_rows_that_are_not_free_and_see_through_entries_keep_their_place():
 
 def test_nothing_is_drawn_where_all_is_see_through():
     """However cells choose, a pattern of holes alone stays one."""
-    fitted, lab = hilly_planes(8, 16, 11, planes=2, see_through=True)
-    fitted.index[:, 8:24, 16:48] = 0
-    cells, form = find_cells(fitted.index, fitted.row), make_form(Weights(14, 15))
-    problem = pose_problem(cells, fitted.palette, lab, form)
+    judged = hilly_planes(8, 16, 11, planes=2, see_through=True)
+    judged.index[:, 8:24, 16:48] = 0
+    cells, form = find_cells(judged.index, judged.row), make_form(Weights(14, 15))
+    problem = pose_problem(cells, judged.palette, judged.steps, form)
     choice = start(problem)
     state = orders._open(problem, choice)
     empty = ~state.patterns.any(axis=1)
@@ -230,24 +232,24 @@ def test_scrambled_rows_are_brought_into_an_order_that_shares_patterns():
     at most, and by two thirds in the mean, of what they do where no entry may move."""
     ratios = []
     for seed in (1, 2):
-        fitted, lab = scrambled_planes(seed)
-        guard = no_guard(fitted)
-        free = reduce_tiles(fitted, lab, BUDGET, guard, free=ALL)
-        bound = reduce_tiles(fitted, lab, BUDGET, guard)
+        judged = scrambled_planes(seed)
+        guard = no_guard(judged)
+        free = reduce_tiles(judged, BUDGET, guard, free=ALL)
+        bound = reduce_tiles(judged, BUDGET, guard)
         assert bound.order is None
         assert free.order is not None
-        ratios.append(square_error(fitted, free, lab) / square_error(fitted, bound, lab))
+        ratios.append(square_error(judged, free) / square_error(judged, bound))
     assert max(ratios) < 0.9
     assert np.mean(ratios) < 2 / 3
 
 
 def test_haste_and_little_merging_leave_entries_where_they_are():
     """Fast merging orders nothing; nor does the search where most patterns are left."""
-    fitted, lab = hilly_planes(8, 16, 11)
-    guard, before = no_guard(fitted), len(find_cells(fitted.index, fitted.row).patterns)
-    assert reduce_tiles(fitted, lab, BUDGET, guard, "fast", free=ALL).order is None
-    assert reduce_tiles(fitted, lab, before - 2, guard, free=ALL).order is None
-    assert reduce_tiles(fitted, lab, before, guard, free=ALL).order is None
+    judged = hilly_planes(8, 16, 11)
+    guard, before = no_guard(judged), len(find_cells(judged.index, judged.row).patterns)
+    assert reduce_tiles(judged, BUDGET, guard, "fast", free=ALL).order is None
+    assert reduce_tiles(judged, before - 2, guard, free=ALL).order is None
+    assert reduce_tiles(judged, before, guard, free=ALL).order is None
 
 
 def test_a_problem_of_many_kinds_is_left_in_order(monkeypatch):

@@ -20,37 +20,39 @@ from reduce_samples import (
 )
 
 from genbg.errors import LimitError, PresetError
-from genbg.model import FittedPlanes, StoredPlanes, reorder_palette
 from genbg.reduce.exact import find_cells
+from genbg.reduce.judge import Judged
 from genbg.reduce.metric import Weights
 from genbg.reduce.search import MODES
-from genbg.reduce.tiles import reduce_tiles
+from genbg.reduce.tiles import Merged, reduce_tiles
 
 
-def check_invariants(fitted: FittedPlanes, stored: StoredPlanes, budget: int) -> None:
+def check_invariants(judged: Judged, merged: Merged, budget: int) -> None:
     """What holds for every result, whatever the input."""
-    cells = find_cells(fitted.index, fitted.row)
-    assert stored.before == len(cells.patterns)
-    assert len(stored.patterns) <= min(budget, stored.before)
-    assert stored.number.max() < len(stored.patterns)
-    assert len(np.unique(stored.number)) == len(stored.patterns), "every pattern is used"
-    assert stored.patterns.max(initial=0) < 16
-    assert stored.number.shape == stored.row.shape == fitted.row.shape
-    assert stored.number.dtype == np.uint16
-    assert stored.row.max(initial=0) < 4
-    inks = shown_inks(fitted, stored)
-    tiles = stored.patterns[stored.number.reshape(-1)].reshape(-1, 64)
-    palette = reorder_palette(fitted.palette, stored.order)
-    entries = palette[stored.row.reshape(-1, 1), tiles]
+    cells = find_cells(judged.index, judged.row)
+    assert merged.before == len(cells.patterns)
+    assert len(merged.cells.patterns) <= min(budget, merged.before)
+    assert merged.cells.number.max() < len(merged.cells.patterns)
+    assert len(np.unique(merged.cells.number)) == len(merged.cells.patterns), (
+        "every pattern is used"
+    )
+    assert merged.cells.patterns.max(initial=0) < 16
+    assert merged.cells.number.shape == merged.cells.row.shape == judged.row.shape
+    assert merged.cells.number.dtype == np.uint16
+    assert merged.cells.row.max(initial=0) < 4
+    inks = shown_inks(judged, merged)
+    tiles = merged.cells.patterns[merged.cells.number.reshape(-1)].reshape(-1, 64)
+    palette = judged.reordered(merged.order).palette
+    entries = palette[merged.cells.row.reshape(-1, 1), tiles]
     assert ((tiles == 0) | (entries > 0)).all(), "no entry without a colour is shown"
-    if budget >= stored.before:
-        assert (inks == painted_inks(fitted)).all()
-    if not (fitted.index == 0).any():
+    if budget >= merged.before:
+        assert (inks == painted_inks(judged)).all()
+    if not (judged.index == 0).any():
         assert (tiles > 0).all(), "no holes where there were none"
 
 
 @st.composite
-def planes(draw: st.DrawFn) -> tuple[FittedPlanes, np.ndarray, np.ndarray]:
+def planes(draw: st.DrawFn) -> tuple[Judged, np.ndarray]:
     """Any small planes: few or many entries and rows, with or without holes, guards anywhere."""
     count, rows, columns = (draw(st.integers(1, most)) for most in (2, 4, 6))
     used = draw(st.integers(1, 4))
@@ -63,7 +65,7 @@ def planes(draw: st.DrawFn) -> tuple[FittedPlanes, np.ndarray, np.ndarray]:
     palette, lab = ramp_palette(used)
     row = random.integers(0, used, (count, rows, columns)).astype(np.uint8)
     guard = random.integers(0, 50, index.shape) == 0
-    return FittedPlanes(palette, index, row, True), lab, guard
+    return Judged(palette, index, row, lab), guard
 
 
 FREE = st.lists(st.booleans(), min_size=4, max_size=4)
@@ -73,61 +75,61 @@ FREE = st.lists(st.booleans(), min_size=4, max_size=4)
 @given(planes(), st.integers(1, 2048), st.sampled_from(sorted(MODES)), FREE)
 def test_any_input_and_any_budget_gives_a_result(given_planes, budget, mode, free):
     """The budget holds, maps point at patterns, and what needs no merging is not touched."""
-    fitted, lab, guard = given_planes
-    stored = reduce_tiles(fitted, lab, budget, guard, mode, free=np.array(free))
-    check_invariants(fitted, stored, budget)
+    judged, guard = given_planes
+    merged = reduce_tiles(judged, budget, guard, mode, free=np.array(free))
+    check_invariants(judged, merged, budget)
 
 
 @settings(max_examples=25, deadline=None)
 @given(planes(), st.integers(1, 12), FREE)
 def test_small_budgets_give_a_result(given_planes, budget, free):
     """Budgets that bite, down to a single pattern for everything."""
-    fitted, lab, guard = given_planes
-    stored = reduce_tiles(fitted, lab, budget, guard, free=np.array(free))
-    check_invariants(fitted, stored, budget)
+    judged, guard = given_planes
+    merged = reduce_tiles(judged, budget, guard, free=np.array(free))
+    check_invariants(judged, merged, budget)
 
 
 @pytest.mark.parametrize("mode", sorted(MODES))
 @pytest.mark.parametrize("budget", [1, 2, 30, 100])
 def test_planes_of_a_picture_hold_the_invariants(budget, mode):
     """The same on planes that look like something, with see-through parts."""
-    fitted, lab = hilly_planes(8, 16, 4, planes=2, see_through=True)
+    judged = hilly_planes(8, 16, 4, planes=2, see_through=True)
     free = np.ones(4, dtype=bool)
-    stored = reduce_tiles(fitted, lab, budget, no_guard(fitted), mode, free=free)
-    check_invariants(fitted, stored, budget)
+    merged = reduce_tiles(judged, budget, no_guard(judged), mode, free=free)
+    check_invariants(judged, merged, budget)
 
 
 def test_a_budget_that_is_enough_changes_nothing():
     """No merge where there is room: the planes come back pixel for pixel, without a curve."""
-    fitted, lab = hilly_planes(8, 16, 4)
-    stored = reduce_tiles(fitted, lab, 2048, no_guard(fitted))
-    assert (shown_inks(fitted, stored) == painted_inks(fitted)).all()
-    assert len(stored.curve) == 0
+    judged = hilly_planes(8, 16, 4)
+    merged = reduce_tiles(judged, 2048, no_guard(judged))
+    assert (shown_inks(judged, merged) == painted_inks(judged)).all()
+    assert len(merged.curve) == 0
 
 
 @pytest.mark.parametrize("budget", [0, 2049, -5])
 def test_a_budget_out_of_range_is_an_error(budget):
     """The message names the limit and the key."""
-    fitted, lab = hilly_planes(2, 2, 1)
+    judged = hilly_planes(2, 2, 1)
     with pytest.raises(LimitError, match=r"patterns: -?\d+ asked, 2048 allowed; set tile_budget"):
-        reduce_tiles(fitted, lab, budget, no_guard(fitted))
+        reduce_tiles(judged, budget, no_guard(judged))
 
 
 def test_an_unknown_mode_is_an_error():
     """The message lists what is allowed."""
-    fitted, lab = hilly_planes(2, 2, 1)
+    judged = hilly_planes(2, 2, 1)
     with pytest.raises(PresetError, match='mode "best": allowed are balanced, contours, fast'):
-        reduce_tiles(fitted, lab, 1, no_guard(fitted), "best")
+        reduce_tiles(judged, 1, no_guard(judged), "best")
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_free_patterns_beat_the_exact_optimum_among_existing_ones(seed):
     """No choice among existing patterns is as good: at least 6 % less squared error."""
-    fitted, lab = hilly_planes(8, 12, seed)
-    error, uses = pair_errors(fitted, lab)
+    judged = hilly_planes(8, 12, seed)
+    error, uses = pair_errors(judged)
     optimum = exact_medians(error, uses, 30)
-    stored = reduce_tiles(fitted, lab, 30, no_guard(fitted))
-    assert square_error(fitted, stored, lab) <= 0.94 * optimum
+    merged = reduce_tiles(judged, 30, no_guard(judged))
+    assert square_error(judged, merged) <= 0.94 * optimum
 
 
 def dropped_one_by_one(error: np.ndarray, uses: np.ndarray, budget: int) -> float:
@@ -146,19 +148,18 @@ def dropped_one_by_one(error: np.ndarray, uses: np.ndarray, budget: int) -> floa
 @pytest.mark.parametrize("mode", ["balanced", "fast"])
 def test_never_worse_than_merging_to_the_nearest_existing_pattern(budget, mode):
     """At any budget the plain way gives more squared error."""
-    fitted, lab = hilly_planes(6, 14, 9)
-    error, uses = pair_errors(fitted, lab)
-    stored = reduce_tiles(fitted, lab, budget, no_guard(fitted), mode)
-    assert square_error(fitted, stored, lab) <= dropped_one_by_one(error, uses, budget)
+    judged = hilly_planes(6, 14, 9)
+    error, uses = pair_errors(judged)
+    merged = reduce_tiles(judged, budget, no_guard(judged), mode)
+    assert square_error(judged, merged) <= dropped_one_by_one(error, uses, budget)
 
 
 def test_more_budget_never_costs_more_than_a_little():
     """Error falls with the budget; no step up of more than 2 %."""
-    fitted, lab = hilly_planes(8, 16, 6)
+    judged = hilly_planes(8, 16, 6)
     budgets = [5, 20, 60, 100]
     found = [
-        square_error(fitted, reduce_tiles(fitted, lab, budget, no_guard(fitted)), lab)
-        for budget in budgets
+        square_error(judged, reduce_tiles(judged, budget, no_guard(judged))) for budget in budgets
     ]
     assert all(b <= 1.02 * a for a, b in itertools.pairwise(found))
     assert found[-1] < found[0] / 4
@@ -169,12 +170,13 @@ def test_contours_close_seams(monkeypatch):
     and a fifth less than a search to which these steps are nothing."""
     plain = dataclasses.replace(MODES["balanced"], weights=Weights(14, 0))
     monkeypatch.setitem(MODES, "plain", plain)
-    fitted, lab = hilly_planes(12, 24, 8)
-    light = lab[painted_inks(fitted)][..., 0].astype(np.int64)
+    judged = hilly_planes(12, 24, 8)
+    lab = judged.steps
+    light = lab[painted_inks(judged)][..., 0].astype(np.int64)
 
     def seam(mode: str) -> int:
-        stored = reduce_tiles(fitted, lab, 60, no_guard(fitted), mode)
-        off = lab[shown_inks(fitted, stored)][..., 0] - light
+        merged = reduce_tiles(judged, 60, no_guard(judged), mode)
+        off = lab[shown_inks(judged, merged)][..., 0] - light
         across = np.abs(np.roll(off, -1, axis=2) - off)[:, :, 7::8].sum()
         return int(across + np.abs(np.diff(off, axis=1))[:, 7::8].sum())
 

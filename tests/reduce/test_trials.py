@@ -158,11 +158,11 @@ def test_trials_pay_in_the_whole_search(monkeypatch):
     """Squared error alone, over three pictures, falls by a hundredth and more through trials."""
     ratios = []
     for seed in (21, 22, 23):
-        fitted, lab = hilly_planes(12, 16, seed)
-        guard = no_guard(fitted)
-        tried = square_error(fitted, reduce_tiles(fitted, lab, 50, guard), lab)
+        judged = hilly_planes(12, 16, seed)
+        guard = no_guard(judged)
+        tried = square_error(judged, reduce_tiles(judged, 50, guard))
         with monkeypatch.context() as patch:
             patch.setattr(search_module, "MOST_TRIALS", 0)
-            plain = reduce_tiles(fitted, lab, 50, guard)
-            ratios.append(tried / square_error(fitted, plain, lab))
+            plain = reduce_tiles(judged, 50, guard)
+            ratios.append(tried / square_error(judged, plain))
     assert np.mean(ratios) < 0.99

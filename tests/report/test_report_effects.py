@@ -41,13 +41,13 @@ def test_a_lake_in_words():
         "back lines 112 to 223 by 1 pixel every 50 frames"
     )
     (border,) = backdrop.proof.figures.splits
-    assert rows["splits"].startswith(f"1: {border['colours']} colours at line 112 over 1 line")
+    assert rows["splits"].startswith(f"1: {border.colours} colours at line 112 over 1 line")
 
 
 def test_moving_colours_in_words():
     """The sample's script: five frames; three change, and what they change changes back."""
     rows = dict(effect_rows(make_backdrop(full=True)))
-    script = make_backdrop(full=True).motion["home"].tolist()
+    script = make_backdrop(full=True).colours.scripts["home"].tolist()
     counts, at = [], 1
     while at < len(script):
         counts.append(script[at + 1])

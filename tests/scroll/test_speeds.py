@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 from genbg.errors import PresetError
 from genbg.hardware.profile import machine_from
 from genbg.model import BACK, FRONT
-from genbg.scroll.speeds import Band, layer_ratio, line_speeds, to_fixed
+from genbg.model.perspective import layer_ratio, to_fixed
+from genbg.scroll.bands import Band
+from genbg.scroll.speeds import line_speeds
 
 
 def machine(scroll="line"):

@@ -16,7 +16,7 @@ from genbg.hardware.colour_word import number_to_word
 from genbg.hardware.map_word import pack_map
 from genbg.hardware.profile import Machine
 from genbg.hardware.sprite_entry import Sprites, pack_sprites
-from genbg.model import Backdrop, EngineLayer, ErrorFigures, Figures, LineSpeeds, Preview, Split
+from genbg.model import Backdrop, EngineLayer, ErrorFigures, LineSpeeds, Preview, Split
 
 
 def random_words(dice: np.random.Generator, shape: tuple[int, ...]) -> np.ndarray:
@@ -94,35 +94,21 @@ def random_backdrop(seed: int, frames: int = 3, count: int = 24, **given) -> Bac
         "patterns": (
             dice.integers(0, 16, (count, 8, 8)) * dice.integers(0, 2, (count, 8, 8))
         ).astype(np.uint8),
-        "front_map": random_map(dice, R, C, count),
-        "back_map": random_map(dice, R, C, count),
-        "palette": palette,
+        "maps": np.stack([random_map(dice, R, C, count) for _ in range(2)]),
         "palettes": {"home": palette},
         "speeds": LineSpeeds(
             dice.integers(0, 65537, (lines, 2)).astype(np.int32), np.zeros((lines, 2), np.int32)
         ),
         "preview": random_preview(dice, frames, lines),
-        "tile_base": 0,
-        "tile_budget": count,
-        "tiles_before": count,
+        "base": 0,
+        "budget": count,
+        "before": count,
         "error": ErrorFigures(0.0, 99.0, 1.0, 0.0),
         "layers": (random_layer(dice, C * 8),),
         "painted": dice.integers(0, 512, (2, R * 8, C * 8)).astype(np.uint16),
         "stored": dice.integers(0, 512, (2, R * 8, C * 8)).astype(np.uint16),
     }
-    rest = {
-        "splits": (),
-        "motion": {},
-        "backdrop_entry": 0,
-        "waves": (),
-        "vertical": None,
-        "sprites": None,
-        "pieces": None,
-        "reserve": (0, 0, 0),
-        "curve": np.zeros((0, 2)),
-        "figures": Figures(),
-    }
-    return Backdrop(**grouped({**rest, **parts, **given}))
+    return grouped(**{**parts, **given})
 
 
 def random_splits(dice: np.random.Generator, lines: list[int]) -> tuple[Split, ...]:

@@ -65,8 +65,7 @@ def backdrop(front=None, back=None, scroll=None, **given) -> Backdrop:
         count=16,
         **{
             "patterns": SOLID,
-            "front_map": cells({}) if front is None else front,
-            "back_map": cells({}) if back is None else back,
+            "maps": np.stack([cells({}) if one is None else one for one in (front, back)]),
             "preview": random_preview(dice, 1, 224, scroll=words, **extra),
             **given,
         },
@@ -112,7 +111,7 @@ def test_order_of_drawing(front_high, back_high, sprite_high, seen) -> None:
         "back": cells({(0, 0): HIGH_BACK if back_high else LOW_BACK}, high=back_high),
     }
     sprite = {"number": HIGH_SPRITE if sprite_high else LOW_SPRITE, "high": sprite_high}
-    assert draw(**given, sprites=sprite_table(sprite))[0, 0] == seen
+    assert draw(**given, table=sprite_table(sprite))[0, 0] == seen
 
 
 @pytest.mark.parametrize(
@@ -246,7 +245,7 @@ def test_colours_of_each_frame() -> None:
 
 def test_sprite_place_and_cell_order() -> None:
     """Cells of a 2 x 2 sprite use patterns down the first column, then down the second."""
-    picture = draw(sprites=sprite_table({"x": 4, "y": 2, "width": 2, "height": 2, "number": 1}))
+    picture = draw(table=sprite_table({"x": 4, "y": 2, "width": 2, "height": 2, "number": 1}))
     assert picture[2, 4] == 1
     assert picture[10, 4] == 2
     assert picture[2, 12] == 3
@@ -257,9 +256,9 @@ def test_sprite_place_and_cell_order() -> None:
 
 def test_sprite_flips_take_cells_along() -> None:
     """A flipped sprite is mirrored as a whole, not cell by cell."""
-    picture = draw(sprites=sprite_table({"width": 2, "height": 2, "number": 1, "hflip": 1}))
+    picture = draw(table=sprite_table({"width": 2, "height": 2, "number": 1, "hflip": 1}))
     assert picture[:16:8, :16:8].tolist() == [[3, 1], [4, 2]]
-    picture = draw(sprites=sprite_table({"width": 2, "height": 2, "number": 1, "vflip": 1}))
+    picture = draw(table=sprite_table({"width": 2, "height": 2, "number": 1, "vflip": 1}))
     assert picture[:16:8, :16:8].tolist() == [[2, 4], [1, 3]]
 
 
@@ -268,19 +267,19 @@ def test_first_sprite_of_the_list_is_in_front() -> None:
     table = sprite_table({"number": 1}, {"number": 2}, {"number": 3})
     table[:, 3] = [2, 0, 1]
     table[0, 1] = 128 + 50
-    assert draw(sprites=table)[0, 0] == 3
+    assert draw(table=table)[0, 0] == 3
 
 
 def test_a_low_sprite_in_front_hides_a_high_one() -> None:
     """Among sprites the list decides; the front one's own priority is what planes see."""
     table = sprite_table({"number": 1, "high": 0}, {"number": 2, "high": 1})
-    assert draw(sprites=table, back=cells({(0, 0): 3}, high=True))[0, 0] == 3
+    assert draw(table=table, back=cells({(0, 0): 3}, high=True))[0, 0] == 3
 
 
 def test_sprites_cut_by_the_screen() -> None:
     """Parts of sprites beside the screen are not drawn and do not wrap."""
     picture = draw(
-        sprites=sprite_table({"x": -4, "y": -4}, {"x": 316, "y": 220, "number": 2}, {"x": 380})
+        table=sprite_table({"x": -4, "y": -4}, {"x": 316, "y": 220, "number": 2}, {"x": 380})
     )
     assert np.argwhere(picture == 1).max(axis=0).tolist() == [3, 3]
     assert np.argwhere(picture == 2).min(axis=0).tolist() == [220, 316]
@@ -290,7 +289,7 @@ def test_sprites_cut_by_the_screen() -> None:
 def test_twenty_sprites_on_a_line() -> None:
     """Of 21 sprites on a line the last is not drawn there; on its other lines it is."""
     row = [{"x": 8 * n, "number": 1} for n in range(20)]
-    picture = draw(sprites=sprite_table(*row, {"x": 200, "y": 4, "number": 2}))
+    picture = draw(table=sprite_table(*row, {"x": 200, "y": 4, "number": 2}))
     assert np.flatnonzero((picture == 2).any(axis=1)).tolist() == [8, 9, 10, 11]
 
 
@@ -298,9 +297,9 @@ def test_320_sprite_pixels_on_a_line() -> None:
     """Ten sprites of 32 pixels use a line up, also beside the screen; the eleventh is dropped."""
     wide = [{"x": -32, "width": 4} for _ in range(9)]
     last = {"x": 100, "width": 4, "number": 2}
-    assert (draw(sprites=sprite_table(*wide, last))[0, 100:132] > 0).all()
-    assert (draw(sprites=sprite_table(*wide, wide[0], last)) == 0).all()
-    cut = draw(sprites=sprite_table(*wide, {"x": -32, "width": 1}, last))
+    assert (draw(table=sprite_table(*wide, last))[0, 100:132] > 0).all()
+    assert (draw(table=sprite_table(*wide, wide[0], last)) == 0).all()
+    cut = draw(table=sprite_table(*wide, {"x": -32, "width": 1}, last))
     assert (cut[0, 100:124] > 0).all()
     assert (cut[0, 124:] == 0).all(), "the sprite that crosses the limit is cut there"
 
@@ -308,9 +307,9 @@ def test_320_sprite_pixels_on_a_line() -> None:
 def test_limits_are_fields_of_the_machine() -> None:
     """A board that shows 3 sprites on a screen shows 3, one that shows 2 on a line shows 2."""
     table = sprite_table(*[{"x": 16 * n, "number": n + 1} for n in range(5)])
-    three = draw(sprites=table, machine=Machine(sprites_screen=3))
+    three = draw(table=table, machine=Machine(sprites_screen=3))
     assert np.unique(three[0]).tolist() == [0, 1, 2, 3]
-    two = draw(sprites=table, machine=Machine(sprites_line=2))
+    two = draw(table=table, machine=Machine(sprites_line=2))
     assert np.unique(two[0]).tolist() == [0, 1, 2]
 
 
@@ -319,7 +318,7 @@ def test_position_word_zero_masks_the_rest_of_its_lines() -> None:
     table = sprite_table(
         {"x": 0, "height": 2}, {"x": -128, "height": 1}, {"x": 40, "height": 2, "number": 3}
     )
-    picture = draw(sprites=table)
+    picture = draw(table=table)
     assert (picture[:8, 40] == 0).all()
     assert (picture[8:16, 40] > 0).all()
     assert (picture[:16, 0] > 0).all()
@@ -346,16 +345,16 @@ def test_quick_path_equals_the_plain_one(seed: int) -> None:
 
 def plain_frame(given: Backdrop, frame: int) -> np.ndarray:
     """The planes by masks, layer over layer, without codes, ranks or runs of bytes."""
-    picture = np.full((224, 320), given.backdrop_entry, dtype=np.uint8)
+    picture = np.full((224, 320), given.colours.backdrop_entry, dtype=np.uint8)
     y, x = np.mgrid[:224, :320]
     layers = []
-    for plane, words in ((1, given.back_map), (0, given.front_map)):
+    for plane, words in ((1, given.maps[1]), (0, given.maps[0])):
         R, C = words.shape
         px = (x - given.preview.scroll[frame, :, plane].astype(int)[:, None]) % (C * 8)
         word = words[y % (R * 8) // 8, px // 8].astype(int)
         ty = np.where(word & 0x1000, 7 - y % 8, y % 8)
         tx = np.where(word & 0x0800, 7 - px % 8, px % 8)
-        entry = given.patterns[word & 0x7FF, ty, tx]
+        entry = given.tiles.patterns[word & 0x7FF, ty, tx]
         layers.append((word >> 15, entry, (word >> 13 & 3) * 16 + entry))
     for high in (0, 1):
         for priority, entry, colour in layers:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from sample import changed
 from small_backdrops import random_backdrop, random_preview
 
 import genbg
@@ -38,7 +39,7 @@ def pygame(need, monkeypatch):
 
 def plane_colours(backdrop: Backdrop, plane: int) -> tuple[np.ndarray, np.ndarray]:
     """Colour numbers and alpha (H, W) of a plane, cell by cell."""
-    words = (backdrop.maps[0], backdrop.maps[1])[plane]
+    words = backdrop.maps[plane]
     cell = unpack_map(words)
     number = np.zeros((words.shape[0] * 8, words.shape[1] * 8), dtype=np.uint16)
     alpha = np.zeros(number.shape, dtype=bool)
@@ -61,13 +62,13 @@ def layered_backdrop(seed: int) -> Backdrop:
     for _, plane, top, bottom, first in BANDS:
         keep[plane, top // 8 : bottom // 8] = True
         high[plane, top // 8 : bottom // 8] = first << 15
-    patterns = base.patterns.copy()
+    patterns = base.tiles.patterns.copy()
     patterns[0] = 0
     maps = [
         np.where(keep[plane], words & 0x7FFF | high[plane], 0).astype(np.uint16)
-        for plane, words in enumerate((base.front_map, base.back_map))
+        for plane, words in enumerate(base.maps)
     ]
-    base = dataclasses.replace(base, patterns=patterns, front_map=maps[0], back_map=maps[1])
+    base = changed(base, patterns=patterns, maps=np.stack(maps))
     layers, scroll = [], np.zeros((FRAMES, 224, 2), dtype=np.uint16)
     for place, (name, plane, top, bottom, first) in enumerate(BANDS):
         ratio, drift = (dice.integers(-131072, 131072, bottom - top) / 65536 for _ in range(2))

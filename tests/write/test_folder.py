@@ -361,11 +361,12 @@ def test_killed_at_any_step(quick_disk: Path, way: str, system: str) -> None:
     """
     command = [sys.executable, "-W", "ignore", str(HERE / "killed_runs.py"), str(quick_disk / "x")]
     package = str(Path(genbg.__file__).parents[1])
+    paths = os.pathsep.join((package, str(HERE.parent)))
     done = subprocess.run(
         [*command, way, system],
         capture_output=True,
         text=True,
-        env={**os.environ, "PYTHONPATH": package},
+        env={**os.environ, "PYTHONPATH": paths},
         timeout=120,
     )
     assert done.returncode == 0, done.stderr

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import dataclasses
 import struct
 
 import numpy as np
 import pytest
-from sample import make_backdrop
+from sample import changed, make_backdrop
 
 from genbg.errors import BytesError
 from genbg.model import LineSpeeds, Split
@@ -108,17 +107,25 @@ def test_every_file_says_what_the_backdrop_says(full):
     assert not files, "no file that nobody expects"
 
 
+WORDS = np.zeros(64, np.uint16)
+
+
+def planes_of(front, back) -> np.ndarray:
+    """Maps whose planes hold one word each."""
+    return np.stack([np.full((32, 64), front), np.full((32, 64), back)])
+
+
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ({"palette": np.zeros(63, np.uint16)}, "palette.bin: colour memory is 64 words"),
-        ({"front_map": np.full((32, 64), 65536)}, r"front.map: .*65536"),
-        ({"back_map": np.full((32, 64), -1)}, r"back.map: .*-1"),
-        ({"back_map": np.full((32, 64), 0.5)}, r"back.map: .*float64"),
+        ({"palettes": {"home": np.zeros(63, np.uint16)}}, "palette.bin: colour memory is 64 words"),
+        ({"maps": planes_of(65536, 0)}, r"front.map: .*65536"),
+        ({"maps": planes_of(0, -1)}, r"back.map: .*-1"),
+        ({"maps": planes_of(0, 0.5)}, r"front.map: .*float64"),
         ({"patterns": np.full((3, 8, 8), 16)}, "tile pixel"),
-        ({"sprites": np.zeros((3, 7), np.uint8)}, "sprites.bin: entries are 8 bytes"),
-        ({"palettes": {"../home": np.zeros(64, np.uint16)}}, "a mood's name becomes a file name"),
-        ({"palettes": {"": np.zeros(64, np.uint16)}}, "a mood's name becomes a file name"),
+        ({"table": np.zeros((3, 7), np.uint8)}, "sprites.bin: entries are 8 bytes"),
+        ({"palettes": {"home": WORDS, "../home": WORDS}}, "a mood's name becomes a file name"),
+        ({"palettes": {"home": WORDS, "": WORDS}}, "a mood's name becomes a file name"),
         (
             {"speeds": LineSpeeds(np.full((224, 2), 2**31), np.zeros((224, 2), np.int64))},
             "speeds.bin: a speed does not fit",
@@ -135,6 +142,6 @@ def test_every_file_says_what_the_backdrop_says(full):
 )
 def test_what_does_not_fit_is_named(change, says):
     """A number that its format can't hold is an error that names the file, never cut off."""
-    backdrop = dataclasses.replace(make_backdrop(), **change)
+    backdrop = changed(make_backdrop(), **change)
     with pytest.raises(BytesError, match=says):
         files_of(backdrop)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import hashlib
 import json
 import re
@@ -10,10 +9,10 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from sample import make_backdrop
+from sample import changed, make_backdrop
 
 from genbg.errors import BytesError
-from genbg.model import ErrorFigures
+from genbg.model import Depths, ErrorFigures, Figures
 from genbg.write import manifest
 
 FILES = [("still.png", 12, "ab" * 32), ("machine/tiles.bin", 1280, "01" * 32)]
@@ -153,7 +152,7 @@ def test_figures_have_six_digits_and_are_json(value, written):
 def test_a_perfect_export_has_no_psnr(validator):
     """No difference is an infinite ratio, which JSON can't hold: psnr is null."""
     error = ErrorFigures(0.0, float("inf"), 1.0, 0.0)
-    table = read(dataclasses.replace(make_backdrop(), error=error))
+    table = read(changed(make_backdrop(), error=error))
     assert table["error"]["psnr"] is None
     validator.validate(table)
 
@@ -167,8 +166,7 @@ def test_facts_are_made_plain():
         "error": ErrorFigures(1.0, 2.0, 3.0, 4.0),
         "lines": (1, None, True),
     }
-    table = read(dataclasses.replace(make_backdrop(), facts=facts))
-    assert table["facts"] == {
+    assert manifest.plain(facts, "facts") == {
         "ink": [1, 2],
         "share": 0.123457,
         "step": 0.5,
@@ -179,9 +177,16 @@ def test_facts_are_made_plain():
 
 def test_what_json_cannot_say_is_named():
     """A fact of another kind is an error that names its key."""
-    backdrop = dataclasses.replace(make_backdrop(), facts={"a": {"b": [1, {2, 3}]}})
     with pytest.raises(BytesError, match=r"a\.b\[1\] is a set, which JSON can't hold"):
-        manifest.manifest_bytes(backdrop, FILES)
+        manifest.plain({"b": [1, {2, 3}]}, "a")
+
+
+def test_facts_are_the_figures_that_there_are():
+    """What was measured, by its name; what was not has no key."""
+    figures = Figures(depths=Depths(5, 2, 2, 1), bound_mse=0.00012345678)
+    table = read(changed(make_backdrop(), figures=figures))
+    depths = {"all": 5, "back": 2, "front": 2, "sprites": 1}
+    assert table["facts"] == {"depths": depths, "bound_mse": 0.000123457}
 
 
 def test_bytes_without_a_hash_at_their_end_are_refused():

@@ -8,7 +8,7 @@ import io
 import numpy as np
 import pytest
 from PIL import Image
-from sample import make_backdrop
+from sample import changed, make_backdrop
 
 from genbg.colour import lab_steps
 from genbg.write import merging
@@ -19,7 +19,7 @@ def test_changes_grow_with_the_colour_distance():
     backdrop = make_backdrop(1)
     stored = backdrop.proof.painted.copy()
     stored[0, 0] = (stored[0, 0] + np.arange(stored.shape[2])) % 512
-    backdrop = dataclasses.replace(backdrop, stored=stored)
+    backdrop = changed(backdrop, stored=stored)
     levels = merging.change_levels(backdrop)
     lab = lab_steps(backdrop.machine.levels).astype(float)
     apart = np.sqrt(((lab[backdrop.proof.painted] - lab[stored]) ** 2).sum(axis=-1))
@@ -34,7 +34,7 @@ def test_unchanged_pixels_are_grey_and_changed_ones_are_not():
     backdrop = make_backdrop(1)
     stored = backdrop.proof.painted.copy()
     stored[1, 40:48, 16:24] ^= 511
-    backdrop = dataclasses.replace(backdrop, stored=stored)
+    backdrop = changed(backdrop, stored=stored)
     data = dict(merging.files(backdrop))["changes.png"]
     seen = np.asarray(Image.open(io.BytesIO(data)).convert("RGB"))
     planes, height, width = stored.shape
@@ -46,12 +46,12 @@ def test_unchanged_pixels_are_grey_and_changed_ones_are_not():
 def test_the_curve_is_drawn_where_patterns_were_merged():
     """The marked place is that of the stored patterns; without a curve there is no picture."""
     backdrop = make_backdrop(1)
-    plain = dataclasses.replace(backdrop, curve=np.zeros((0, 2)))
+    plain = changed(backdrop, curve=np.zeros((0, 2)))
     assert "curve.png" not in dict(merging.files(plain))
     stored = len(backdrop.tiles.patterns)
     curve = np.array([[2.0 * stored - 1, 0.0], [stored, 0.0004], [1, 0.01]])
     error = dataclasses.replace(backdrop.proof.error, oklab_mse=0.0004)
-    backdrop = dataclasses.replace(backdrop, curve=curve, error=error)
+    backdrop = changed(backdrop, curve=curve, error=error)
     data = dict(merging.files(backdrop))["curve.png"]
     seen = np.asarray(Image.open(io.BytesIO(data)).convert("RGB"))
     assert seen.shape == (merging.HEIGHT, merging.WIDTH, 3)

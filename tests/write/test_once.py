@@ -19,7 +19,7 @@ def test_looks_once_a_backdrop():
         return len(backdrop.tiles.patterns)
 
     one, other = make_backdrop(1), make_backdrop(2)
-    assert [size(one), size(other), size(one)] == [len(b.patterns) for b in (one, other, one)]
+    assert [size(one), size(other), size(one)] == [len(b.tiles.patterns) for b in (one, other, one)]
     assert len(asked) == 2
     assert asked[0] is one
     assert asked[1] is other

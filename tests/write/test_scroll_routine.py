@@ -7,7 +7,6 @@ preview from the dump that the export holds.
 from __future__ import annotations
 
 import ctypes
-import dataclasses
 import re
 import struct
 import subprocess
@@ -15,7 +14,7 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from sample import make_backdrop, make_waves, scroll_formula, waved
+from sample import changed, make_backdrop, make_waves, scroll_formula, waved
 
 from genbg.write import source
 from genbg.write.source_constants import scroll_cycles
@@ -193,7 +192,7 @@ def test_the_table_equals_the_previews_for_hundreds_of_frames(need, tmp_path):
 
 def test_the_table_is_exact_at_the_ends_of_every_range(console):
     """The formula holds at the smallest and largest camera, frame, ratio and drift."""
-    speeds = make_backdrop().speeds
+    speeds = make_backdrop().moves.speeds
     for camera in LIMITS:
         for frame in (FRAMES[camera % 3], FRAMES[3 + camera % 3]):
             expected = scroll_formula(speeds, Fraction(camera, 65536), frame)
@@ -202,7 +201,7 @@ def test_the_table_is_exact_at_the_ends_of_every_range(console):
 
 def test_the_table_is_exact_at_random_cameras(console):
     """120 cameras and frames anywhere in their ranges, on lines of every kind of speed."""
-    speeds = make_backdrop().speeds
+    speeds = make_backdrop().moves.speeds
     rng = np.random.Generator(np.random.PCG64(4))
     for camera, frame in zip(
         rng.integers(-(2**31), 2**31, 120).tolist(),
@@ -253,7 +252,7 @@ def test_waves_are_taken_from_the_words(language, need, tmp_path):
 
 def test_waves_in_a_film_of_hundreds_of_frames(need, tmp_path):
     """Word for word the dump of a preview of 310 frames, longer than the longest wave."""
-    speeds = make_backdrop().speeds
+    speeds = make_backdrop().moves.speeds
     scroll = [waved(speeds, make_waves(), frame * Fraction(5, 2), frame) for frame in range(310)]
     build(need, make_backdrop(waves=make_waves()), tmp_path, "s")
     console = Console(need, tmp_path)
@@ -318,7 +317,7 @@ def test_a_240_line_screen_gets_240_lines(need, tmp_path):
     from genbg.hardware.profile import Machine
 
     machine = Machine(screen=(320, 240), fps=Fraction(497, 10), frame_lines=313)
-    backdrop = dataclasses.replace(make_backdrop(machine=machine), tile_base=0)
+    backdrop = changed(make_backdrop(machine=machine), base=0)
     build(need, backdrop, tmp_path, "s")
     expected = scroll_formula(backdrop.moves.speeds, Fraction(12345, 7 * 65536 // 7), 3)
     assert (Console(need, tmp_path).scroll(12345, 3, 240) == expected).all()

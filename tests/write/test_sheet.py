@@ -45,7 +45,7 @@ def test_the_row_that_shows_a_pattern_most() -> None:
     number[0, 1, 0], row[0, 1, 0] = 0, 1
     number[1, 0], row[1, 0] = 1, (3, 1)
     maps = [pack_map(number[plane], row[plane], 0, 0, 0) for plane in (0, 1)]
-    rows = sheet.common_rows(random_backdrop(1, count=4, front_map=maps[0], back_map=maps[1]))
+    rows = sheet.common_rows(random_backdrop(1, count=4, maps=maps))
     assert rows.tolist() == [2, 1, 0, 0], "as often: the lowest row"
 
 
@@ -55,7 +55,7 @@ def test_sprites_count_too() -> None:
     maps = random_map(dice, 32, 64, 4)
     table = random_sprites(dice, 1, 8)
     table[0, 2], table[0, 4:6] = 0b0101, (0x60, 4)  # 2 x 2 cells, row 3, from pattern 4
-    backdrop = random_backdrop(1, count=12, front_map=maps, back_map=maps, sprites=table)
+    backdrop = random_backdrop(1, count=12, maps=np.stack([maps, maps]), table=table)
     assert sheet.common_rows(backdrop)[4:].tolist() == [3, 3, 3, 3, 0, 0, 0, 0]
 
 
@@ -64,5 +64,5 @@ def test_no_pattern_at_all() -> None:
     words = np.zeros((32, 64), dtype=np.uint16)
     empty = np.zeros((0, 8, 8), dtype=np.uint8)
     assert sheet.sheet_pixels(empty, np.zeros(0, dtype=np.uint8)).shape == (8, 128)
-    one = random_backdrop(1, count=1, front_map=words, back_map=words)
+    one = random_backdrop(1, count=1, maps=np.stack([words, words]))
     assert decode(one)[0].shape == (8, 128)

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 import re
 import struct
 import subprocess
 
 import numpy as np
 import pytest
-from sample import make_backdrop
+from sample import changed, make_backdrop
 
 from genbg.errors import BytesError
 from genbg.model import LineSpeeds
@@ -184,7 +183,7 @@ TITLES = ["", "/* */ // ??/ \\", "two\nlines | here", 'a "quote" $data', "Лам
 @pytest.mark.parametrize("title", TITLES)
 def test_a_title_cannot_break_the_source(title, need, tmp_path):
     """Whatever a title holds, both compilers take the source: it stays inside its comment."""
-    write_source(dataclasses.replace(make_backdrop(), title=title), tmp_path)
+    write_source(changed(make_backdrop(), title=title), tmp_path)
     run(need.tool("m68k-linux-gnu-as"), "-m68000", "-o", "b.o", "backdrop.s", cwd=tmp_path)
     gcc = need.tool("gcc")
     run(gcc, *STRICT, "-fsyntax-only", "backdrop.c", cwd=tmp_path)
@@ -194,7 +193,7 @@ def test_moods_whose_names_read_alike_get_constants_of_their_own(tmp_path):
     """`a-b` and `A_b` would be one constant; the second carries its place."""
     palette = np.zeros(64, np.uint16)
     moods = {"home": palette, "a-b": palette, "A_b": palette}
-    write_source(dataclasses.replace(make_backdrop(), palettes=moods), tmp_path)
+    write_source(changed(make_backdrop(), palettes=moods), tmp_path)
     names = re.findall(r"#define (BACKDROP_MOOD_\w+) (\d)", (tmp_path / "backdrop.h").read_text())
     assert names == [
         ("BACKDROP_MOOD_HOME", "0"),
@@ -206,7 +205,7 @@ def test_moods_whose_names_read_alike_get_constants_of_their_own(tmp_path):
 def test_the_ends_of_the_number_range_compile(need, tools, tmp_path):
     """The smallest and the largest signed 16.16 numbers are valid constants in both languages."""
     ends = np.tile(np.array([[-(2**31), 2**31 - 1]], np.int32), (224, 1))
-    backdrop = dataclasses.replace(make_backdrop(), speeds=LineSpeeds(ends, ends[:, ::-1]))
+    backdrop = changed(make_backdrop(), speeds=LineSpeeds(ends, ends[:, ::-1]))
     write_source(backdrop, tmp_path)
     gcc = need.tool("m68k-linux-gnu-gcc")
     run(gcc, "-m68000", *STRICT, "-c", "-o", "b.o", "backdrop.c", cwd=tmp_path)
@@ -216,6 +215,6 @@ def test_the_ends_of_the_number_range_compile(need, tools, tmp_path):
 
 def test_a_pattern_number_past_the_last_is_refused():
     """Map words hold 11 bits of pattern number; tile_base must not push one past them."""
-    backdrop = dataclasses.replace(make_backdrop(), tile_base=2040)
+    backdrop = changed(make_backdrop(), base=2040)
     with pytest.raises(BytesError, match=r"pattern \d+, loaded from 2040 on, is number 20\d\d"):
         list(source.files(backdrop))

@@ -78,11 +78,9 @@ def test_a_sprite_has_one_row_and_its_own_colours():
     front, wide, swatches = add_swatches(plane(np.zeros_like(back)), plane(back), pieces)
     fitted = fit_palette(front, wide, inks, LEVELS)
     lab = lab_steps(LEVELS)[inks.colours[0]]
-    planes, blocks, rows = take_swatches(fitted, swatches, pieces, lab)
+    blocks, rows = take_swatches(fitted, swatches, pieces, lab)
     assert fitted.exact
-    assert planes.index.shape == (2, 32, 256)
-    assert planes.row.shape == (2, 4, 32)
-    assert (fitted.palette[rows[0]][blocks[0]] == block).all()
+    assert (fitted.palette[0, rows[0]][blocks[0]] == block).all()
 
 
 def test_inks_past_the_swatch_take_the_nearest_entry():
@@ -95,7 +93,7 @@ def test_inks_past_the_swatch_take_the_nearest_entry():
     front, back, swatches = add_swatches(plane(empty), plane(empty), pieces)
     fitted = fit_palette(front, back, inks, LEVELS)
     lab = lab_steps(LEVELS)[inks.colours[0]].astype(int)
-    _, blocks, _ = take_swatches(fitted, swatches, pieces, lab)
+    blocks, _ = take_swatches(fitted, swatches, pieces, lab)
     gap = ((lab[1:65] - lab[65]) ** 2).sum(axis=1)
     nearest = int(gap.argmin())
     assert blocks[0].flat[64] == blocks[0].flat[nearest]
@@ -139,13 +137,14 @@ def test_a_zone_of_three_lines_still_fits_its_sprites():
     front, back, swatches = add_swatches(empty, empty, pieces, zones)
     fitted = fit_palette(front, back, inks, LEVELS, zones)
     lab = lab_steps(LEVELS)[inks.colours[0]]
-    _, blocks, rows = take_swatches(fitted, swatches, pieces, lab)
-    assert (fitted.zones[1].palette[rows[0]][blocks[0]] == block).all()
+    blocks, rows = take_swatches(fitted, swatches, pieces, lab)
+    assert (fitted.palette[1, rows[0]][blocks[0]] == block).all()
 
 
 def test_no_sprites_change_nothing():
     """Without sprites the planes stay as they are."""
     front = plane(np.ones((32, 256)))
-    same, _, swatches = add_swatches(front, front, pieces_of())
-    assert same.ink.shape == (32, 256)
-    assert swatches.columns == 32
+    same, other, swatches = add_swatches(front, front, pieces_of())
+    assert np.array_equal(same.ink, front.ink)
+    assert np.array_equal(other.ink, front.ink)
+    assert swatches.inks == ()
