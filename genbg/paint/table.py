@@ -34,6 +34,10 @@ PAINTERS: dict[str, str] = {
     "picture": "picture",
     "cliffs": "cliffs",
     "calm": "calm",
+    "glade": "glade",
+    "pool": "pool",
+    "wood": "wood",
+    "bank": "bank",
 }
 
 

@@ -102,3 +102,14 @@ def jittered(width: int, spacing: int, seed: int, jitter: float = 0.7) -> np.nda
     reach = max(1, int(jitter * width / count))
     places = number * width // count + pick(seed, reach, number)
     return np.sort(places % width, kind="stable")
+
+
+def between(seed: int, low: float, high: float, *words: int | str) -> float:
+    """One number in [low, high)."""
+    return low + (high - low) * ((hash_words(seed, *words) >> 40) * 2.0**-24)
+
+
+def bell(seed: int, *words: np.ndarray | int) -> np.ndarray:
+    """Numbers (...) float64 about 0 with deviation 1, none beyond 3: three `unit`s added up."""
+    total = unit(seed, *words, 1) + unit(seed, *words, 2) + unit(seed, *words, 3)
+    return (total - 1.5) * 2.0

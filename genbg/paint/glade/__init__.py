@@ -1,0 +1,59 @@
+"""Painter of a glade: far slices of a wood in the light of a clearing, and the bank before them.
+
+All that is far is one number, the light of the air (`craft/air.py`), so that a wood of four depths
+takes one ramp. Below the bank the layer is see-through: there lies water, or a meadow.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from genbg.model import Painting
+from genbg.paint.contract import Job, Painter
+from genbg.paint.craft.air import half_steps, light_field
+from genbg.paint.craft.scatter import between, hash_words
+from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.glade.keys import RAMPS, GladeKeys, Stage, body, stage
+from genbg.paint.glade.shore import Shore, lay_bank, lay_stones, lie_of_land, plant_bank
+from genbg.paint.glade.sights import raise_sight
+from genbg.paint.glade.slices import far_wood, ray_places
+
+
+def paint(keys: GladeKeys, job: Job) -> Painting:
+    """Air, trees and the far bank, see-through below its waterline."""
+    place = stage(keys, job)
+    picture = TonalPicture(job, RAMPS)
+    field = light_field(job.lines, job.width, place.clearings, hash_words(job.seed, "light"))
+    air = far_wood(field, keys, place, job.light, hash_words(job.seed, "wood"), job.thrift)
+    tone = half_steps(air, picture.last("air"))
+    rays = ray_places(place, keys.rays, hash_words(hash_words(job.seed, "wood"), "rays"))
+    shore = lie_of_land(place, job.width, keys.bank, rays, hash_words(job.seed, "shore"))
+    above = np.arange(job.lines)[:, None] <= np.floor(shore.water + 0.5)
+    picture.lay(above, "air", tone, 1.0)
+    lay_bank(picture, shore, hash_words(job.seed, "bank"))
+    lay_stones(picture, _stones(place, shore, job.seed), job.light, shore.light, job.seed)
+    raise_sight(picture, place, shore, job.light, hash_words(job.seed, "sight"))
+    plant_bank(picture, place, shore, job.light, hash_words(job.seed, "plants"))
+    return picture.painting()
+
+
+def _stones(place: Stage, shore: Shore, seed: int) -> list[tuple[float, float, float]]:
+    """Stones in families along the waterline: x, y, half width."""
+    found = []
+    for n, base in enumerate((place.focus - 44, place.focus + 52, place.clearings[1].x + 70)):
+        for k in range(2 + hash_words(seed, "stones", n) % 2):
+            x = base + (9 - 2 * k) * k * (1 if k % 2 else -1) + between(seed, -5, 5, n, k)
+            size = between(seed, 5, 9, n, k, 1) / (1 + 0.5 * k)
+            found.append((x, float(shore.water[int(x) % len(shore.water)]) - 1 + k, size))
+    return found
+
+
+PAINTER = Painter(
+    name="glade",
+    about="Far trees in the light of a clearing, with shafts, and the bank before them.",
+    params=GladeKeys,
+    ramps=RAMPS,
+    paint=paint,
+    thrift=0.0,
+    body=body,
+)

@@ -1,0 +1,100 @@
+"""Keys and ramps of the glade painter, and what its seed stages."""
+
+from __future__ import annotations
+
+from genbg.keys import key
+from genbg.paint.contract import Body, Job, Ramp
+from genbg.paint.craft.air import Clearing
+from genbg.paint.craft.scatter import between, hash_words, pick_one
+from genbg.records import record
+
+SIGHTS = ("shelter", "bridge", "none")
+"""What may stand on the far bank."""
+
+
+@record(frozen=True)
+class GladeKeys:
+    """Keys of the glade painter."""
+
+    trees: float = key(0.6, "float", "How closely trunks stand.", low=0, high=1)
+    rays: float = key(0.7, "float", "How many shafts of light fall.", low=0, high=1)
+    shore: float = key(
+        0.88, "float", "Where the far bank meets the water, a share of the lines.", low=0.5, high=1
+    )
+    bank: float = key(0.5, "float", "How high and rough the far bank is.", low=0, high=1)
+    sight: str = key(
+        "any", "choice", "What stands on the far bank.", choices=("any", *SIGHTS)
+    )  # fmt: skip
+
+
+RAMPS = (
+    Ramp(
+        "air",
+        "Air between trees, and all that is far, from shade to full light.",
+        ("#002449", "#24496d", "#496d6d", "#6d9292", "#92b692", "#b6db92", "#dbff92", "#ffffb6",
+         "#ffffdb"),
+        9,
+        hazed=False,
+    ),
+    Ramp(
+        "leaves",
+        "Turf, bushes and moss of the far bank.",
+        ("#000024", "#002449", "#004949", "#246d49", "#499249", "#6db649", "#b6db49", "#dbff6d",
+         "#ffffb6"),
+        9,
+        hazed=False,
+    ),
+    Ramp(
+        "bark",
+        "Near trunks of the far bank, its earth, timber.",
+        ("#000024", "#240049", "#492449", "#6d4949", "#926d49", "#db926d", "#ffdb92"),
+        7,
+        hazed=False,
+    ),
+    Ramp("stone", "Stones.", ("#242449", "#49496d", "#6d6d92", "#9292b6"), 4, hazed=False),
+    Ramp(
+        "lamp",
+        "The lamp, and what it shines on.",
+        ("#490000", "#922400", "#db6d00", "#ffb649", "#ffdb6d", "#ffffdb"),
+        6,
+        lit=True,
+    ),
+)  # fmt: skip
+
+
+@record(frozen=True)
+class Stage:
+    """One place: where light and sight stand, in plane columns and lines of the layer.
+
+    focus: column of the sight; size: its scale, smaller where it is far; kind: which one it is
+    clearings: the brightest first; shore: line at which the far bank meets the water
+    """
+
+    focus: float
+    size: float
+    kind: str
+    clearings: tuple[Clearing, ...]
+    shore: float
+
+
+def stage(keys: GladeKeys, job: Job) -> Stage:
+    """The place that a seed makes: sight left or right, near or far, light before or beside it."""
+    seed = hash_words(job.seed, "stage")
+    focus = between(seed, 56.0, 264.0, "focus")
+    size = (0.8, 1.0, 1.2)[pick_one(seed, 3, "size")]
+    kind = SIGHTS[pick_one(seed, 2, "kind")] if keys.sight == "any" else keys.sight
+    beside = between(seed, -26.0, 34.0, "beside")
+    lean = -0.55 if job.light[0] < 0 else 0.55
+    other = focus + job.width / 2 + between(seed, -40.0, 30.0, "other")
+    shore = keys.shore * job.lines
+    clearings = (
+        Clearing(focus + beside, shore * 0.62, between(seed, 66.0, 96.0, "wide"), 62.0, 1.0, lean),
+        Clearing(other, shore * 0.58, between(seed, 40.0, 64.0, "other wide"), 50.0, 0.62, lean),
+    )
+    return Stage(focus, size, kind, clearings, shore)
+
+
+def body(keys: GladeKeys, job: Job) -> Body:
+    """The light of the scene: the heart of the brightest clearing."""
+    first = stage(keys, job).clearings[0]
+    return Body(first.x % job.width, job.top + first.y, first.across / 2)

@@ -1,0 +1,132 @@
+"""The far bank of a glade: points and coves, turf above, an undercut below, bushes, stones."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from genbg.paint.craft.air import away
+from genbg.paint.craft.exact import fall
+from genbg.paint.craft.fields import fractal, profile
+from genbg.paint.craft.ground import cut_stone, grass
+from genbg.paint.craft.leaves import BARE, LeafSheet, clusters, mass_leaves
+from genbg.paint.craft.scatter import bell, between, hash_words, pick, unit
+from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.glade.keys import Stage
+from genbg.records import record
+
+
+@record(frozen=True, eq=False)
+class Shore:
+    """The far bank: crest and waterline (W,) in lines; light (W,) 0..1 that falls on it.
+
+    cove: (W,) 0..1, where the bank draws back and is lost in the light
+    """
+
+    crest: np.ndarray
+    water: np.ndarray
+    light: np.ndarray
+    cove: np.ndarray
+
+
+def _hump(x: np.ndarray, centre: float, half: float) -> np.ndarray:
+    """A flat hump (W,) 0..1."""
+    off = np.abs(away(x, centre, len(x))) / half
+    return fall(off * off * off)
+
+
+def lie_of_land(stage: Stage, width: int, rough: float, rays: list, seed: int) -> Shore:
+    """Where the bank runs: a point under the sight, coves beside it, small bays all along."""
+    x = np.arange(width)
+    wide = 24.0 + 10.0 * stage.size
+    other = stage.clearings[1].x
+    side = 1 if hash_words(seed, "cove") % 2 else -1
+    cove = (
+        _hump(x, stage.focus + side * (wide + 38), 30)
+        + 0.9 * _hump(x, stage.focus - side * (wide + 30), 18)
+        + _hump(x, other + side * 60, 26)
+    )
+    point = _hump(x, stage.focus, wide)
+    waves = 5.0 * profile(width, hash_words(seed, "wide"), 4, 2)
+    waves = waves + 3.0 * profile(width, hash_words(seed, "mid"), 13, 1)
+    small = 1.3 * profile(width, hash_words(seed, "small"), 64, 1)
+    water = stage.shore - 2 + waves + small + 7.0 * stage.size * point - 3.5 * cove
+    water = water + 4.0 * _hump(x, other + 18, 30)
+    high = 6.0 + 8.0 * rough * profile(width, hash_words(seed, "high"), 5, 3) + 2.0 * point
+    crest = water - np.clip(high * (0.6 + 0.8 * rough), 2.5, 13.0)
+    light = np.zeros(width)
+    for ray in rays:
+        light = np.maximum(light, ray.light * _hump(x, ray.x, ray.wide * 0.7 + 4))
+    return Shore(crest, water, np.clip(light, 0.0, 1.0), np.clip(cove, 0.0, 1.0))
+
+
+def lay_bank(picture: TonalPicture, shore: Shore, seed: int) -> None:
+    """The bank's body: lit turf on top, earth and a dark undercut at the water."""
+    lines, width = picture.tone.shape
+    y = np.arange(lines)[:, None]
+    top, foot = np.floor(shore.crest + 0.5), np.floor(shore.water + 0.5)
+    part = (y - top) / np.maximum(foot - top, 1.0)
+    grain = fractal(width, lines, hash_words(seed, "grain"), width // 8, 1 / 4, 2) * 0.9
+    inside = (y >= top) & (y <= foot)
+    turf = part < 0.45 + 0.4 * grain
+    tone = 0.42 + 0.44 * shore.light - 0.55 * part + 0.4 * grain
+    picture.lay(inside & turf, "leaves", np.clip(np.floor(tone * 8 + 0.5), 2, 7))
+    earth = 2.6 + 5.0 * grain + 1.2 * shore.light - 2.2 * part
+    picture.lay(inside & ~turf, "bark", np.clip(np.floor(earth), 0, 4))
+    under = inside & (part > 0.86) & (shore.cove < 0.4)
+    picture.lay(under, "leaves", 0)
+    pale = inside & (shore.cove > 0.45) & (grain < shore.cove - 0.30)
+    picture.lay(pale, "air", np.clip(3.0 + 2.0 * shore.cove - 1.6 * part, 2, 5))
+
+
+def plant_bank(
+    picture: TonalPicture, stage: Stage, shore: Shore, light: tuple[float, float], seed: int
+) -> None:
+    """Turf on the crest, and bushes that hang over the edge, lit from the light's side."""
+    lines, width = picture.tone.shape
+    sheet = LeafSheet(lines, width)
+    number = np.arange(width * 5 // 4)
+    x = pick(seed, width, number, 0)
+    y = np.floor(shore.crest[x] + 5.0 * unit(seed, number, 1) - 1.0).astype(np.int64)
+    tone = 2.8 + 4.0 * shore.light[x] + 0.7 * bell(seed, number) - 0.3 * (y - shore.crest[x])
+    grass(sheet, x, y, 2.0 + 1.6 * unit(seed, number, 2), tone, hash_words(seed, "turf"))
+    sheet.lay(mass_leaves(_bushes(stage, shore, width, hash_words(seed, "bush")), seed, light,
+                          size=2, closeness=1.0))  # fmt: skip
+    level = np.where(sheet.covered, np.minimum(np.floor(sheet.level + 0.5), 7), 0)
+    picture.lay(sheet.level > BARE, "leaves", level)
+
+
+def _bushes(stage: Stage, shore: Shore, width: int, seed: int) -> np.ndarray:
+    """Masses (M, 5) of bushes on the far bank, none before the sight."""
+    centres = []
+    for n in range(max(2, width * 9 // 512)):
+        own = hash_words(seed, n)
+        x = (n + between(own, 0.0, 0.9, 0)) * width / 9 * 512 / width % width
+        if abs(float(away(np.array(x), stage.focus, width))) < 44 * stage.size:
+            continue
+        at = int(x) % width
+        size = between(own, 6, 12, 1) if own % 5 < 3 else between(own, 13, 19, 1)
+        size *= 1.0 - 0.5 * float(shore.cove[at])
+        high = size * between(own, 0.45, 0.72, 2)
+        bright = 0.2 + 0.8 * float(shore.light[at])
+        centres.append((x, float(shore.crest[at]) - high * 0.3, size, high, bright))
+    return clusters(np.array(centres).reshape(-1, 5), seed, 2, 4)
+
+
+def lay_stones(
+    picture: TonalPicture, places: list[tuple[float, float, float]], light: tuple[float, float],
+    bright: np.ndarray, seed: int,
+) -> None:  # fmt: skip
+    """Stones at x, y of their middle, half width; bright: (W,) light on them, 0..1."""
+    lines, width = picture.tone.shape
+    for n, (x, y, size) in enumerate(places):
+        stone = cut_stone(x, y, size, size * 0.66, hash_words(seed, n), light)
+        inside = (stone.y >= 0) & (stone.y < lines)
+        at = stone.y[inside], stone.x[inside] % width
+        glow = 0.75 + 0.5 * bright[at[1]]
+        mask = np.zeros(picture.tone.shape, dtype=bool)
+        tone = np.zeros(picture.tone.shape)
+        mask[at], tone[at] = True, np.floor(stone.tone[inside] * glow * 4.6)
+        picture.lay(mask, "stone", np.clip(tone, 0, 3))
+        green = np.zeros_like(mask)
+        green[at] = stone.moss[inside]
+        picture.lay(green, "leaves", np.clip(tone * 1.3 + 2.0, 2, 7))

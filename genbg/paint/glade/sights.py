@@ -1,0 +1,119 @@
+"""What stands on the far bank of a glade, with its lamp: a shelter on posts, a footbridge."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from genbg.paint.craft.air import away
+from genbg.paint.craft.exact import fall
+from genbg.paint.craft.scatter import hash_array, hash_words
+from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.glade.keys import Stage
+from genbg.paint.glade.shore import Shore
+
+
+def raise_sight(
+    picture: TonalPicture, stage: Stage, shore: Shore, light: tuple[float, float], seed: int
+) -> None:
+    """Draw the stage's sight and mark it for the merge."""
+    side = 1.0 if light[0] > 0 else -1.0
+    before = picture.material.copy(), picture.tone.copy()
+    if stage.kind == "shelter":
+        _shelter(picture, stage, shore, side, seed)
+    elif stage.kind == "bridge":
+        _bridge(picture, stage, shore, side, seed)
+    changed = (picture.material != before[0]) | (picture.tone != before[1])
+    picture.guard |= changed
+
+
+def _grid(picture: TonalPicture, x: float) -> tuple[np.ndarray, np.ndarray]:
+    """Columns (1, W) from a middle, and lines (N, 1)."""
+    lines, width = picture.tone.shape
+    return away(np.arange(width)[None, :], x, width), np.arange(lines)[:, None].astype(np.float64)
+
+
+def _shelter(picture: TonalPicture, stage: Stage, shore: Shore, side: float, seed: int) -> None:
+    """A thatched roof on four posts over a deck, a lamp and its parcels under it."""
+    s = 1.15 * stage.size
+    dx, line = _grid(picture, np.floor(stage.focus))
+    foot = np.floor(shore.crest[int(stage.focus) % len(shore.crest)]) + 1
+    y = foot - line  # up from the ground
+    deck, eave, top = np.floor(5 * s), np.floor(20 * s), np.floor(39 * s)
+    for off in (-11, -4, 5, 12):
+        picture.lay((np.abs(dx - np.floor(off * s)) < 0.8) & (y > -7) & (y < deck), "bark", 1.0)
+    inside = (np.abs(dx) < 11 * s) & (y >= deck) & (y < eave)
+    far = np.sqrt(dx * dx + (y - 13 * s) * (y - 13 * s)) / s
+    picture.lay(inside, "lamp", np.clip(np.floor(3.9 - far * 0.30), 0, 3))
+    for off, tall in ((-7, 4), (-4, 2.5), (6, 3.5)):
+        box = (np.abs(dx - off * s) < 1.9 * s) & (y >= deck) & (y < deck + tall * s)
+        picture.lay(box, "bark", 1.0)
+    lamp = (np.abs(dx) < 2.4 * s) & (np.abs(y - 13 * s) < 3.4 * s)
+    picture.lay(lamp, "lamp", np.where(far < 2.0, 5.0, 4.0))
+    picture.lay((np.abs(dx) < 0.7) & (y >= 16 * s) & (y < eave), "bark", 0.0)
+    for off in (-11, -5, 5, 11):
+        at, broad = np.floor(off * s), 1.1 if abs(off) > 5 else 0.6
+        post = (np.abs(dx - at) < broad * s) & (y >= deck) & (y < eave)
+        picture.lay(post, "bark", np.where((dx - at) * side > 0, 3.0, 1.0))
+    board = (np.abs(dx) < 15 * s) & (y >= deck - 3) & (y < deck)
+    picture.lay(board, "bark", np.where(y >= deck - 1, 4.0, 1.0))
+    spill = (np.abs(dx) < 9 * s) & (y >= deck - 1) & (y < deck)
+    picture.lay(spill, "lamp", 2.0 + (np.abs(dx) < 5 * s))
+    _thatch(picture, dx, y, (eave - 1, top, 24 * s), side, seed)
+
+
+def _thatch(
+    picture: TonalPicture, dx: np.ndarray, y: np.ndarray, size: tuple[float, float, float],
+    side: float, seed: int,
+) -> None:  # fmt: skip
+    """A hollow roof of thatch with moss; size: lines of its eave and top, half its breadth."""
+    eave, top, half = size
+    part = (top - y) / (top - eave)  # 0 at the ridge, 1 at the eave
+    wide = half * (0.10 + 0.42 * part + 0.48 * part * part * part)
+    roof = (part >= 0) & (part <= 1.0) & (np.abs(dx) < wide)
+    u = dx / np.maximum(wide, 1.0) * side
+    streak = ((np.floor(u * 7 + 20) % 2) - 0.5) * 0.8
+    layer = (np.floor(part * 4.0) % 2) * 0.6
+    tone = 3.4 + 2.7 * u - 0.5 * part + streak * (part > 0.2) - layer
+    picture.lay(roof, "leaves", np.clip(np.floor(tone + 0.5), 1, 7))
+    picture.lay(roof & (y < eave + 2), "leaves", np.where(u > 0.2, 5.0, 1.0))
+    under = (np.abs(dx) < half * 0.86) & (y >= eave - 1) & (y < eave)
+    picture.lay(under, "bark", 0.0)
+    straw = hash_array(seed, np.floor(dx).astype(np.int64)) % np.uint64(4) == 0
+    picture.lay(straw & (np.abs(dx) < half * 0.8) & (y >= eave - 2) & (y < eave), "leaves", 1.0)
+    picture.lay((np.abs(dx) < 2.6) & (y >= top) & (y < top + 2), "bark", 3.0 + 2 * (dx * side > 0))
+    picture.lay((np.abs(dx) < 1.1) & (y >= top + 2) & (y < top + 5), "bark", 2.0)
+
+
+def _bridge(picture: TonalPicture, stage: Stage, shore: Shore, side: float, seed: int) -> None:
+    """An arched footbridge with rails, a lamp on a post at its crown."""
+    s = stage.size
+    half, rise = 46 * s, 15 * s
+    dx, y = _grid(picture, np.floor(stage.focus))
+    base = np.floor(shore.crest[int(stage.focus) % len(shore.crest)])
+    u = dx / half
+    deck = base + 2 - rise * (1.0 - u * u)
+    on = np.abs(dx) < half
+    for off in np.arange(-5, 6).tolist():
+        x = off * half / 5.5
+        at = base + 2 - rise * (1.0 - (x / half) * (x / half))
+        post = (np.abs(dx - x) < 0.9) & (y > at - 10 * s) & (y < at + 1)
+        picture.lay(post, "bark", np.where(dx * side >= x * side, 4.0, 1.0))
+    for up, tone in ((9 * s, 5.0), (5 * s, 2.0)):
+        picture.lay(on & (np.abs(y - deck + up) < 0.8), "bark", tone)
+    picture.lay(on & (y >= deck) & (y < deck + 1.2), "bark", 5.0)
+    picture.lay(on & (y >= deck + 1.2) & (y < deck + 4.5 * s), "bark", 1.0 + (u * side > 0.2))
+    for off in (-0.5, 0.5):
+        leg = (np.abs(dx - off * half) < 1.3 * s) & (y > deck + 3) & (y < base + 9 * s)
+        picture.lay(leg, "bark", np.where(dx * side > off * half * side, 2.0, 0.0))
+    crown = base + 2 - rise
+    pole = (np.abs(dx) < 0.9) & (y > crown - 24 * s) & (y < crown)
+    picture.lay(pole, "bark", 1.0)
+    hang = (np.abs(dx - 4 * s) < 3.0 * s) & (np.abs(y - crown + 19 * s) < 4.0 * s)
+    arm = (dx >= 0) & (dx < 5 * s) & (np.abs(y - crown + 24 * s) < 0.8)
+    picture.lay(arm, "bark", 1.0)
+    core = (np.abs(dx - 4 * s) < 1.6 * s) & (np.abs(y - crown + 18.5 * s) < 2.6 * s)
+    picture.lay(hang, "lamp", np.where(np.abs(y - crown + 19 * s) > 2.8 * s, 1.0, 3.0))
+    picture.lay(core, "lamp", 5.0)
+    glow = fall(((dx - 4 * s) * (dx - 4 * s) + (y - crown + 4 * s) * (y - crown + 4 * s)) / 90.0)
+    warm = on & (glow > 0.5) & (y >= deck - 1) & (y < deck + 1.2)
+    picture.lay(warm, "lamp", np.where(hash_array(hash_words(seed, "warm"), np.floor(dx).astype(np.int64)) % np.uint64(5) < 4, 3.0, 2.0) * np.ones_like(dx * y))  # noqa: E501  # fmt: skip

@@ -1,0 +1,213 @@
+"""Painter of calm water under a wood: it mirrors the layers that it sees, about each column's foot.
+
+Near the far shore the mirror is sharp; toward us lenses grow, look higher up into the picture and
+break it, and the water's own colour takes over, so that the play field stays quiet. Under the
+scene's light a path of lenses shines; lamps trail their colour below them. Lily pads lie flat.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from genbg.keys import key
+from genbg.model import Painting
+from genbg.paint.contract import Job, Painter, Ramp, Seen
+from genbg.paint.craft.air import away
+from genbg.paint.craft.exact import blur, fall, sample, smooth
+from genbg.paint.craft.fields import fractal
+from genbg.paint.craft.lenses import ripples
+from genbg.paint.craft.scatter import between, hash_words, unit
+from genbg.paint.craft.tonal import TonalPicture
+from genbg.records import record
+
+WEIGHTS = {"air": 1.0, "sky": 1.0, "leaves": 0.42, "bark": 0.42, "stone": 0.5}
+"""How light the light end of a seen ramp is in the water, 0..1."""
+OTHER_WEIGHT = 0.7
+LIT = "lamp"
+"""Ramps of this name shine, and trail their own colour."""
+
+
+@record(frozen=True)
+class PoolKeys:
+    """Keys of the pool painter."""
+
+    mirror: float = key(0.9, "float", "How clearly the water mirrors.", low=0, high=1)
+    path: float = key(0.7, "float", "How brightly the light's path shines.", low=0, high=1)
+    pads: float = key(0.4, "float", "How many lily pads lie on it.", low=0, high=1)
+
+
+RAMPS = (
+    Ramp(
+        "water",
+        "Water, from its deepest to the light in it.",
+        ("#002449", "#00246d", "#24496d", "#496d92", "#6d92b6", "#92dbb6", "#dbffb6"),
+        7,
+        hazed=False,
+    ),
+    Ramp("pads", "Lily pads.", ("#002449", "#004949", "#246d49", "#6db649"), 4, hazed=False),
+    Ramp("lamp", "Lamps in the water.", ("#922400", "#db6d00", "#ffb649", "#ffffdb"), 4, lit=True),
+)
+
+
+@record(frozen=True, eq=False)
+class Mirror:
+    """What the water sees.
+
+    value: (H, W) light 0..1; lamp: (H, W) light of what shines, 0 where nothing does
+    foot: (W,) line, counted as rows of value, at which the water begins
+    """
+
+    value: np.ndarray
+    lamp: np.ndarray
+    foot: np.ndarray
+
+
+def look_up(job: Job, least: int) -> Mirror:
+    """The layers that the job sees, one in front of the other, over screen lines 0..bottom."""
+    value = np.full((job.bottom, job.width), 0.5)
+    lamp = np.zeros_like(value)
+    seen = np.zeros(value.shape, dtype=bool)
+    for other in job.seen.values():
+        _add(other, value, lamp, seen)
+    rows = np.arange(job.bottom)[:, None]
+    foot = np.where(seen, rows + 1, least).max(axis=0)
+    return Mirror(value, lamp, foot.astype(np.float64))
+
+
+def _add(other: Seen, value: np.ndarray, lamp: np.ndarray, seen: np.ndarray) -> None:
+    """Put one layer's light into the picture that is mirrored."""
+    first = 1
+    ink = other.painting.ink[: len(value) - other.top]
+    window = slice(other.top, other.top + len(ink))
+    for use in other.painting.ramps:
+        here = (ink >= first) & (ink < first + use.steps)
+        share = (ink - float(first)) / max(1, use.steps - 1)
+        light = share * WEIGHTS.get(use.name, OTHER_WEIGHT)
+        value[window] = np.where(here, light, value[window])
+        lamp[window] = np.where(here, (share + 0.2) * (use.name == LIT), lamp[window])
+        first += use.steps
+    seen[window] |= ink > 0
+
+
+def paint(keys: PoolKeys, job: Job) -> Painting:
+    """Water over all lines of the layer that lie below what it mirrors."""
+    picture = TonalPicture(job, RAMPS)
+    mirror = look_up(job, job.top)
+    y = np.arange(job.top, job.bottom)[:, None]
+    x = np.arange(job.width)[None, :]
+    shore = float(np.sort(mirror.foot)[job.width // 2])
+    deep = y - mirror.foot[None, :]
+    rip = ripples(job.lines, job.width, hash_words(job.seed, "lens"), max(0, int(job.top - shore)))
+    level = blur(mirror.foot[None, :], 14, 0)[0]
+    far = smooth(deep, 2.0, 22.0)
+    foot = mirror.foot[None, :] + (level - mirror.foot)[None, :] * far
+    down = np.maximum(y - foot, 0.0)
+    shift = np.where(rip > 0.06, 2.0 + 0.16 * down, 0.0) * smooth(down, 1.0, 14.0)
+    sway = np.clip(rip, -0.5, 0.5) * smooth(down, 2.0, 20.0) * 5.0
+    line = np.maximum(foot - 1.0 - down * 1.1 - shift, 0.0)
+    value = sample(_softened(mirror.value), x + sway, line)
+    sharp = sample(mirror.value, x + 0.0 * y, line)
+    value = np.where(down < 16, sharp, value)
+    tone = _tones(keys, job, value, rip, down)
+    picture.lay(deep >= 0, "water", tone)
+    _shine(keys, job, picture, rip, down, deep >= 0)
+    _trail(job, picture, mirror, rip, foot)
+    if keys.pads > 0:
+        _float_pads(keys, job, picture, shore, deep)
+    return picture.painting()
+
+
+def _softened(value: np.ndarray) -> np.ndarray:
+    """What waves blend: tones averaged over a cell's breadth."""
+    return blur(value, 4, 2)
+
+
+def _tones(
+    keys: PoolKeys, job: Job, value: np.ndarray, rip: np.ndarray, down: np.ndarray
+) -> np.ndarray:
+    """Tones (N, W) of the water, from what it mirrors and from itself."""
+    last = job.steps["water"] - 1
+    own = 0.36 - 0.10 * smooth(down, 20.0, 70.0)
+    part = keys.mirror * (1.0 - 0.72 * smooth(down, 22.0, 56.0))
+    light = own + (value * (0.95 - 0.22 * smooth(down, 0.0, 60.0)) - own) * part
+    light = light + 0.13 * np.clip(rip + 0.1, -0.5, 0.45) * smooth(down, 3.0, 30.0)
+    tone = np.floor(np.clip(light, 0.0, 1.0) * last + 0.5)
+    shade = (down <= 2.0) & (rip < 0.2)
+    return np.where(shade, 0.0, np.minimum(tone, last - 1 * (rip < 0.0)))
+
+
+def _shine(
+    keys: PoolKeys, job: Job, picture: TonalPicture, rip: np.ndarray, down: np.ndarray,
+    water: np.ndarray,
+) -> None:  # fmt: skip
+    """The path of the light: lenses below the body, more and wider ones toward us."""
+    if job.body is None or keys.path <= 0:
+        return
+    x = away(np.arange(job.width)[None, :], job.body.x, job.width)
+    half = job.body.radius * 0.5 + 0.35 * down
+    strong = keys.path * fall((x / half) * (x / half)) * smooth(down, 3.0, 12.0)
+    patch = fractal(job.width, job.lines, hash_words(job.seed, "patch"), 12, 1 / 7, 2)
+    glint = water & (rip > 0.62 - 0.62 * strong - 0.25 * patch) & (strong > 0.12)
+    last = job.steps["water"] - 1
+    lift = np.where(strong > 0.5, 2.0, 1.0)
+    picture.lay(glint, "water", np.minimum(picture.tone + lift, last))
+    picture.guard |= glint & (strong > 0.4)
+
+
+def _trail(
+    job: Job, picture: TonalPicture, mirror: Mirror, rip: np.ndarray, foot: np.ndarray
+) -> None:
+    """Lamps in the water: their own colour, drawn out downward and broken by lenses."""
+    last = job.steps["lamp"] - 1
+    lines, columns = np.nonzero(mirror.lamp > 0)
+    if not len(lines):
+        return
+    y = np.arange(job.top, job.bottom)[:, None] + 0.0
+    x = np.arange(job.width)[None, :] + 0.0
+    down = np.maximum(y - foot, 0.0)
+    glow = sample(mirror.lamp, x + 3.0 * np.clip(rip, -0.4, 0.4), foot - 1.0 - down * 0.9)
+    shown = (glow > 0.3) & (y >= mirror.foot[None, :] + 1) & (rip > -0.32)
+    picture.lay(shown, "lamp", np.clip(np.floor(glow * last * 0.8), 0, last - 1))
+    middle = float(columns[len(columns) // 2])
+    off = np.abs(away(x + 4.0 * np.clip(rip, -0.4, 0.4), middle, job.width))
+    line = unit(hash_words(job.seed, "trail"), np.arange(job.lines))[:, None]
+    path = (off < 1.5 + 0.10 * down * line) & (rip > -0.2) & (line > 0.3) & (down > 8)
+    path &= down < 46
+    picture.lay(path, "lamp", np.clip(np.floor(2.6 - down / 22.0 - off * 0.3), 0, last))
+    picture.guard |= shown | path
+
+
+def _float_pads(
+    keys: PoolKeys, job: Job, picture: TonalPicture, shore: float, deep: np.ndarray
+) -> None:
+    """Lily pads in rafts: flat ellipses, larger toward us, each with a dark line of shadow."""
+    y = np.arange(job.top, job.bottom)[:, None]
+    x = np.arange(job.width)[None, :]
+    rafts = round(keys.pads * 12 * job.width / 512)
+    for n in range(rafts):
+        own = hash_words(job.seed, "raft", n)
+        depth = 7.0 + 38.0 * between(own, 0, 1, 0) * between(own, 0.3, 1, 1)
+        middle = between(own, 0, job.width, 2)
+        size = 2.2 + 0.11 * depth
+        for k in range(3 + own % 6):
+            cx = middle + between(own, -5.5, 5.5, k, 3) * size
+            cy = np.floor(shore + depth + between(own, -0.9, 0.9, k, 4) * (1 + 0.1 * depth))
+            half = size * between(own, 0.7, 1.25, k, 5)
+            flat = max(0.8, half * 0.30)
+            u, v = away(x, cx, job.width) / half, (y - cy) / flat
+            pad = (u * u + v * v < 1.0) & (deep > 4)
+            under = (u * u + (v - 0.9) * (v - 0.9) < 1.0) & (deep > 4) & ~pad
+            picture.lay(under, "pads", 0)
+            notch = (np.abs(u - 0.25 * v) < 0.16) & (v > 0) & (half > 3.5)
+            lit = 2.0 + (u * job.light[0] - v > 0.35)
+            picture.lay(pad & ~notch, "pads", np.where(v > 0.45, 1.0, lit))
+
+
+PAINTER = Painter(
+    name="pool",
+    about="Calm water that mirrors the layers it sees, with a path of light and lily pads.",
+    params=PoolKeys,
+    ramps=RAMPS,
+    paint=paint,
+    thrift=0.0,
+)
