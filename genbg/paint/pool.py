@@ -127,7 +127,7 @@ def _tones(
 ) -> np.ndarray:
     """Tones (N, W) of the water, from what it mirrors and from itself."""
     last = job.steps["water"] - 1
-    own = 0.36 - 0.10 * smooth(down, 20.0, 70.0)
+    own = 0.47 - 0.13 * smooth(down, 20.0, 70.0)
     part = keys.mirror * (1.0 - 0.72 * smooth(down, 22.0, 56.0))
     light = own + (value * (0.95 - 0.22 * smooth(down, 0.0, 60.0)) - own) * part
     light = light + 0.13 * np.clip(rip + 0.1, -0.5, 0.45) * smooth(down, 3.0, 30.0)

@@ -13,13 +13,15 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from genbg.paint.craft.dither import between_corners
+from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.exact import blur, fall, smooth
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words
 from genbg.records import record
 
 
-def away(x: np.ndarray, centre: float, width: int) -> np.ndarray:
+def away(x: np.ndarray | float, centre: float, width: int) -> np.ndarray:
     """Pixels (...) float64 from a column to others, the shorter way round, right above 0."""
     half = width / 2
     return (np.asarray(x, dtype=np.float64) - centre + half) % width - half
@@ -132,12 +134,19 @@ def with_companions(rays: Sequence[Ray], seed: int) -> list[Ray]:
     return found
 
 
-def half_steps(share: np.ndarray, last: int) -> np.ndarray:
-    """Tones (N, W) of a ramp whose lightest is `last`, rounded to halves: flat, or a checker.
+def cell_steps(field: np.ndarray, last: int, quantum: float = 0.5, top: int = 0) -> np.ndarray:
+    """Tones (N, W) of a soft field of shares 0..1, known at the corners of cells.
 
-    Quarter steps would show the cells of the dither as boxes once patterns are merged.
+    Corners take tones that are multiples of `quantum`; between them the field runs straight, so a
+    soft glow of any outline is dithered in few patterns, and no cell shows as a box.
+    last: the ramp's lightest tone; top: screen line of the first row
     """
-    return np.floor(np.clip(share, 0.0, 1.0) * last * 2.0 + 0.5) / 2.0
+    lines = len(field)
+    first = -(top % CELL)
+    rows = np.arange(first, lines + CELL, CELL)
+    corners = field[np.clip(rows, 0, lines - 1)][:, ::CELL]
+    tone = np.floor(np.clip(corners, 0.0, 1.0) * (last / quantum) + 0.5) * quantum
+    return between_corners(tone)[-first : lines - first]
 
 
 def pool(lines: int, width: int, x: float, y: float, across: float, down: float) -> np.ndarray:

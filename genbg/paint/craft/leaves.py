@@ -122,8 +122,8 @@ def _stamps(across: list[np.ndarray], down: list[np.ndarray], gain: list[np.ndar
     """Shapes from the pixels of each."""
     size = np.array([len(one) for one in across])
     first = np.add.accumulate(size) - size
-    parts = (np.concatenate(one) for one in (across, down, gain))
-    return Stamps(*parts, first, size)
+    joined = [np.concatenate(one) for one in (across, down, gain)]
+    return Stamps(joined[0], joined[1], joined[2], first, size)
 
 
 @record(frozen=True, eq=False)

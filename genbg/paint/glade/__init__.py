@@ -10,7 +10,7 @@ import numpy as np
 
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter
-from genbg.paint.craft.air import half_steps, light_field
+from genbg.paint.craft.air import cell_steps, light_field
 from genbg.paint.craft.scatter import between, hash_words
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.glade.keys import RAMPS, GladeKeys, Stage, body, stage
@@ -24,12 +24,13 @@ def paint(keys: GladeKeys, job: Job) -> Painting:
     place = stage(keys, job)
     picture = TonalPicture(job, RAMPS)
     field = light_field(job.lines, job.width, place.clearings, hash_words(job.seed, "light"))
-    air = far_wood(field, keys, place, job.light, hash_words(job.seed, "wood"), job.thrift)
-    tone = half_steps(air, picture.last("air"))
+    last = picture.last("air")
+    field = cell_steps(field, last, 0.5, job.top) / last
+    air, soft = far_wood(field, keys, place, job.light, hash_words(job.seed, "wood"), job.thrift)
     rays = ray_places(place, keys.rays, hash_words(hash_words(job.seed, "wood"), "rays"))
     shore = lie_of_land(place, job.width, keys.bank, rays, hash_words(job.seed, "shore"))
     above = np.arange(job.lines)[:, None] <= np.floor(shore.water + 0.5)
-    picture.lay(above, "air", tone, 1.0)
+    picture.lay(above, "air", air * last, soft)
     lay_bank(picture, shore, hash_words(job.seed, "bank"))
     lay_stones(picture, _stones(place, shore, job.seed), job.light, shore.light, job.seed)
     raise_sight(picture, place, shore, job.light, hash_words(job.seed, "sight"))

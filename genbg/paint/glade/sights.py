@@ -102,9 +102,9 @@ def _bridge(picture: TonalPicture, stage: Stage, shore: Shore, side: float, seed
         picture.lay(on & (np.abs(y - deck + up) < 0.8), "bark", tone)
     picture.lay(on & (y >= deck) & (y < deck + 1.2), "bark", 5.0)
     picture.lay(on & (y >= deck + 1.2) & (y < deck + 4.5 * s), "bark", 1.0 + (u * side > 0.2))
-    for off in (-0.5, 0.5):
-        leg = (np.abs(dx - off * half) < 1.3 * s) & (y > deck + 3) & (y < base + 9 * s)
-        picture.lay(leg, "bark", np.where(dx * side > off * half * side, 2.0, 0.0))
+    for end in (-0.5, 0.5):
+        leg = (np.abs(dx - end * half) < 1.3 * s) & (y > deck + 3) & (y < base + 9 * s)
+        picture.lay(leg, "bark", np.where(dx * side > end * half * side, 2.0, 0.0))
     crown = base + 2 - rise
     pole = (np.abs(dx) < 0.9) & (y > crown - 24 * s) & (y < crown)
     picture.lay(pole, "bark", 1.0)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft.air import Ray, away, beams, lost_feet, mixed, with_companions
-from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.leaves import BARE, LeafSheet, Pass, clusters, mass_leaves
 from genbg.paint.craft.scatter import between, hash_words, unit
 from genbg.paint.craft.wood import Wood, bough
@@ -42,11 +41,13 @@ class Slice:
 
 
 SLICES = (
-    Slice(0.15, 13, (0.9, 1.6), 0.40, 8, 12, 0, 2, 0.0, 0.0),
-    Slice(0.28, 16, (1.2, 2.4), 0.50, 9, 8, 0, 2, 20.0, 0.13),
-    Slice(0.50, 9, (3.0, 4.6), 0.62, 8, 7, 1, 2, 30.0, 0.11),
+    Slice(0.16, 11, (1.0, 1.8), 0.45, 6, 10, 1, 1, 0.0, 0.0),
+    Slice(0.30, 11, (1.6, 2.8), 0.55, 7, 6, 1, 2, 20.0, 0.13),
+    Slice(0.52, 8, (3.0, 4.6), 0.62, 7, 6, 2, 2, 32.0, 0.11),
     Slice(0.80, 6, (5.2, 8.0), 0.45, 6, 5, 2, 3, 54.0, 0.07),
 )
+UPRIGHT = 0.4
+"""Slices farther than this stand upright: a lean that small would only blur their edges."""
 
 
 def stations(width: int, count: int, seed: int, gaps: list[tuple[float, float]]) -> np.ndarray:
@@ -71,8 +72,13 @@ def _wood(part: Slice, stage: Stage, lines: int, width: int, share: float, seed:
         own = hash_words(seed, "tree", n)
         r = between(own, *part.radius, 0)
         foot = stage.shore - 4 + between(own, -3, 4, 1)
-        lean = between(own, -11, 11, 2)
-        wood.sweep(bough((x, foot, r), (x + lean, -8, r * 0.62), own, lean / 2, 1.2, 7), n, 0.0, 1)
+        lean = between(own, -11, 11, 2) if part.near > UPRIGHT else 0.0
+        wood.sweep(
+            bough((x, foot, r), (x + lean, -8, r * 0.66), own, lean / 2, 0.1 * abs(lean), 7),
+            n,
+            0.0,
+            1,
+        )
         wood.sweep(
             np.array([(x, foot + 2, r * 1.7), (x, foot - 6, r * 1.1), (x, foot - 14, r)]), n, 0.0, 1
         )
@@ -111,15 +117,18 @@ def _crowns(part: Slice, stage: Stage, width: int, seed: int, light: float) -> n
 
 
 def _lay(
-    v: np.ndarray, field: np.ndarray, part: Slice, wood: Wood, sheet: LeafSheet, near: np.ndarray,
-    side: float,
+    v: np.ndarray, soft: np.ndarray, field: np.ndarray, part: Slice, wood: Wood, sheet: LeafSheet,
+    near: np.ndarray, side: float,
 ) -> np.ndarray:  # fmt: skip
-    """The light (N, W) after a slice has been put in front of it."""
-    lit = 0.28 * smooth(wood.nx * side, 0.1, 0.8) - 0.08 * smooth(wood.nx * -side, 0.1, 0.9)
+    """The light (N, W) after a slice has been put in front of it; `soft` is told where it is."""
+    lit = 0.28 * (wood.nx * side > 0.45) - 0.07 * (wood.nx * side < -0.5)
     v = np.where(wood.there, mixed(field, 0.10 + part.near * lit, near), v)
     level = np.clip(sheet.level, 0, len(LEAF_TONES) - 1).astype(np.int64)
     tone = LEAF_TONES[level] * (0.4 + 0.75 * part.near)
-    return np.where(sheet.level > BARE, mixed(field, tone, near), v)
+    leafy = sheet.level > BARE
+    clear = near > 0.8 * part.near
+    soft[(wood.there | leafy) & clear] = 0.0
+    return np.where(leafy, mixed(field, tone, near), v)
 
 
 def ray_places(stage: Stage, share: float, seed: int) -> list[Ray]:
@@ -139,23 +148,25 @@ def ray_places(stage: Stage, share: float, seed: int) -> list[Ray]:
 def far_wood(
     field: np.ndarray, keys: GladeKeys, stage: Stage, light: tuple[float, float], seed: int,
     thrift: float,
-) -> np.ndarray:  # fmt: skip
-    """Air and far trees (N, W), 0..1, from the light field to the rank before the far bank."""
+) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
+    """Air and far trees, from the light field to the rank before the far bank.
+
+    Returns light (N, W), 0..1, and over what share of a step each pixel may be dithered.
+    """
     lines, width = field.shape
-    slope = -light[0] / max(0.4, light[1]) * 0.8
-    slope = 0.5 if slope > 0 else -0.5
+    slope = 0.5 if light[0] < 0 else -0.5
     rays = with_companions(ray_places(stage, keys.rays, hash_words(seed, "rays")), seed)
     shafts = beams(lines, width, rays, slope, int(stage.shore) + 2, (30.0, 40.0))
-    v, side = field.copy(), 1.0 if light[0] > 0 else -1.0
+    v, soft, side = field.copy(), np.ones(field.shape), 1.0 if light[0] > 0 else -1.0
     for n, part in enumerate(SLICES):
         own = hash_words(seed, "slice", n)
         near = lost_feet(lines, part.near, stage.shore - 48, stage.shore - 4, part.foot)
         wood = _wood(part, stage, lines, width, keys.trees, own)
         sheet = LeafSheet(lines, width)
         masses = _crowns(part, stage, width, hash_words(own, "leaves"), 1.0)
-        closeness = 0.62 - 0.3 * part.near
+        closeness = 0.72 - 0.3 * part.near
         passes = FAR_PASSES[: part.planes] if thrift < 0.6 else FAR_PASSES[:1]
         sheet.lay(mass_leaves(masses, own, light, passes, part.leaf, closeness))
-        v = _lay(v, field, part, wood, sheet, near, side)
+        v = _lay(v, soft, field, part, wood, sheet, near, side)
         v = v + shafts * part.ray * np.clip((1.02 - v) * 2.4, 0.0, 1.0)
-    return v
+    return v, soft
