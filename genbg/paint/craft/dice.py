@@ -9,9 +9,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TypeVar
 
-from genbg.paint.craft.scatter import hash_words
+import numpy as np
+
+from genbg.paint.craft.scatter import hash_words, unit
 
 Item = TypeVar("Item")
+BLOCK = 64
+"""Numbers that are made at once; forms that branch draw thousands."""
 
 
 class Dice:
@@ -19,7 +23,8 @@ class Dice:
 
     def __init__(self, seed: int, *words: int | str):
         self.seed = hash_words(seed, *words)
-        self._drawn = 0
+        self._made = 0
+        self._left: list[float] = []
 
     def part(self, *words: int | str) -> Dice:
         """Dice for a part, which do not depend on what was drawn here."""
@@ -27,8 +32,11 @@ class Dice:
 
     def unit(self) -> float:
         """The next number in [0, 1), a multiple of 2**-24."""
-        self._drawn += 1
-        return (hash_words(self.seed, self._drawn) >> 40) * 2.0**-24
+        if not self._left:
+            numbers = np.arange(self._made, self._made + BLOCK) + 1
+            self._left = unit(self.seed, numbers)[::-1].tolist()
+            self._made += BLOCK
+        return self._left.pop()
 
     def between(self, low: float, high: float) -> float:
         """The next number in [low, high)."""

@@ -1,0 +1,127 @@
+"""What stands on near ground: rocks with banked feet, small firs, dry grass."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from genbg.paint.contract import Job
+from genbg.paint.craft.boulders import draw_boulder
+from genbg.paint.craft.dice import Dice
+from genbg.paint.craft.firs import NEEDLES, SNOW, draw_fir
+from genbg.paint.craft.terrain import cast, fir_shadow, put
+from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.drifts.field import Field, ground_line
+
+if TYPE_CHECKING:
+    from genbg.paint.drifts import DriftsKeys
+
+
+def set_things(picture: TonalPicture, job: Job, keys: DriftsKeys, field: Field) -> None:
+    """Rocks and firs, the far ones first."""
+    dice = Dice(job.seed, "things")
+    todo = []
+    groups = round(4 * keys.rocks * job.width / 512)
+    for number in range(groups):
+        x = (number + 0.15 + 0.7 * dice.unit()) * job.width / groups
+        line, big = job.lines * dice.between(0.45, 0.85), dice.between(0.7, 1.3)
+        todo.append((line, "rock", x, 34.0 * big, 20.0 * big))
+        for _ in range(dice.whole(1, 3)):
+            wide = dice.between(9, 20) * big
+            todo.append((line + dice.between(-4, 5), "rock", x + dice.choice((-1, 1)) * dice.between(16, 34), wide, wide * 0.6))
+    trees = round(7 * keys.trees * job.width / 512)
+    for number in range(trees):
+        x = (number + 0.1 + 0.8 * dice.unit()) * job.width / trees
+        line = job.lines * dice.between(0.35, 0.95)
+        todo.append((line, "fir", x, dice.between(14, 26) * (0.6 + 0.8 * line / job.lines), 0.0))
+    for line, kind, x, size, tall in sorted(todo, key=lambda one: one[0]):
+        y = ground_line(field, x, line)
+        if y < 4 or y - field.top[int(x) % job.width] < 2:
+            continue
+        side = float(field.side[int(x) % job.width])
+        if kind == "rock":
+            set_rock(picture, dice, x, y, size, tall, side, keys.cap)
+        else:
+            size = min(size, float(y - 1))
+            set_fir(picture, dice, x, y, size, side, 1.0 if keys.cap else 0.0)
+
+
+def set_fir(picture, dice: Dice, x: float, y: int, tall: float, side: float, snow: float) -> None:
+    """A fir with its cast shadow."""
+    shade = fir_shadow(picture.tone.shape, x, y, tall, side)
+    cast(picture, shade, 0.6 * picture.last("shade"))
+    fir = draw_fir(dice, tall, side, snow)
+    lay_fir(picture, fir, x, y)
+
+
+def lay_fir(picture: TonalPicture, fir, x: float, y: int) -> None:
+    """A fir's stamp in snow tones of both families, its foot at x, y."""
+    left, top = int(x) - fir.x, y - fir.y
+    snow = fir.material == SNOW
+    lit = snow & (fir.tone > -0.4)
+    put(picture, fir.material == NEEDLES, "leaf", fir.tone * picture.last("leaf") / 3, left, top)
+    last = picture.last("lit")
+    put(picture, lit, "lit", np.clip((fir.tone + 0.4) / 3.4, 0, 1) * last, left, top)
+    last = picture.last("shade")
+    put(picture, snow & ~lit, "shade", last + np.clip(fir.tone + 0.4, -2.0, 0.0), left, top)
+
+
+def set_rock(picture, dice: Dice, x: float, y: int, wide: float, tall: float, side: float, cap: bool):
+    """A boulder with facets, its shadow, and ground banked against its foot."""
+    lines, width = picture.tone.shape
+    column = (np.arange(width) - x + width / 2) % width - width / 2
+    line = np.arange(lines)[:, None]
+    share = np.clip((line - y + 0.25 * tall) / (0.5 * tall + 1), 0.0, 1.0)
+    far = wide * (0.5 + 1.1 * abs(side) * (1 - share) * np.sqrt(share + 0.05))
+    away = -column[None, :] * (1.0 if side > 0 else -1.0)
+    shadow = (away > -0.5 * wide * (1 - share)) & (away < far) & (share > 0) & (share < 1)
+    cast(picture, shadow, 0.5 * picture.last("shade"))
+    rock = draw_boulder(dice, wide, tall)
+    lit = _facing(rock.normal, side)
+    left, top = int(x) - rock.x, y - rock.y + 2
+    up = rock.normal[..., 1]
+    tone = 1.2 + 2.7 * lit
+    edge = (np.roll(rock.facet, 1, axis=1) != rock.facet) & (lit > 0.1)
+    put(picture, rock.solid, "rock", (tone + 0.8 * edge) * picture.last("rock") / 4, left, top)
+    if cap:
+        _lay_cap(picture, dice, rock, lit, up, left, top)
+    _bank(picture, dice, x, y, wide, side)
+
+
+def _facing(normal: np.ndarray, side: float) -> np.ndarray:
+    """Light on facets whose front would else all be dark: from the side, above, a little before."""
+    long = float(np.sqrt(0.75 * 0.75 + 0.6 * 0.6 + 0.25 * 0.25))
+    return (normal[..., 0] * side * 0.75 + normal[..., 1] * 0.6 + normal[..., 2] * 0.25) / long
+
+
+def _lay_cap(picture, dice: Dice, rock, lit, up, left: int, top: int) -> None:
+    """Snow on all that faces up, thick at the top edge."""
+    rows = np.arange(len(rock.solid))[:, None]
+    first = np.where(rock.solid.any(axis=0), rock.solid.argmax(axis=0), len(rock.solid))[None, :]
+    sway = np.array([dice.unit() for _ in range(rock.solid.shape[1] // 4 + 2)])
+    thick = np.interp(np.arange(rock.solid.shape[1]) / 4, np.arange(len(sway)), sway)
+    deep = (1.0 + 0.34 * len(rock.solid) * thick * 0.6)[None, :]
+    cap = (rows >= first - 1) & (rows < first + deep) & (first < len(rock.solid))
+    flat = rock.solid & (up > 0.72) & (rows < first + 2.2 * deep)
+    cap = cap | flat
+    last = picture.last("lit")
+    bright = lit > 0.35
+    put(picture, cap & bright, "lit", last - 0.9 * (rows > first + 1), left, top)
+    put(picture, cap & ~bright, "lit", 0.35 * last - 0.5 * (rows > first + 1), left, top)
+    under = np.roll(cap, 1, axis=0) & rock.solid & ~cap
+    put(picture, under, "rock", 0.0, left, top)
+
+
+def _bank(picture, dice: Dice, x: float, y: int, wide: float, side: float) -> None:
+    """Ground banked against the foot, lit on the light's side."""
+    half = int(0.62 * wide)
+    columns = np.arange(-half, half + 1)
+    bump = np.array([dice.unit() for _ in range(len(columns) // 3 + 2)])
+    bump = np.interp(columns / 3 + half / 3, np.arange(len(bump)), bump)
+    high = np.maximum(0, np.floor(1.0 + 2.6 * bump - 4.0 * (columns / wide) ** 2)).astype(int)
+    rows = np.arange(6)[:, None]
+    mask = rows >= 5 - high[None, :]
+    lit = mask & (columns * side > -0.1 * wide)[None, :]
+    put(picture, lit, "lit", 0.4 * picture.last("lit") + (rows == 5 - high), int(x) - half, y - 4)
+    put(picture, mask & ~lit, "shade", picture.last("shade") * 0.9, int(x) - half, y - 4)

@@ -1,0 +1,110 @@
+"""Lamplight on the snow: the lamp post, pools before it, fans from windows and door, smoke."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from genbg.paint.contract import Job
+from genbg.paint.craft.exact import smooth
+from genbg.paint.craft.fields import fractal
+from genbg.paint.craft.relief import wrapped
+from genbg.paint.craft.scatter import hash_words
+from genbg.paint.craft.terrain import cast, put
+from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.refuge.site import Site
+
+if TYPE_CHECKING:
+    from genbg.paint.refuge.shoulder import Shoulder
+
+POST = 27
+"""Height of the lamp post in pixels."""
+LEAST = 0.2
+"""Light below which snow keeps its own colour."""
+
+
+def lamp_place(site: Site, shoulder: Shoulder) -> tuple[float, int]:
+    """Column and line of the lamp post's foot."""
+    x = site.house + site.turn * 40 * site.size
+    return x, shoulder.line(x, max(0.05, site.deep - 0.06))
+
+
+def lay_light(picture: TonalPicture, job: Job, site: Site, shoulder: Shoulder) -> None:
+    """Colour the snow that lamp, door and windows reach."""
+    lines, width = picture.tone.shape
+    line = np.arange(lines)[:, None]
+    foot = shoulder.line(site.house, site.deep)
+    lamp_x, lamp_y = lamp_place(site, shoulder)
+    sway = fractal(width, lines, hash_words(job.seed, "shimmer"), width // 22, 1 / 6, octaves=2)
+    off = wrapped(np.arange(width), lamp_x, width)[None, :]
+    x, y = off / 27.0, (line - lamp_y - 1) / 8.5
+    pool = 1.12 - np.sqrt(x * x + y * y)
+    down = (line - foot) / (15.0 * site.size)
+    for across, fan in ((0.0, 0.35), (-13.0, -0.45), (13.0, 0.7)):
+        middle = site.house + across * site.size
+        aside = wrapped(np.arange(width), middle, width)[None, :] - (line - foot) * fan
+        spread = 4.0 * site.size + 5.0 * np.maximum(down, 0.0)
+        beam = (1.05 - 0.75 * down) * smooth(np.abs(aside) / spread, 1.2, 0.5)
+        pool = np.maximum(pool, np.where((down > -0.1) & (down < 1.3), beam, 0.0))
+    x = wrapped(np.arange(width), site.house, width)[None, :] / (70.0 * site.size)
+    y = (line - foot - 2) / 12.0
+    pool = np.maximum(pool, 0.58 * (1.0 - np.sqrt(x * x + y * y)))
+    pool = pool + 0.16 * sway
+    lit = picture.holds("lit", "shade") & (pool > LEAST)
+    relief = np.where(picture.holds("lit"), picture.tone - 2.0, picture.tone - 4.5)
+    last = picture.last("glow")
+    tone = np.clip(pool, 0.0, 1.05) * 0.98 * last + 0.3 * np.clip(relief, -2.0, 2.0)
+    picture.lay(lit, "glow", np.clip(tone, 0.0, last), 0.5)
+    picture.guard |= lit & (pool > 0.55)
+
+
+def lay_lamp(picture: TonalPicture, site: Site, shoulder: Shoulder) -> None:
+    """The post with its arm toward the house, its lamp, a cap of snow."""
+    x, y = lamp_place(site, shoulder)
+    x, arm = int(x), -site.turn
+    dark, mid = 0.0, 0.25 * picture.last("wood")
+    post = np.ones((POST, 1), dtype=bool)
+    put(picture, post, "wood", dark, x, y - POST)
+    put(picture, post[2:], "wood", mid, x + 1, y - POST + 2)
+    bar = np.ones((1, 6), dtype=bool)
+    put(picture, bar, "wood", dark, x if arm > 0 else x - 5, y - POST)
+    lamp_x = x + 4 * arm - 1
+    put(picture, np.ones((5, 4), dtype=bool), "lamp", 0.34 * picture.last("lamp"), lamp_x, y - POST + 2)
+    put(picture, np.ones((4, 2), dtype=bool), "lamp", picture.last("lamp"), lamp_x + 1, y - POST + 2)
+    put(picture, np.ones((1, 4), dtype=bool), "wood", mid, lamp_x, y - POST + 1)
+    snow = picture.last("lit")
+    put(picture, np.ones((1, 6), dtype=bool), "lit", snow - 1, x if arm > 0 else x - 5, y - POST - 1)
+    put(picture, np.ones((1, 3), dtype=bool), "lit", snow, x - 1, y - POST - 2)
+    lines, width = picture.tone.shape
+    columns = (x + np.arange(-6, 7)) % width
+    picture.guard[max(0, y - POST - 2) : y - POST + 8, columns] = True
+
+
+def lay_shadow(picture: TonalPicture, site: Site, shoulder: Shoulder) -> None:
+    """The house's shadow: toward us and away from the body."""
+    lines, width = picture.tone.shape
+    foot = shoulder.line(site.house, site.deep)
+    side = float(shoulder.side[int(site.house) % width])
+    down = np.arange(lines)[:, None] - foot + 4
+    middle = site.house - side * (8.0 + 1.6 * down)
+    half = site.size * (24.0 - 0.5 * np.maximum(down, 0))
+    off = wrapped(np.arange(width)[None, :], middle, width)
+    cast(picture, (np.abs(off) < half) & (down >= 0) & (down < 17 * site.size), 0.62 * picture.last("shade"))
+
+
+def lay_smoke(picture: TonalPicture, site: Site, shoulder: Shoulder, top: tuple[int, int]) -> None:
+    """Smoke that leans with the wind and thins out."""
+    lines, width = picture.tone.shape
+    line = np.arange(lines)[:, None]
+    column = np.arange(width)[None, :]
+    for n in range(44):
+        share = n / 52
+        x = top[0] + site.turn * 14.0 * share * share + 2.5 * (((n * 5) % 7) / 7 - 0.5)
+        y = top[1] - 1 - 24.0 * share
+        radius = 1.0 + 2.6 * share
+        off = wrapped(column, x, width)
+        ball = off * off + (line - y) * (line - y) * 1.4 < radius * radius
+        grain = ((column * 3 + line * 5) % 8) / 8.0 < 1.15 - 1.1 * share
+        free = ball & grain & (~picture.holds() | picture.holds("lit"))
+        picture.lay(free & ~picture.holds(), "shade", picture.last("shade") * (1.0 - 0.3 * share))

@@ -1,0 +1,86 @@
+"""Where things stand: the house, its lamp, groups of firs, dips of the shoulder."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from genbg.paint.contract import Job
+from genbg.paint.craft.dice import Dice
+from genbg.records import record
+
+if TYPE_CHECKING:
+    from genbg.paint.refuge import RefugeKeys
+
+PLACES = ("crest", "wood", "hollow")
+NEAR_BODY = {1: (96, 150), -1: (-132, -84)}
+"""Columns right of the body where a house may stand, by side: in the view with the body."""
+
+
+@record(frozen=True)
+class Grove:
+    """A group of firs: x, spread in columns, how many, height in shares of the tallest, depth 0..1"""
+
+    x: float
+    spread: float
+    count: int
+    tall: float
+    deep: float
+
+
+@record(frozen=True)
+class Site:
+    """middle: column of the body; house: column of the house, or None; deep: its depth 0..1
+
+    turn: 1: its open gable looks right, -1: left; size: 1 is common
+    dip: column where the shoulder is lowest, wide: half its width
+    """
+
+    middle: float
+    place: str
+    house: float | None
+    deep: float
+    turn: int
+    size: float
+    dip: float
+    wide: float
+    groves: tuple[Grove, ...]
+
+
+def draw_site(job: Job, keys: RefugeKeys) -> Site:
+    """The site of a seed."""
+    dice = Dice(job.seed, "site")
+    middle = job.body.x if job.body else job.width * 0.3
+    place = dice.choice(PLACES)
+    side = dice.choice((-1, 1, 1))
+    low, high = NEAR_BODY[side]
+    off = dice.between(low, high)
+    deep = {"crest": dice.between(0.5, 0.62), "wood": dice.between(0.36, 0.5), "hollow": dice.between(0.12, 0.26)}
+    size = {"crest": dice.between(0.85, 1.0), "wood": dice.between(0.95, 1.1), "hollow": dice.between(1.15, 1.3)}
+    if keys.place != "any":
+        place = keys.place
+    house = None if place == "none" else (middle + off) % job.width
+    spot = place if place in deep else "crest"
+    dip = middle - dice.between(-10, 30) * side
+    return Site(
+        middle, spot, house, deep[spot], -side if dice.unit() < 0.8 else side, size[spot],
+        dip, dice.between(54, 84), _groves(dice, job, keys, middle, off, side, spot),
+    )  # fmt: skip
+
+
+def _groves(dice: Dice, job: Job, keys: RefugeKeys, middle: float, off: float, side: int, place: str):
+    """Firs: a great grove across from the house, one behind it or beside it, single ones."""
+    across = middle - side * dice.between(100, 150)
+    found = [Grove(across, 44, 6, 1.0, dice.between(0.2, 0.6))]
+    if place == "wood":
+        found.append(Grove(middle + off + side * 44, 34, 5, 0.95, 0.75))
+        found.append(Grove(middle + off - side * 50, 18, 2, 0.6, 0.7))
+    else:
+        found.append(Grove(middle + off + side * dice.between(84, 110), 34, 4, 0.9, dice.between(0.3, 0.6)))
+    found.append(Grove(middle + 256 + dice.between(-40, 40), 60, 6, 1.0, dice.between(0.2, 0.6)))
+    if dice.unit() < 0.5:
+        found.append(Grove(middle - side * 60, 10, 2, 0.3, 0.5))
+    found.append(Grove(middle + 180 * dice.choice((-1, 1)), 30, 2, 0.35, 0.4))
+    share = keys.trees / 0.6
+    return tuple(
+        Grove(g.x % job.width, g.spread, max(0, round(g.count * share)), g.tall, g.deep) for g in found
+    )
