@@ -31,26 +31,26 @@ GRAZING = 0.1
 class Lie:
     """A field in the light, all arrays (Z, W).
 
-    facing: cosine of light on it, half of it that on broad forms; flat: that of level ground
+    facing: cosine of light on it, half of it that on broad forms; flat: (W,) that of level ground
     dark: bool, in cast shadow or turned away; across: rise a pixel to the right
     """
 
     heights: np.ndarray
     ground: Ground
     facing: np.ndarray
-    flat: float
+    flat: np.ndarray
     dark: np.ndarray
 
 
 def lie_in_light(
     heights: np.ndarray, ground: Ground, light: Light, brush: int = 3, reach: float = 60.0
 ) -> Lie:
-    """How light falls on a field; brush: pixels that count as a broad form."""
+    """How light falls on a field; brush: pixels of a broad form."""
     fine = lambert(blur(heights, 1, 1, 1), ground, light)
-    facing = 0.5 * fine + 0.5 * lambert(blur(heights, brush), ground, light)
+    facing = 0.5 * fine + 0.5 * lambert(blur(heights, brush), ground, light) if brush else fine
     x, up, far = light
-    mean = float(np.asarray(x, dtype=np.float64).max())
-    flat = up / float(np.sqrt(mean * mean + up * up + far * far))
+    x = np.broadcast_to(np.asarray(x, dtype=np.float64), heights.shape[1:])
+    flat = up / np.sqrt(x * x + up * up + far * far)
     dark = (facing < GRAZING) | shaded(heights, ground, light, reach)
     return Lie(heights, ground, facing, flat, dark)
 

@@ -20,7 +20,7 @@ class DriftsKeys:
     """Keys of the drifts painter."""
 
     height: float = key(0.6, "float", "How high drifts rise.", low=0, high=1)
-    spacing: int = key(110, "int", "How far apart drifts lie.", low=40, high=256, unit="pixels")
+    spacing: int = key(140, "int", "How far apart drifts lie.", low=40, high=256, unit="pixels")
     level: float = key(
         0.2, "float", "How light level ground is.", low=0, high=1, unit="share of the ramp"
     )

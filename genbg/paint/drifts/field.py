@@ -33,7 +33,7 @@ SLOPES = (0.26, 0.62, 0.42)
 """Fall of a drift a pixel: to the windward side, to the lee, along the depth."""
 
 
-RANKS = ((0.22, 0.55), (0.5, 0.8), (0.86, 1.15))
+RANKS = ((0.2, 0.5), (0.52, 0.85), (1.0, 1.5))
 """Ranks of drifts: where their crests lie, a share of the lines, and their size."""
 
 
@@ -64,12 +64,12 @@ def lay_drifts(picture: TonalPicture, job: Job, keys: DriftsKeys) -> Field:
     limit = np.maximum(ground.base[:, None] - 1.0, 0.0)
     heights = np.minimum(heights, limit)
     clip = ground.base[:, None] < edge[None, :]
-    lie = lie_in_light(heights, ground, (LIGHT[0] * side, LIGHT[1], LIGHT[2]))
+    lie = lie_in_light(heights, ground, (LIGHT[0] * side, LIGHT[1], LIGHT[2]), brush=0)
     line = np.arange(job.lines)[:, None] / max(1, job.lines - 1)
     more = -1.6 * keys.cool * smooth(line, 0.35, 1.0)
     lit = job.steps["lit"] - 1
     tones = Tones(level=keys.level * lit, gain=1.5 * lit, shade=0.75 * (job.steps["shade"] - 1), deep=4.0)
-    row = lay_ground(picture, lie, tones, soft=0.3, clip=clip, more=more)
+    row = lay_ground(picture, lie, tones, soft=0.25, clip=clip, more=more)
     shown = picture.holds()
     top = np.where(shown.any(axis=0), shown.argmax(axis=0), job.lines)
     return Field(ground, heights, row, side, top)
@@ -144,7 +144,7 @@ def _cut(job: Job, keys: DriftsKeys, ground: Ground, heights: np.ndarray) -> np.
     start, run = dice.unit() * job.width, dice.choice((-1, 1)) * dice.between(60, 150)
     phase, swing = dice.unit(), dice.between(12, 26)
     middle = start + run * near * (0.6 + 0.4 * near) + swing * sine(phase + 0.75 * near)
-    half = 4.5 + 13.0 * near
+    half = 4.0 + 9.0 * near
     ragged = fractal(job.width, ground.rows, hash_words(job.seed, "ragged"), job.width // 14, 1 / 9, octaves=2)
     off = wrapped(np.arange(job.width)[None, :], middle[:, None], job.width) / half[:, None]
     deep = (1.0 + 1.6 * near)[:, None]

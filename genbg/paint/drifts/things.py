@@ -81,7 +81,7 @@ def set_rock(picture, dice: Dice, x: float, y: int, wide: float, tall: float, si
     lit = _facing(rock.normal, side)
     left, top = int(x) - rock.x, y - rock.y + 2
     up = rock.normal[..., 1]
-    tone = 1.2 + 2.7 * lit
+    tone = 1.0 + 3.4 * np.clip(lit, -0.3, 1.0) + 0.5 * rock.normal[..., 1]
     edge = (np.roll(rock.facet, 1, axis=1) != rock.facet) & (lit > 0.1)
     put(picture, rock.solid, "rock", (tone + 0.8 * edge) * picture.last("rock") / 4, left, top)
     if cap:
@@ -101,7 +101,7 @@ def _lay_cap(picture, dice: Dice, rock, lit, up, left: int, top: int) -> None:
     first = np.where(rock.solid.any(axis=0), rock.solid.argmax(axis=0), len(rock.solid))[None, :]
     sway = np.array([dice.unit() for _ in range(rock.solid.shape[1] // 4 + 2)])
     thick = np.interp(np.arange(rock.solid.shape[1]) / 4, np.arange(len(sway)), sway)
-    deep = (1.0 + 0.34 * len(rock.solid) * thick * 0.6)[None, :]
+    deep = (1.0 + 0.13 * len(rock.solid) * thick)[None, :]
     cap = (rows >= first - 1) & (rows < first + deep) & (first < len(rock.solid))
     flat = rock.solid & (up > 0.72) & (rows < first + 2.2 * deep)
     cap = cap | flat
@@ -119,9 +119,9 @@ def _bank(picture, dice: Dice, x: float, y: int, wide: float, side: float) -> No
     columns = np.arange(-half, half + 1)
     bump = np.array([dice.unit() for _ in range(len(columns) // 3 + 2)])
     bump = np.interp(columns / 3 + half / 3, np.arange(len(bump)), bump)
-    high = np.maximum(0, np.floor(1.0 + 2.6 * bump - 4.0 * (columns / wide) ** 2)).astype(int)
+    high = np.maximum(0, np.floor(0.4 + 2.6 * bump - 3.0 * (columns / wide) ** 2)).astype(int)
     rows = np.arange(6)[:, None]
     mask = rows >= 5 - high[None, :]
     lit = mask & (columns * side > -0.1 * wide)[None, :]
-    put(picture, lit, "lit", 0.4 * picture.last("lit") + (rows == 5 - high), int(x) - half, y - 4)
+    put(picture, lit, "lit", 0.3 * picture.last("lit") + (rows == 5 - high), int(x) - half, y - 4)
     put(picture, mask & ~lit, "shade", picture.last("shade") * 0.9, int(x) - half, y - 4)

@@ -7,6 +7,7 @@ import numpy as np
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.exact import fall, power, sine, smooth
 from genbg.paint.craft.fields import fractal
+from genbg.paint.craft.massif import crests
 from genbg.paint.craft.relief import UNSEEN, Light, hull, lambert, oblique, read, seen, shaded
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
@@ -25,7 +26,7 @@ SPURS = (
     (-1, 18, 14, 170, 40),
     (1, 6, 12, 230, 110),
 )
-LIT_WATER = 26.0
+LIT_WATER = 15.0
 """Columns beside the body's within which water carries its light, at the far end."""
 
 
@@ -45,17 +46,15 @@ def _paint_spurs(picture: TonalPicture, view: View, plan: Plan) -> np.ndarray:
     """Low spurs from both sides, the far ones first; (N, W) bool where they are seen."""
     job, dice = view.job, Dice(view.job.seed, "spurs")
     ground = oblique(SPUR_ROWS, view.foot + 20.0, SPUR_TILT)
-    points = []
+    parts = []
     for side, depth, height, start, end in SPURS:
-        x, z = float(start), depth + 3 * 0.5 * dice.bell()
-        tall, wave = height * dice.between(0.75, 1.25), dice.unit()
-        for n in range(90):
-            share = n / 90
-            across = side * plan.turn * (x + (end - x) * share)
-            swing = 3.0 * float(sine(wave + share * 1.6))
-            knoll = 1.0 + 0.22 * float(sine(wave * 3 + share * 4.3))
-            points.append((view.middle + across, z + swing, tall * (1 - share * share) * knoll))
-    heights = hull(np.array(points), ground, job.width, 0.62, -1.0)
+        way = side * plan.turn
+        x = view.middle + way * (start + 24.0 * dice.bell())
+        arms = (0.5 if way > 0 else 0.0, -0.22, -0.3 if way > 0 else -0.2, 0.0 if way > 0 else 0.5)
+        tall = height * dice.between(0.8, 1.3)
+        slope = tall / (start - end)
+        parts.append(crests(dice, x, depth + 1.5 * dice.bell(), tall, slope * 1.4, arms))
+    heights = hull(np.concatenate(parts), ground, job.width, 0.6, -1.0)
     rough = fractal(job.width, SPUR_ROWS, hash_words(job.seed, "knolls"), job.width // 20, octaves=2)
     heights = heights + 1.4 * rough * (heights > 0)
     light: Light = (view.side, 0.45, 0.3)
@@ -132,7 +131,7 @@ def _paint_water(picture: TonalPicture, view: View, plan: Plan) -> np.ndarray:
     reach = LIT_WATER + 0.42 * np.maximum(down, 0.0)
     dash = fractal(job.width, job.lines, hash_words(job.seed, "dash"), job.width // 22, 1 / 1.5, octaves=2)
     glow = fall((view.near[None, :] / reach) ** 2)
-    tone = 2.0 + 1.2 * smooth(down, 24.0, 0.0) + 5.4 * np.clip(glow * (1.05 + 1.5 * dash), 0, 1) + 1.1 * dash
+    tone = 2.0 + 1.2 * smooth(down, 24.0, 0.0) + 5.6 * np.clip(glow * (1.0 + 2.6 * dash), 0, 1) + 1.0 * dash
     picture.lay(water, "water", tone * (picture.last("water") / 7.0), 0.25)
     return water
 

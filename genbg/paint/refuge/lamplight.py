@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 POST = 27
 """Height of the lamp post in pixels."""
-LEAST = 0.2
+LEAST = 0.06
 """Light below which snow keeps its own colour."""
 
 
@@ -49,9 +49,10 @@ def lay_light(picture: TonalPicture, job: Job, site: Site, shoulder: Shoulder) -
         pool = np.maximum(pool, np.where((down > -0.1) & (down < 1.3), beam, 0.0))
     x = wrapped(np.arange(width), site.house, width)[None, :] / (70.0 * site.size)
     y = (line - foot - 2) / 12.0
-    pool = np.maximum(pool, 0.58 * (1.0 - np.sqrt(x * x + y * y)))
-    pool = pool + 0.16 * sway
-    lit = picture.holds("lit", "shade") & (pool > LEAST)
+    pool = np.maximum(pool, 0.62 * (1.0 - np.sqrt(x * x + y * y)))
+    reached = pool > -0.12
+    pool = pool + (0.1 + 0.25 * np.clip(1.0 - pool, 0, 1)) * sway
+    lit = picture.holds("lit", "shade") & reached & (pool > LEAST)
     relief = np.where(picture.holds("lit"), picture.tone - 2.0, picture.tone - 4.5)
     last = picture.last("glow")
     tone = np.clip(pool, 0.0, 1.05) * 0.98 * last + 0.3 * np.clip(relief, -2.0, 2.0)

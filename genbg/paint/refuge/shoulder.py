@@ -90,5 +90,5 @@ def _cut_path(job: Job, site: Site, ground: Ground, heights: np.ndarray) -> np.n
     middle = site.house + site.turn * (14.0 * site.size - 14.0 * near) + 13.0 * near * sine(0.1 + 0.8 * near)
     half = 2.4 + 4.0 * near
     off = wrapped(np.arange(job.width)[None, :], middle[:, None], job.width) / half[:, None]
-    deep = np.where((ground.depth < start) & (ground.depth > 0), 1.3 + 0.5 * near, 0.0)[:, None]
-    return cut_way(heights, off, deep, 0.7 * deep)
+    deep = np.where((ground.depth < start) & (ground.depth > 0), 1.0 + 0.6 * near, 0.0)[:, None]
+    return cut_way(heights, off, deep, 0.35 * deep)

@@ -54,8 +54,8 @@ def draw_site(job: Job, keys: RefugeKeys) -> Site:
     side = dice.choice((-1, 1, 1))
     low, high = NEAR_BODY[side]
     off = dice.between(low, high)
-    deep = {"crest": dice.between(0.5, 0.62), "wood": dice.between(0.36, 0.5), "hollow": dice.between(0.12, 0.26)}
-    size = {"crest": dice.between(0.85, 1.0), "wood": dice.between(0.95, 1.1), "hollow": dice.between(1.15, 1.3)}
+    deep = {"crest": dice.between(0.62, 0.74), "wood": dice.between(0.52, 0.62), "hollow": dice.between(0.4, 0.48)}
+    size = {"crest": dice.between(0.95, 1.05), "wood": dice.between(1.05, 1.15), "hollow": dice.between(1.2, 1.35)}
     if keys.place != "any":
         place = keys.place
     house = None if place == "none" else (middle + off) % job.width
