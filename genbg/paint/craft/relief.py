@@ -70,17 +70,17 @@ def hull(
     points: np.ndarray,
     ground: Ground,
     width: int,
-    slope: float | tuple[float, float, float],
+    slope: float | tuple[float, float, float, float],
     floor: float = -60.0,
 ) -> np.ndarray:
     """Heights (Z, W) of the upper hull of cones that stand on points: crests and flat faces.
 
     points: (P, 3) float64 of x, depth, height
-    slope: fall a pixel: one for all ways, or to the left, to the right, along the depth
+    slope: fall a pixel: one for all ways, or to the left, to the right, toward us, away from us
     Found by jump flooding (G. Rong and T.-S. Tan, I3D 2006): each place asks its neighbours at
     halving steps which point stands highest above it.
     """
-    left, right, along = (slope,) * 3 if isinstance(slope, (int, float)) else slope
+    left, right, toward, away = (slope,) * 4 if isinstance(slope, (int, float)) else slope
     border = min(width, BORDER)
     points = _beside(points, width, border)
     wide = width + 2 * border
@@ -98,7 +98,8 @@ def hull(
     def height(which: np.ndarray, rows: slice, columns: slice) -> np.ndarray:
         across = x[:, columns] - xs[which]
         across *= np.where(across > 0, np.float32(right), np.float32(left))
-        down = (z[rows] - zs[which]) * np.float32(along)
+        down = z[rows] - zs[which]
+        down *= np.where(down > 0, np.float32(away), np.float32(toward))
         return hs[which] - np.sqrt(across * across + down * down)
 
     value = height(best, slice(None), slice(None))

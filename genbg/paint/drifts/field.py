@@ -8,7 +8,7 @@ import numpy as np
 
 from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
-from genbg.paint.craft.exact import sine, smooth
+from genbg.paint.craft.exact import power, sine, smooth
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.relief import Ground, cut_way, hull, read, receding, side_light, wrapped
 from genbg.paint.craft.scatter import hash_words
@@ -29,8 +29,8 @@ SUB = 2
 """Rows of the field a line."""
 LIGHT = (0.85, 0.42, 0.32)
 """Light on near ground: from the side, up, a little from behind."""
-SLOPES = (0.26, 0.62, 0.42)
-"""Fall of a drift a pixel: to the windward side, to the lee, along the depth."""
+SLOPES = (0.3, 0.62, 0.6, 0.28)
+"""Fall of a drift a pixel: to the light, to the lee, toward us, away from us."""
 
 
 RANKS = ((0.2, 0.5), (0.52, 0.85), (1.0, 1.5))
@@ -68,8 +68,8 @@ def lay_drifts(picture: TonalPicture, job: Job, keys: DriftsKeys) -> Field:
     line = np.arange(job.lines)[:, None] / max(1, job.lines - 1)
     more = -1.6 * keys.cool * smooth(line, 0.35, 1.0)
     lit = job.steps["lit"] - 1
-    tones = Tones(level=keys.level * lit, gain=1.5 * lit, shade=0.75 * (job.steps["shade"] - 1), deep=4.0)
-    row = lay_ground(picture, lie, tones, soft=0.25, clip=clip, more=more)
+    tones = Tones(level=keys.level * lit, gain=1.5 * lit, shade=0.75 * (job.steps["shade"] - 1), deep=1.6, crest=1.7)
+    row = lay_ground(picture, lie, tones, soft=0.2, clip=clip, more=more)
     shown = picture.holds()
     top = np.where(shown.any(axis=0), shown.argmax(axis=0), job.lines)
     return Field(ground, heights, row, side, top)
@@ -89,30 +89,38 @@ def _crests(job: Job, keys: DriftsKeys, ground: Ground, side: np.ndarray) -> np.
             line = job.lines * (share + dice.between(-0.1, 0.1))
             tall = keys.height * 22.0 * size * dice.between(0.55, 1.25)
             turned = bool(side[int(x) % job.width] > 0)
-            parts[turned].append(_crest(dice, ground, x, line, tall, size))
+            parts[turned].append(_crest(dice, ground, x, line, tall, size, -1 if turned else 1))
     heights = np.zeros((ground.rows, job.width))
     for turned, crests in parts.items():
         if crests:
-            slopes = (SLOPES[1], SLOPES[0], SLOPES[2]) if turned else SLOPES
+            slopes = (SLOPES[1], SLOPES[0], *SLOPES[2:]) if turned else SLOPES
             heights = np.maximum(
                 heights, hull(np.concatenate(crests), ground, job.width, slopes, 0.0)
             )
     return heights * heights / (heights + 1.6)
 
 
-def _crest(dice: Dice, ground: Ground, x: float, line: float, tall: float, size: float):
-    """Points (P, 3) of one crest: an S from behind `line` to before it."""
-    count = 48
-    share = np.arange(count) / (count - 1)
-    long, swing = dice.between(22, 40) * size, dice.between(9, 20) * size
-    run = dice.between(-46, 46) * size
-    phase, waves = dice.unit(), dice.between(0.8, 1.3)
-    rise = sine(0.5 * (0.04 + 0.92 * share))
-    across = x + run * (share - 0.5) + swing * sine(phase + waves * share) * rise
-    base = line + long * (share - 0.4)
+def _crest(
+    dice: Dice, ground: Ground, x: float, line: float, tall: float, size: float, turn: int
+) -> np.ndarray:
+    """Points (P, 3) of one crest: long across the view, its lee end bent toward us as a horn.
+
+    turn: 1 where the lee lies on the right
+    """
+    share = np.arange(CREST_POINTS) / (CREST_POINTS - 1)
+    long, phase = dice.between(64, 120) * size, dice.unit()
+    horn, wave = dice.between(12, 30) * size, dice.between(1.5, 4.5) * size
+    across = x + turn * long * (share - 0.5)
+    bow = share * share * share * horn - (1.0 - share) * (1.0 - share) * dice.between(-4, 10) * size
+    base = line + bow + wave * sine(phase + dice.between(0.9, 1.5) * share)
     depth = np.interp(-base, -ground.base, ground.depth)
-    high = tall * np.sqrt(np.maximum(rise, 0.0)) * (1.0 + 0.12 * sine(phase * 3 + 1.7 * share))
+    rise = sine(0.5 * (0.03 + 0.94 * power(share, 0.8)))
+    high = tall * np.sqrt(np.maximum(rise, 0.0)) * (1.0 + 0.1 * sine(phase * 3 + 1.7 * share))
     return np.stack([across, depth, high], axis=1)
+
+
+CREST_POINTS = 90
+"""Points on a crest, so close that no cone shows by itself."""
 
 
 def _swell(job: Job, keys: DriftsKeys, ground: Ground) -> np.ndarray:

@@ -36,7 +36,7 @@ TONES = (2.0, 2.7, 3.6, 5.0, 6.0, 7.0, 8.0)
 """Tones of these planes."""
 SHADOW = 3.7
 """Lightest tone in a cast shadow."""
-GRAIN = 0.34
+GRAIN = 0.22
 """Share of a step that is dithered on a peak."""
 
 

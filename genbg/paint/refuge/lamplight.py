@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from genbg.paint.contract import Job
+from genbg.paint.craft.dither import threshold_plane
 from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.relief import wrapped
@@ -20,8 +21,8 @@ if TYPE_CHECKING:
 
 POST = 27
 """Height of the lamp post in pixels."""
-LEAST = 0.06
-"""Light below which snow keeps its own colour."""
+OVER_MOON = 0.62
+"""Share of the glow ramp from which lamplight shows on snow that the moon lights."""
 
 
 def lamp_place(site: Site, shoulder: Shoulder) -> tuple[float, int]:
@@ -46,16 +47,20 @@ def lay_light(picture: TonalPicture, job: Job, site: Site, shoulder: Shoulder) -
         aside = wrapped(np.arange(width), middle, width)[None, :] - (line - foot) * fan
         spread = 4.0 * site.size + 5.0 * np.maximum(down, 0.0)
         beam = (1.05 - 0.75 * down) * smooth(np.abs(aside) / spread, 1.2, 0.5)
-        pool = np.maximum(pool, np.where((down > -0.1) & (down < 1.3), beam, 0.0))
+        pool = np.maximum(pool, np.where((down > -0.1) & (down < 1.3) & (beam > 0), beam, -1.0))
     x = wrapped(np.arange(width), site.house, width)[None, :] / (70.0 * site.size)
     y = (line - foot - 2) / 12.0
     pool = np.maximum(pool, 0.62 * (1.0 - np.sqrt(x * x + y * y)))
     reached = pool > -0.12
     pool = pool + (0.1 + 0.25 * np.clip(1.0 - pool, 0, 1)) * sway
-    lit = picture.holds("lit", "shade") & reached & (pool > LEAST)
-    relief = np.where(picture.holds("lit"), picture.tone - 2.0, picture.tone - 4.5)
     last = picture.last("glow")
-    tone = np.clip(pool, 0.0, 1.05) * 0.98 * last + 0.3 * np.clip(relief, -2.0, 2.0)
+    tone = np.clip(pool, 0.0, 1.05) * 0.98 * last
+    edge = (threshold_plane(lines, width, job.top, 4) + 0.5) / 16.0 - 0.5
+    bright, dim = picture.holds("lit"), picture.holds("shade")
+    from_tone = np.where(bright, OVER_MOON * last, 0.5) + 0.9 * edge
+    lit = (bright | dim) & reached & (tone > from_tone)
+    relief = np.where(bright, picture.tone - 2.0, picture.tone - 3.5)
+    tone = np.maximum(tone + 0.25 * np.clip(relief, -2.0, 2.0), np.where(bright, OVER_MOON * last, 0))
     picture.lay(lit, "glow", np.clip(tone, 0.0, last), 0.5)
     picture.guard |= lit & (pool > 0.55)
 
@@ -88,10 +93,10 @@ def lay_shadow(picture: TonalPicture, site: Site, shoulder: Shoulder) -> None:
     foot = shoulder.line(site.house, site.deep)
     side = float(shoulder.side[int(site.house) % width])
     down = np.arange(lines)[:, None] - foot + 4
-    middle = site.house - side * (8.0 + 1.6 * down)
-    half = site.size * (24.0 - 0.5 * np.maximum(down, 0))
+    middle = site.house - side * (6.0 + 1.2 * down)
+    half = site.size * (30.0 - 0.5 * np.maximum(down, 0))
     off = wrapped(np.arange(width)[None, :], middle, width)
-    cast(picture, (np.abs(off) < half) & (down >= 0) & (down < 17 * site.size), 0.62 * picture.last("shade"))
+    cast(picture, (np.abs(off) < half) & (down >= 0) & (down < 20 * site.size), 0.62 * picture.last("shade"))
 
 
 def lay_smoke(picture: TonalPicture, site: Site, shoulder: Shoulder, top: tuple[int, int]) -> None:

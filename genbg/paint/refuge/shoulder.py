@@ -69,7 +69,8 @@ def _heights(job: Job, keys: RefugeKeys, site: Site, ground: Ground) -> np.ndarr
     deep = (ground.depth / ground.depth[-1])[:, None]
     roll = fractal(job.width, 1, hash_words(job.seed, "roll"), max(1, job.width // 130), octaves=2)
     dip = wrapped(column, site.dip, job.width) / site.wide
-    ridge = 0.30 * keys.height * 100.0 * 0.36 + 5.0 * roll - 22.0 * fall((dip * dip) ** 2)[None, :]
+    ridge = 0.30 * keys.height * 100.0 * 0.36 + 5.0 * roll - site.low * fall((dip * dip) ** 2)[None, :]
+    ridge = ridge + site.lean * sine(wrapped(column, site.middle, job.width) / job.width)[None, :]
     heights = ridge * smooth(deep, 0.12, 0.85)
     drift = 1.0 - np.abs(
         fractal(job.width, ground.rows, hash_words(job.seed, "drift"), max(1, job.width // 84), 1 / 15, octaves=2)

@@ -16,6 +16,10 @@ NEAR_BODY = {1: (96, 150), -1: (-132, -84)}
 """Columns right of the body where a house may stand, by side: in the view with the body."""
 
 
+VIEW = 160
+"""Column in the middle of the first view; body and house shall both be in it."""
+
+
 @record(frozen=True)
 class Grove:
     """A group of firs: x, spread in columns, how many, height in shares of the tallest, depth 0..1"""
@@ -32,7 +36,8 @@ class Site:
     """middle: column of the body; house: column of the house, or None; deep: its depth 0..1
 
     turn: 1: its open gable looks right, -1: left; size: 1 is common
-    dip: column where the shoulder is lowest, wide: half its width
+    dip: column where the shoulder is lowest, wide: half its width, low: how far it dips
+    lean: pixels by which the shoulder leans to one side
     """
 
     middle: float
@@ -43,6 +48,8 @@ class Site:
     size: float
     dip: float
     wide: float
+    low: float
+    lean: float
     groves: tuple[Grove, ...]
 
 
@@ -51,7 +58,7 @@ def draw_site(job: Job, keys: RefugeKeys) -> Site:
     dice = Dice(job.seed, "site")
     middle = job.body.x if job.body else job.width * 0.3
     place = dice.choice(PLACES)
-    side = dice.choice((-1, 1, 1))
+    side = 1 if middle < VIEW - 26 else -1 if middle > VIEW + 40 else dice.choice((-1, 1))
     low, high = NEAR_BODY[side]
     off = dice.between(low, high)
     deep = {"crest": dice.between(0.62, 0.74), "wood": dice.between(0.52, 0.62), "hollow": dice.between(0.4, 0.48)}
@@ -63,7 +70,7 @@ def draw_site(job: Job, keys: RefugeKeys) -> Site:
     dip = middle - dice.between(-10, 30) * side
     return Site(
         middle, spot, house, deep[spot], -side if dice.unit() < 0.8 else side, size[spot],
-        dip, dice.between(54, 84), _groves(dice, job, keys, middle, off, side, spot),
+        dip, dice.between(50, 110), dice.between(12, 30), side * dice.between(-4, 9), _groves(dice, job, keys, middle, off, side, spot),
     )  # fmt: skip
 
 

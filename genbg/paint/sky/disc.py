@@ -10,6 +10,7 @@ from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.sky.keys import SkyKeys
+from genbg.paint.craft.scatter import pick_one
 from genbg.records import record
 
 SEAS = 9
@@ -39,7 +40,8 @@ def find_disc(keys: SkyKeys, job: Job) -> Disc | None:
     """The disc's place; None where the sky has none."""
     if keys.body == "none":
         return None
-    x = round(keys.body_x * job.width / CELL) * CELL
+    away = keys.wander * (pick_one(job.seed, 2001, "wander") - 1000) / 1000
+    x = round((keys.body_x + away) * job.width / CELL) * CELL % job.width
     y = round((keys.body_y * job.lines + job.top) / CELL) * CELL - job.top
     half = job.width // 2
     across = ((np.arange(job.width) + 0.5 - x + half) % job.width - half)[None, :]
