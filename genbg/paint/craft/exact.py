@@ -108,3 +108,11 @@ def sample(field: np.ndarray, x: np.ndarray, y: np.ndarray) -> np.ndarray:
     upper = field[first, here] + (field[first, beside] - field[first, here]) * across
     lower = field[last, here] + (field[last, beside] - field[last, here]) * across
     return upper + (lower - upper) * down
+
+
+def between_points(x: np.ndarray | float, xs: np.ndarray, ys: np.ndarray) -> np.ndarray:
+    """ys (n,) read at x (...) with straight lines between the rising places xs (n,); ends go on."""
+    x = np.clip(np.asarray(x, dtype=np.float64), xs[0], xs[-1])
+    low = np.clip(np.searchsorted(xs, x, side="right") - 1, 0, len(xs) - 2)
+    part = (x - xs[low]) / (xs[low + 1] - xs[low])
+    return np.asarray(ys[low] + (ys[low + 1] - ys[low]) * part)

@@ -34,10 +34,10 @@ class Fir:
     y: int
 
 
-def draw_fir(dice: Dice, tall: float, side: float, snow: float = 1.0, warm: float = 0.0) -> Fir:
+def draw_fir(dice: Dice, tall: float, side: float, snow: float = 1.0) -> Fir:
     """A fir `tall` pixels high, lit from `side` (-1 left .. 1 right).
 
-    snow: 0 bare .. 1 laden; warm: lamplight 0..1 on the boughs that turn from the light
+    snow: 0 bare .. 1 laden
     """
     wide = 0.30 * tall
     columns, rows = int(2 * wide + 14), int(tall + 2 * MARGIN)
@@ -50,12 +50,24 @@ def draw_fir(dice: Dice, tall: float, side: float, snow: float = 1.0, warm: floa
     count, start, lean = int(10 + 0.62 * tall), dice.unit(), 0.03 * 0.5 * dice.bell()
     for number in range(count):
         up = (number + 0.5) / count
-        _lay_bough(dice, material, tone, (middle, foot, tall, wide, lean), up, start, number, side, snow)
+        _lay_bough(
+            dice, material, tone, (middle, foot, tall, wide, lean), up, start, number, side, snow
+        )
     _lay_tip(material, tone, middle, foot, tall, snow)
     return Fir(material, tone, middle, foot)
 
 
-def _lay_bough(dice, material, tone, trunk, up, start, number, side, snow) -> None:
+def _lay_bough(
+    dice: Dice,
+    material: np.ndarray,
+    tone: np.ndarray,
+    trunk: tuple[int, int, float, float, float],
+    up: float,
+    start: float,
+    number: int,
+    side: float,
+    snow: float,
+) -> None:
     """One bough: a drooping pad, snow above and needles below, shaped by the way it points."""
     middle, foot, tall, wide, lean = trunk
     turn = start + number * GOLDEN
@@ -91,7 +103,9 @@ def _lay_bough(dice, material, tone, trunk, up, start, number, side, snow) -> No
     tone[box] = np.where(pad, white, np.where(body, dark, tone[box]))
 
 
-def _lay_tip(material, tone, middle: int, foot: int, tall: float, snow: float) -> None:
+def _lay_tip(
+    material: np.ndarray, tone: np.ndarray, middle: int, foot: int, tall: float, snow: float
+) -> None:
     """The leading shoot."""
     top = max(0, int(foot - 0.97 * tall))
     for n in range(max(3, int(0.09 * tall))):

@@ -34,7 +34,8 @@ def crests(
     """
     points: list[tuple[float, float, float]] = []
     todo = [
-        (x, z, height, way + 0.03 * 0.5 * dice.bell(), slope * dice.between(0.85, 1.15), 0) for way in arms
+        (x, z, height, way + 0.03 * 0.5 * dice.bell(), slope * dice.between(0.85, 1.15), 0)
+        for way in arms
     ]
     while todo:
         todo += _run_down(dice, points, *todo.pop())

@@ -190,7 +190,9 @@ def broad(heights: np.ndarray, ground: Ground, light: Light, brush: int) -> np.n
     return lambert(blur(heights, brush), ground, light)
 
 
-def seen(heights: np.ndarray, ground: Ground, lines: int, clip: np.ndarray | None = None) -> np.ndarray:
+def seen(
+    heights: np.ndarray, ground: Ground, lines: int, clip: np.ndarray | None = None
+) -> np.ndarray:
     """Row of the field (lines, W) int64 that each pixel shows; `UNSEEN` where it shows none.
 
     clip: (Z, W) bool, ground that is not drawn

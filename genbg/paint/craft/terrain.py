@@ -1,8 +1,8 @@
 """Ground in two families of tones: how light falls on a height field, and that laid on a picture.
 
 A material in the light and the same in shade are two ramps, as their hues differ; within each the
-tone goes by the face. Level ground in the light lies in the middle of a tone, so that a plain is one
-colour and only forms show.
+tone goes by the face. Level ground in the light lies in the middle of a tone, so that a plain is
+one colour and only forms show.
 """
 
 from __future__ import annotations

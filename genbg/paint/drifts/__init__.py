@@ -38,7 +38,13 @@ class DriftsKeys:
 RAMPS = (
     Ramp("lit", "Ground in the light.", ("#496db6", "#92b6ff", "#ffffff"), 6, hazed=False),
     Ramp("shade", "Ground in shade.", ("#000024", "#24246d", "#244992"), 5, hazed=False),
-    Ramp("rock", "Bare rock, from deep shade to light.", ("#000024", "#49496d", "#9292b6"), 5, hazed=False),
+    Ramp(
+        "rock",
+        "Bare rock, from deep shade to light.",
+        ("#000024", "#49496d", "#9292b6"),
+        5,
+        hazed=False,
+    ),
     Ramp("leaf", "Needles and dry grass.", ("#000024", "#002449", "#496d6d"), 4, hazed=False),
 )
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
-from genbg.paint.craft.exact import power, sine, smooth
+from genbg.paint.craft.exact import between_points, power, sine, smooth
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.relief import Ground, cut_way, hull, read, receding, side_light, wrapped
 from genbg.paint.craft.scatter import hash_words
@@ -68,7 +68,13 @@ def lay_drifts(picture: TonalPicture, job: Job, keys: DriftsKeys) -> Field:
     line = np.arange(job.lines)[:, None] / max(1, job.lines - 1)
     more = -1.6 * keys.cool * smooth(line, 0.35, 1.0)
     lit = job.steps["lit"] - 1
-    tones = Tones(level=keys.level * lit, gain=1.5 * lit, shade=0.75 * (job.steps["shade"] - 1), deep=1.6, crest=1.7)
+    tones = Tones(
+        level=keys.level * lit,
+        gain=1.5 * lit,
+        shade=0.75 * (job.steps["shade"] - 1),
+        deep=1.6,
+        crest=1.7,
+    )
     row = lay_ground(picture, lie, tones, soft=0.2, clip=clip, more=more)
     shown = picture.holds()
     top = np.where(shown.any(axis=0), shown.argmax(axis=0), job.lines)
@@ -113,7 +119,7 @@ def _crest(
     across = x + turn * long * (share - 0.5)
     bow = share * share * share * horn - (1.0 - share) * (1.0 - share) * dice.between(-4, 10) * size
     base = line + bow + wave * sine(phase + dice.between(0.9, 1.5) * share)
-    depth = np.interp(-base, -ground.base, ground.depth)
+    depth = between_points(-base, -ground.base, ground.depth)
     rise = sine(0.5 * (0.03 + 0.94 * power(share, 0.8)))
     high = tall * np.sqrt(np.maximum(rise, 0.0)) * (1.0 + 0.1 * sine(phase * 3 + 1.7 * share))
     return np.stack([across, depth, high], axis=1)
@@ -126,7 +132,12 @@ CREST_POINTS = 90
 def _swell(job: Job, keys: DriftsKeys, ground: Ground) -> np.ndarray:
     """Low swells between the drifts."""
     far = fractal(
-        job.width, ground.rows, hash_words(job.seed, "swell"), max(1, job.width // 120), 1 / 50, octaves=2
+        job.width,
+        ground.rows,
+        hash_words(job.seed, "swell"),
+        max(1, job.width // 120),
+        1 / 50,
+        octaves=2,
     )
     return keys.height * 6.0 * np.maximum(far + 0.1, 0.0)
 
@@ -134,10 +145,18 @@ def _swell(job: Job, keys: DriftsKeys, ground: Ground) -> np.ndarray:
 def _ripples(job: Job, keys: DriftsKeys, ground: Ground) -> np.ndarray:
     """Ripples in patches: short on the lee side, long to the wind."""
     shape = job.width, ground.rows
-    bend = fractal(*shape, hash_words(job.seed, "bend"), max(1, job.width // 110), 1 / 60, octaves=2)
-    patch = fractal(*shape, hash_words(job.seed, "patch"), max(1, job.width // 150), 1 / 50, octaves=2)
+    bend = fractal(
+        *shape, hash_words(job.seed, "bend"), max(1, job.width // 110), 1 / 60, octaves=2
+    )
+    patch = fractal(
+        *shape, hash_words(job.seed, "patch"), max(1, job.width // 150), 1 / 50, octaves=2
+    )
     count = job.width // 16
-    place = np.arange(job.width)[None, :] * (count / job.width) + ground.depth[:, None] / 22 + 2.6 * bend
+    place = (
+        np.arange(job.width)[None, :] * (count / job.width)
+        + ground.depth[:, None] / 22
+        + 2.6 * bend
+    )
     part = place - np.floor(place)
     wave = np.where(part < 0.72, part / 0.72, (1.0 - part) / 0.28)
     return 1.4 * keys.ripples * wave * smooth(patch, -0.1, 0.2)
@@ -153,7 +172,9 @@ def _cut(job: Job, keys: DriftsKeys, ground: Ground, heights: np.ndarray) -> np.
     phase, swing = dice.unit(), dice.between(12, 26)
     middle = start + run * near * (0.6 + 0.4 * near) + swing * sine(phase + 0.75 * near)
     half = 4.0 + 9.0 * near
-    ragged = fractal(job.width, ground.rows, hash_words(job.seed, "ragged"), job.width // 14, 1 / 9, octaves=2)
+    ragged = fractal(
+        job.width, ground.rows, hash_words(job.seed, "ragged"), job.width // 14, 1 / 9, octaves=2
+    )
     off = wrapped(np.arange(job.width)[None, :], middle[:, None], job.width) / half[:, None]
     deep = (1.0 + 1.6 * near)[:, None]
     heights = cut_way(heights, off * (1.0 + 0.35 * ragged), deep, 0.8 * deep)
@@ -167,7 +188,11 @@ def _prints(job: Job, ground: Ground, middle: np.ndarray, dice: Dice) -> np.ndar
     column = np.arange(job.width)[None, :]
     while line < job.lines:
         near = line / job.lines
-        at = float(np.interp(-line, -ground.base, middle)) + leg * (1.4 + 3.6 * near) + 0.5 * dice.bell()
+        at = (
+            float(between_points(-line, -ground.base, middle))
+            + leg * (1.4 + 3.6 * near)
+            + 0.5 * dice.bell()
+        )
         tall = 1.2 + 1.6 * near
         rows = np.flatnonzero(np.abs(ground.base - line) < 1.2 * tall)
         across = wrapped(column, at, job.width) / (1.7 + 2.9 * near)
@@ -182,7 +207,9 @@ def _edge(job: Job, keys: DriftsKeys) -> np.ndarray:
     """(W,) line above which the ground is left out."""
     if keys.edge <= 0:
         return np.zeros(job.width)
-    wide = fractal(job.width, 1, hash_words(job.seed, "edge"), max(1, job.width // 170), octaves=2)[0]
+    wide = fractal(job.width, 1, hash_words(job.seed, "edge"), max(1, job.width // 170), octaves=2)[
+        0
+    ]
     fine = fractal(job.width, 1, hash_words(job.seed, "rag"), max(1, job.width // 34), octaves=2)[0]
     return job.lines * keys.edge * np.clip(0.5 + 0.95 * wide + 0.16 * fine, 0.05, 1.0)
 
@@ -191,7 +218,7 @@ def ground_line(field: Field, x: float, line: float) -> int:
     """Screen row of the ground at column x that would lie at `line` were it level."""
     column = int(x) % field.heights.shape[1]
     row = int(np.argmin(np.abs(field.ground.base - line)))
-    return int(round(float(field.ground.base[row] - field.heights[row, column])))
+    return round(float(field.ground.base[row] - field.heights[row, column]))
 
 
 def ground_of(field: Field) -> np.ndarray:

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from genbg.paint.contract import Job
-from genbg.paint.craft.boulders import draw_boulder
+from genbg.paint.craft.boulders import Boulder, draw_boulder
 from genbg.paint.craft.dice import Dice
-from genbg.paint.craft.firs import NEEDLES, SNOW, draw_fir
+from genbg.paint.craft.exact import between_points
+from genbg.paint.craft.firs import NEEDLES, SNOW, Fir, draw_fir
 from genbg.paint.craft.terrain import cast, fir_shadow, put
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.drifts.field import Field, ground_line
@@ -29,7 +30,15 @@ def set_things(picture: TonalPicture, job: Job, keys: DriftsKeys, field: Field) 
         todo.append((line, "rock", x, 34.0 * big, 20.0 * big))
         for _ in range(dice.whole(1, 3)):
             wide = dice.between(9, 20) * big
-            todo.append((line + dice.between(-4, 5), "rock", x + dice.choice((-1, 1)) * dice.between(16, 34), wide, wide * 0.6))
+            todo.append(
+                (
+                    line + dice.between(-4, 5),
+                    "rock",
+                    x + dice.choice((-1, 1)) * dice.between(16, 34),
+                    wide,
+                    wide * 0.6,
+                )
+            )
     trees = round(7 * keys.trees * job.width / 512)
     for number in range(trees):
         x = (number + 0.1 + 0.8 * dice.unit()) * job.width / trees
@@ -41,13 +50,15 @@ def set_things(picture: TonalPicture, job: Job, keys: DriftsKeys, field: Field) 
             continue
         side = float(field.side[int(x) % job.width])
         if kind == "rock":
-            set_rock(picture, dice, x, y, size, tall, side, keys.cap)
+            set_rock(picture, dice, x, y, (size, tall), side, keys.cap)
         else:
             size = min(size, float(y - 1))
             set_fir(picture, dice, x, y, size, side, 1.0 if keys.cap else 0.0)
 
 
-def set_fir(picture, dice: Dice, x: float, y: int, tall: float, side: float, snow: float) -> None:
+def set_fir(
+    picture: TonalPicture, dice: Dice, x: float, y: int, tall: float, side: float, snow: float
+) -> None:
     """A fir with its cast shadow."""
     shade = fir_shadow(picture.tone.shape, x, y, tall, side)
     cast(picture, shade, 0.6 * picture.last("shade"))
@@ -55,7 +66,7 @@ def set_fir(picture, dice: Dice, x: float, y: int, tall: float, side: float, sno
     lay_fir(picture, fir, x, y)
 
 
-def lay_fir(picture: TonalPicture, fir, x: float, y: int) -> None:
+def lay_fir(picture: TonalPicture, fir: Fir, x: float, y: int) -> None:
     """A fir's stamp in snow tones of both families, its foot at x, y."""
     left, top = int(x) - fir.x, y - fir.y
     snow = fir.material == SNOW
@@ -67,9 +78,17 @@ def lay_fir(picture: TonalPicture, fir, x: float, y: int) -> None:
     put(picture, snow & ~lit, "shade", last + np.clip(fir.tone + 0.4, -2.0, 0.0), left, top)
 
 
-def set_rock(picture, dice: Dice, x: float, y: int, wide: float, tall: float, side: float, cap: bool):
-    """A boulder with facets, its shadow, and ground banked against its foot."""
-    lines, width = picture.tone.shape
+def set_rock(
+    picture: TonalPicture,
+    dice: Dice,
+    x: float,
+    y: int,
+    size: tuple[float, float],
+    side: float,
+    cap: bool,
+) -> None:
+    """A boulder, its shadow, and ground banked against its foot; size: width and height."""
+    (wide, tall), (lines, width) = size, picture.tone.shape
     column = (np.arange(width) - x + width / 2) % width - width / 2
     line = np.arange(lines)[:, None]
     share = np.clip((line - y + 0.25 * tall) / (0.5 * tall + 1), 0.0, 1.0)
@@ -80,12 +99,11 @@ def set_rock(picture, dice: Dice, x: float, y: int, wide: float, tall: float, si
     rock = draw_boulder(dice, wide, tall)
     lit = _facing(rock.normal, side)
     left, top = int(x) - rock.x, y - rock.y + 2
-    up = rock.normal[..., 1]
     tone = 1.0 + 3.4 * np.clip(lit, -0.3, 1.0) + 0.5 * rock.normal[..., 1]
     edge = (np.roll(rock.facet, 1, axis=1) != rock.facet) & (lit > 0.1)
     put(picture, rock.solid, "rock", (tone + 0.8 * edge) * picture.last("rock") / 4, left, top)
     if cap:
-        _lay_cap(picture, dice, rock, lit, up, left, top)
+        _lay_cap(picture, dice, rock, lit, left, top)
     _bank(picture, dice, x, y, wide, side)
 
 
@@ -95,15 +113,22 @@ def _facing(normal: np.ndarray, side: float) -> np.ndarray:
     return (normal[..., 0] * side * 0.75 + normal[..., 1] * 0.6 + normal[..., 2] * 0.25) / long
 
 
-def _lay_cap(picture, dice: Dice, rock, lit, up, left: int, top: int) -> None:
+def _lay_cap(
+    picture: TonalPicture,
+    dice: Dice,
+    rock: Boulder,
+    lit: np.ndarray,
+    left: int,
+    top: int,
+) -> None:
     """Snow on all that faces up, thick at the top edge."""
     rows = np.arange(len(rock.solid))[:, None]
     first = np.where(rock.solid.any(axis=0), rock.solid.argmax(axis=0), len(rock.solid))[None, :]
     sway = np.array([dice.unit() for _ in range(rock.solid.shape[1] // 4 + 2)])
-    thick = np.interp(np.arange(rock.solid.shape[1]) / 4, np.arange(len(sway)), sway)
+    thick = between_points(np.arange(rock.solid.shape[1]) / 4, np.arange(len(sway)), sway)
     deep = (1.0 + 0.13 * len(rock.solid) * thick)[None, :]
     cap = (rows >= first - 1) & (rows < first + deep) & (first < len(rock.solid))
-    flat = rock.solid & (up > 0.72) & (rows < first + 2.2 * deep)
+    flat = rock.solid & (rock.normal[..., 1] > 0.72) & (rows < first + 2.2 * deep)
     cap = cap | flat
     last = picture.last("lit")
     bright = lit > 0.35
@@ -113,12 +138,12 @@ def _lay_cap(picture, dice: Dice, rock, lit, up, left: int, top: int) -> None:
     put(picture, under, "rock", 0.0, left, top)
 
 
-def _bank(picture, dice: Dice, x: float, y: int, wide: float, side: float) -> None:
+def _bank(picture: TonalPicture, dice: Dice, x: float, y: int, wide: float, side: float) -> None:
     """Ground banked against the foot, lit on the light's side."""
     half = int(0.62 * wide)
     columns = np.arange(-half, half + 1)
     bump = np.array([dice.unit() for _ in range(len(columns) // 3 + 2)])
-    bump = np.interp(columns / 3 + half / 3, np.arange(len(bump)), bump)
+    bump = between_points(columns / 3 + half / 3, np.arange(len(bump)), bump)
     high = np.maximum(0, np.floor(0.4 + 2.6 * bump - 3.0 * (columns / wide) ** 2)).astype(int)
     rows = np.arange(6)[:, None]
     mask = rows >= 5 - high[None, :]

@@ -1,4 +1,4 @@
-"""Painter of high mountains over a valley: ranges with crests, spurs, a river or lake, woods in mist.
+"""Painter of high mountains over a valley: ranges with crests, spurs, water, woods in mist.
 
 One ramp of air colours all of it, from the darkest wood to the brightest snow, so that far things
 sink into it by themselves. Light comes from the scene's sun or moon, column by column. The seed
@@ -25,10 +25,20 @@ class PeaksKeys:
     """Keys of the peaks painter."""
 
     height: float = key(
-        0.8, "float", "The highest summit.", low=0.2, high=1, unit="share of the lines over the foot"
+        0.8,
+        "float",
+        "The highest summit.",
+        low=0.2,
+        high=1,
+        unit="share of the lines over the foot",
     )
     foot: float = key(
-        0.66, "float", "Where the valley begins.", low=0.3, high=1, unit="share of the layer's lines"
+        0.66,
+        "float",
+        "Where the valley begins.",
+        low=0.3,
+        high=1,
+        unit="share of the layer's lines",
     )
     plan: str = key(
         "any",

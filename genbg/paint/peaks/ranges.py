@@ -1,4 +1,4 @@
-"""The ranges: a far chain in pale air, and the great peaks with crests, planes of light and rock."""
+"""The ranges: a far chain in pale air, and great peaks with crests, planes of light and rock."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.massif import crests
 from genbg.paint.craft.relief import (
     UNSEEN,
+    Ground,
     Light,
     broad,
     hidden_step,
@@ -66,7 +67,7 @@ def paint_far_chain(picture: TonalPicture, view: View, plan: Plan, high: float) 
 
 
 def paint_great_peaks(picture: TonalPicture, view: View, plan: Plan, high: float) -> None:
-    """The great peaks: hulls of their crests, in flat planes of light; bare rock where they turn."""
+    """The great peaks: hulls of their crests in flat planes of light, bare rock at the turns."""
     job = view.job
     ground = oblique(112, float(view.foot), TILT)
     heights = _heights(view, plan, high, ground)
@@ -88,7 +89,7 @@ def paint_great_peaks(picture: TonalPicture, view: View, plan: Plan, high: float
     picture.lay(row != UNSEEN, "air", tones(picture, shown), GRAIN)
 
 
-def _heights(view: View, plan: Plan, high: float, ground) -> np.ndarray:
+def _heights(view: View, plan: Plan, high: float, ground: Ground) -> np.ndarray:
     """The field of all great peaks, with a little noise on it."""
     parts = []
     width = view.job.width

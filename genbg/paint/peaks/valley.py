@@ -12,7 +12,7 @@ from genbg.paint.craft.relief import UNSEEN, Light, hull, lambert, oblique, read
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.peaks.plans import Plan
-from genbg.paint.peaks.ranges import AIR, tones
+from genbg.paint.peaks.ranges import tones
 from genbg.paint.peaks.scene import View
 
 SPUR_ROWS = 56
@@ -30,9 +30,7 @@ LIT_WATER = 15.0
 """Columns beside the body's within which water carries its light, at the far end."""
 
 
-def paint_valley(
-    picture: TonalPicture, view: View, plan: Plan, woods: float, hamlet: bool
-) -> None:
+def paint_valley(picture: TonalPicture, view: View, plan: Plan, woods: float, hamlet: bool) -> None:
     """Everything below the foot of the range."""
     spurs = _paint_spurs(picture, view, plan)
     _paint_floor(picture, view)
@@ -55,7 +53,9 @@ def _paint_spurs(picture: TonalPicture, view: View, plan: Plan) -> np.ndarray:
         slope = tall / (start - end)
         parts.append(crests(dice, x, depth + 1.5 * dice.bell(), tall, slope * 1.4, arms))
     heights = hull(np.concatenate(parts), ground, job.width, 0.6, -1.0)
-    rough = fractal(job.width, SPUR_ROWS, hash_words(job.seed, "knolls"), job.width // 20, octaves=2)
+    rough = fractal(
+        job.width, SPUR_ROWS, hash_words(job.seed, "knolls"), job.width // 20, octaves=2
+    )
     heights = heights + 1.4 * rough * (heights > 0)
     light: Light = (view.side, 0.45, 0.3)
     lit = lambert(heights, ground, light)
@@ -74,8 +74,11 @@ def _paint_floor(picture: TonalPicture, view: View) -> None:
     job = view.job
     wide = max(1, job.width // 80)
     patch = fractal(job.width, job.lines, hash_words(job.seed, "floor"), wide, 1 / 8, octaves=3)
-    edge = view.foot + 8 + 5.0 * fractal(
-        job.width, 1, hash_words(job.seed, "edge"), max(1, job.width // 110), octaves=3
+    edge = (
+        view.foot
+        + 8
+        + 5.0
+        * fractal(job.width, 1, hash_words(job.seed, "edge"), max(1, job.width // 110), octaves=3)
     )
     down = view.y - view.foot
     light = 1.25 * fall(view.near / 46.0)[None, :]
@@ -98,7 +101,9 @@ def _water_mask(view: View, plan: Plan) -> np.ndarray:
     """(N, W) bool, where the water lies."""
     job = view.job
     deep = job.lines - view.foot
-    ragged = fractal(job.width, job.lines, hash_words(job.seed, "shore"), job.width // 24, 1 / 5, octaves=2)
+    ragged = fractal(
+        job.width, job.lines, hash_words(job.seed, "shore"), job.width // 24, 1 / 5, octaves=2
+    )
     if plan.valley == "lake":
         off = view.off[None, :] - 14.0 * plan.turn
         middle, half = view.foot + 0.36 * deep, 0.16 * deep
@@ -107,13 +112,15 @@ def _water_mask(view: View, plan: Plan) -> np.ndarray:
         return across * across + down * down < 1.0 + 0.9 * ragged
     mask = np.zeros((job.lines, job.width), dtype=bool)
     share = np.arange(320) / 319
-    line = view.foot - 9 + (deep + 9) * power(share, 1.45) * 1.05
-    half = 1.2 + 11.0 * share
-    tall = np.maximum(0.55, 0.27 * half)
-    for x, y, w, h in zip(_middle(view, plan, share).tolist(), line.tolist(), half.tolist(), tall.tolist(), strict=True):
-        first, last = max(0, int(y - h)), min(job.lines, int(y + h) + 2)
-        columns = np.arange(int(x - w) - 2, int(x + w) + 3)
-        a, b = (columns + 0.5 - x) / w, (np.arange(first, last)[:, None] + 0.5 - y) / h
+    middles = _middle(view, plan, share)
+    falls = view.foot - 9 + (deep + 9) * power(share, 1.45) * 1.05
+    for x, y, part in zip(middles.tolist(), falls.tolist(), share.tolist(), strict=True):
+        half = 1.2 + 11.0 * part
+        tall = max(0.55, 0.27 * half)
+        first, last = max(0, int(y - tall)), min(job.lines, int(y + tall) + 2)
+        columns = np.arange(int(x - half) - 2, int(x + half) + 3)
+        a = (columns + 0.5 - x) / half
+        b = (np.arange(first, last)[:, None] + 0.5 - y) / tall
         mask[first:last, columns % job.width] |= a * a + b * b < 1.0
     return mask & (view.y > view.foot - 8)
 
@@ -129,9 +136,16 @@ def _paint_water(picture: TonalPicture, view: View, plan: Plan) -> np.ndarray:
     picture.shift(below & picture.holds("air"), 0.8 * tones(picture, 1.0))
     down = view.y - view.foot
     reach = LIT_WATER + 0.42 * np.maximum(down, 0.0)
-    dash = fractal(job.width, job.lines, hash_words(job.seed, "dash"), job.width // 22, 1 / 1.5, octaves=2)
+    dash = fractal(
+        job.width, job.lines, hash_words(job.seed, "dash"), job.width // 22, 1 / 1.5, octaves=2
+    )
     glow = fall((view.near[None, :] / reach) ** 2)
-    tone = 2.0 + 1.2 * smooth(down, 24.0, 0.0) + 5.6 * np.clip(glow * (1.0 + 2.6 * dash), 0, 1) + 1.0 * dash
+    tone = (
+        2.0
+        + 1.2 * smooth(down, 24.0, 0.0)
+        + 5.6 * np.clip(glow * (1.0 + 2.6 * dash), 0, 1)
+        + 1.0 * dash
+    )
     picture.lay(water, "water", tone * (picture.last("water") / 7.0), 0.25)
     return water
 
@@ -142,7 +156,14 @@ def _plant_woods(
     """Woods: dark masses with paler feet, single trees only along their upper rim."""
     job = view.job
     down = view.y - view.foot
-    mass = fractal(job.width, job.lines, hash_words(job.seed, "woods"), max(1, job.width // 90), 1 / 11, octaves=3)
+    mass = fractal(
+        job.width,
+        job.lines,
+        hash_words(job.seed, "woods"),
+        max(1, job.width // 90),
+        1 / 11,
+        octaves=3,
+    )
     limit = 0.30 - 0.5 * woods + 0.3 * fall((view.near / 42.0) ** 2)[None, :]
     limit = limit + 0.45 * smooth(down, 40.0, 52.0) + 0.3 * smooth(down, 4.0, -6.0)
     wet = water.copy()
@@ -152,13 +173,15 @@ def _plant_woods(
     near = np.clip((down + 10.0) / 60.0, 0.0, 1.0)
     tone = 3.0 - 1.5 * smooth(near, 0.15, 0.75)
     feet = np.roll(dense, -4, axis=0) < 0.02
-    picture.lay((dense > 0.02) & picture.holds(), "air", tones(picture, tone + 0.35 + 0.9 * feet), 0.25)
+    picture.lay(
+        (dense > 0.02) & picture.holds(), "air", tones(picture, tone + 0.35 + 0.9 * feet), 0.25
+    )
     x, y, tall, dark = _tree_places(view, dense, tone)
     stamp_trees(picture, view, x, y, tall, dark)
 
 
-def _tree_places(view: View, dense: np.ndarray, tone: np.ndarray):
-    """Columns, foot lines, heights and tones of the trees, the far ones first."""
+def _tree_places(view: View, dense: np.ndarray, tone: np.ndarray) -> np.ndarray:
+    """Columns, foot lines, heights and tones (4, n) of the trees, the far ones first."""
     job = view.job
     line, found = view.foot - 18.0, []
     number = 0
@@ -184,7 +207,12 @@ def _tree_places(view: View, dense: np.ndarray, tone: np.ndarray):
 
 
 def stamp_trees(
-    picture: TonalPicture, view: View, x: np.ndarray, y: np.ndarray, tall: np.ndarray, dark: np.ndarray
+    picture: TonalPicture,
+    view: View,
+    x: np.ndarray,
+    y: np.ndarray,
+    tall: np.ndarray,
+    dark: np.ndarray,
 ) -> None:
     """Small firs, each a dark cone whose side toward the light is paler; far ones first."""
     width, lines = picture.tone.shape[1], picture.tone.shape[0]

@@ -43,7 +43,13 @@ RAMPS = (
     Ramp("leaf", "Needles.", ("#000024", "#002449", "#496d6d"), 4, hazed=False),
     Ramp("wood", "Walls, posts and doors.", ("#240000", "#6d2424", "#b66d24"), 5, hazed=False),
     Ramp("stone", "Chimney and footing.", ("#240024", "#49496d", "#9292b6"), 4, hazed=False),
-    Ramp("glow", "Lamplight on snow, from its rim inward.", ("#24246d", "#926d92", "#ffdb92"), 7, True),
+    Ramp(
+        "glow",
+        "Lamplight on snow, from its rim inward.",
+        ("#24246d", "#926d92", "#ffdb92"),
+        7,
+        True,
+    ),
     Ramp("lamp", "Lamp and lit windows.", ("#924900", "#ffb649", "#ffffb6"), 4, True),
 )
 
@@ -55,7 +61,7 @@ def paint(keys: RefugeKeys, job: Job) -> Painting:
     shoulder = lay_shoulder(picture, job, keys, site)
     firs = fir_places(job, keys, site, shoulder)
     cast_firs(picture, shoulder, firs)
-    if site.house is None:
+    if not site.lived_in:
         plant_firs(picture, job, keys, shoulder, firs)
         return picture.painting()
     lay_shadow(picture, site, shoulder)

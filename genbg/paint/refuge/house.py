@@ -1,4 +1,4 @@
-"""The refuge as solids: a hut, a long house or a steep roof, under snow, with lit windows and a door."""
+"""The refuge as solids: hut, long house or steep roof, under snow, with lit windows and a door."""
 
 from __future__ import annotations
 
@@ -8,7 +8,18 @@ import numpy as np
 
 from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
-from genbg.paint.craft.solids import Eye, Frame, Kind, Light, Stage, box, gable_roof, lighten, look, tones
+from genbg.paint.craft.solids import (
+    Eye,
+    Frame,
+    Kind,
+    Light,
+    Stage,
+    box,
+    gable_roof,
+    lighten,
+    look,
+    tones,
+)
 from genbg.paint.craft.solids.light import Shadows
 from genbg.paint.craft.solids.look import Seen
 from genbg.paint.craft.tonal import TonalPicture
@@ -82,7 +93,15 @@ def _stage(dice: Dice, plan: Plan, site: Site, snow: float) -> Stage:
     roof = SNOW if snow > 0.3 else BARE
     home = Frame(0.0, 0.0, FOCAL, plan.turns).moved(-plan.width * k / 2, 0, 0)
     stage.thing()
-    box(stage, home.moved(-0.8, 0, -0.8), plan.width * k + 1.6, 2.4 * k, plan.depth * k + 1.6, STONE, Kind.STONE)
+    box(
+        stage,
+        home.moved(-0.8, 0, -0.8),
+        plan.width * k + 1.6,
+        2.4 * k,
+        plan.depth * k + 1.6,
+        STONE,
+        Kind.STONE,
+    )
     size = plan.width * k, plan.height * k, plan.depth * k
     gable_roof(stage, home, size, plan.rise * k, WALL, roof, plan.along, 2.2 * k)
     stage.thing()
@@ -136,7 +155,9 @@ def _light_up(picture: TonalPicture, dice: Dice, seen: Seen, plan: Plan, site: S
     windows = np.zeros_like(door)
     for share in (0.2, 0.42, 0.8) if not plan.along else (0.14, 0.34, 0.54):
         at = wide * share
-        faces = (front & (wide > 30)) | (side & (wide > 12)) | (front & (wide < 18) & (share == 0.42))
+        faces = (
+            (front & (wide > 30)) | (side & (wide > 12)) | (front & (wide < 18) & (share == 0.42))
+        )
         windows |= faces & (np.abs(u - at) < 2.9) & (v > 5.0) & (v < 9.8)
     loft = front & ~np.bool_(plan.along) & (wide > 18) & (np.abs(u - wide / 2) < 1.9)
     loft &= (v > plan.height + 2.0) & (v < plan.height + 6.0)
@@ -148,7 +169,11 @@ def _light_up(picture: TonalPicture, dice: Dice, seen: Seen, plan: Plan, site: S
     picture.lay(pane, "lamp", last * np.where(v > 8.6, 0.67, 0.85))
     bar = windows & (np.abs(v - 7.4) < 0.55)
     picture.lay(bar, "lamp", 0.0)
-    picture.lay(door, "lamp", last * np.clip(1.05 - 0.16 * np.abs(u - door_at) - 0.03 * v + 0 * part, 0.3, 1))
+    picture.lay(
+        door,
+        "lamp",
+        last * np.clip(1.05 - 0.16 * np.abs(u - door_at) - 0.03 * v + 0 * part, 0.3, 1),
+    )
     picture.guard |= pane | door
 
 

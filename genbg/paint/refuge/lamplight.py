@@ -60,7 +60,9 @@ def lay_light(picture: TonalPicture, job: Job, site: Site, shoulder: Shoulder) -
     from_tone = np.where(bright, OVER_MOON * last, 0.5) + 0.9 * edge
     lit = (bright | dim) & reached & (tone > from_tone)
     relief = np.where(bright, picture.tone - 2.0, picture.tone - 3.5)
-    tone = np.maximum(tone + 0.25 * np.clip(relief, -2.0, 2.0), np.where(bright, OVER_MOON * last, 0))
+    tone = np.maximum(
+        tone + 0.25 * np.clip(relief, -2.0, 2.0), np.where(bright, OVER_MOON * last, 0)
+    )
     picture.lay(lit, "glow", np.clip(tone, 0.0, last), 0.5)
     picture.guard |= lit & (pool > 0.55)
 
@@ -76,13 +78,24 @@ def lay_lamp(picture: TonalPicture, site: Site, shoulder: Shoulder) -> None:
     bar = np.ones((1, 6), dtype=bool)
     put(picture, bar, "wood", dark, x if arm > 0 else x - 5, y - POST)
     lamp_x = x + 4 * arm - 1
-    put(picture, np.ones((5, 4), dtype=bool), "lamp", 0.34 * picture.last("lamp"), lamp_x, y - POST + 2)
-    put(picture, np.ones((4, 2), dtype=bool), "lamp", picture.last("lamp"), lamp_x + 1, y - POST + 2)
+    put(
+        picture,
+        np.ones((5, 4), dtype=bool),
+        "lamp",
+        0.34 * picture.last("lamp"),
+        lamp_x,
+        y - POST + 2,
+    )
+    put(
+        picture, np.ones((4, 2), dtype=bool), "lamp", picture.last("lamp"), lamp_x + 1, y - POST + 2
+    )
     put(picture, np.ones((1, 4), dtype=bool), "wood", mid, lamp_x, y - POST + 1)
     snow = picture.last("lit")
-    put(picture, np.ones((1, 6), dtype=bool), "lit", snow - 1, x if arm > 0 else x - 5, y - POST - 1)
+    put(
+        picture, np.ones((1, 6), dtype=bool), "lit", snow - 1, x if arm > 0 else x - 5, y - POST - 1
+    )
     put(picture, np.ones((1, 3), dtype=bool), "lit", snow, x - 1, y - POST - 2)
-    lines, width = picture.tone.shape
+    width = picture.tone.shape[1]
     columns = (x + np.arange(-6, 7)) % width
     picture.guard[max(0, y - POST - 2) : y - POST + 8, columns] = True
 
@@ -96,7 +109,11 @@ def lay_shadow(picture: TonalPicture, site: Site, shoulder: Shoulder) -> None:
     middle = site.house - side * (6.0 + 1.2 * down)
     half = site.size * (30.0 - 0.5 * np.maximum(down, 0))
     off = wrapped(np.arange(width)[None, :], middle, width)
-    cast(picture, (np.abs(off) < half) & (down >= 0) & (down < 20 * site.size), 0.62 * picture.last("shade"))
+    cast(
+        picture,
+        (np.abs(off) < half) & (down >= 0) & (down < 20 * site.size),
+        0.62 * picture.last("shade"),
+    )
 
 
 def lay_smoke(picture: TonalPicture, site: Site, shoulder: Shoulder, top: tuple[int, int]) -> None:

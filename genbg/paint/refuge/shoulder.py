@@ -49,7 +49,7 @@ def lay_shoulder(picture: TonalPicture, job: Job, keys: RefugeKeys, site: Site) 
     """Lay the shoulder; its last line is level ground of one tone."""
     ground = oblique(ROWS, float(job.lines), TILT)
     heights = _heights(job, keys, site, ground)
-    if site.house is not None:
+    if site.lived_in:
         heights = _cut_path(job, site, ground, heights)
     heights = heights * smooth(ground.depth, 0.0, 9.0)[:, None]
     side = side_light(job.body.x if job.body else None, job.width, job.light[0])
@@ -69,18 +69,33 @@ def _heights(job: Job, keys: RefugeKeys, site: Site, ground: Ground) -> np.ndarr
     deep = (ground.depth / ground.depth[-1])[:, None]
     roll = fractal(job.width, 1, hash_words(job.seed, "roll"), max(1, job.width // 130), octaves=2)
     dip = wrapped(column, site.dip, job.width) / site.wide
-    ridge = 0.30 * keys.height * 100.0 * 0.36 + 5.0 * roll - site.low * fall((dip * dip) ** 2)[None, :]
+    ridge = (
+        0.30 * keys.height * 100.0 * 0.36 + 5.0 * roll - site.low * fall((dip * dip) ** 2)[None, :]
+    )
     ridge = ridge + site.lean * sine(wrapped(column, site.middle, job.width) / job.width)[None, :]
     heights = ridge * smooth(deep, 0.12, 0.85)
-    drift = 1.0 - np.abs(
-        fractal(job.width, ground.rows, hash_words(job.seed, "drift"), max(1, job.width // 84), 1 / 15, octaves=2)
-    ) * 2.4
+    drift = (
+        1.0
+        - np.abs(
+            fractal(
+                job.width,
+                ground.rows,
+                hash_words(job.seed, "drift"),
+                max(1, job.width // 84),
+                1 / 15,
+                octaves=2,
+            )
+        )
+        * 2.4
+    )
     drift = 4.6 * np.maximum(drift, 0.0) * np.maximum(drift, 0.0) * smooth(deep, 0.04, 0.25)
-    if site.house is not None:
+    if site.lived_in:
         off = wrapped(column, site.house, job.width)
         about = fall((off / 46.0) ** 4)[None, :] * smooth(np.abs(deep - site.deep), 0.4, 0.15)
         drift = drift * (1.0 - 0.9 * about)
-        heights = heights + 5.0 * fall((off / 60.0) ** 2)[None, :] * smooth(deep, 0.1, site.deep + 0.1)
+        heights = heights + 5.0 * fall((off / 60.0) ** 2)[None, :] * smooth(
+            deep, 0.1, site.deep + 0.1
+        )
     return heights + drift
 
 
@@ -88,7 +103,11 @@ def _cut_path(job: Job, site: Site, ground: Ground, heights: np.ndarray) -> np.n
     """The path from the door down to the hollow: it winds and widens toward us."""
     start = site.deep * ground.depth[-1] - 2.0
     near = np.clip((start - ground.depth) / max(start, 1.0), 0.0, 1.0)
-    middle = site.house + site.turn * (14.0 * site.size - 14.0 * near) + 13.0 * near * sine(0.1 + 0.8 * near)
+    middle = (
+        site.house
+        + site.turn * (14.0 * site.size - 14.0 * near)
+        + 13.0 * near * sine(0.1 + 0.8 * near)
+    )
     half = 2.4 + 4.0 * near
     off = wrapped(np.arange(job.width)[None, :], middle[:, None], job.width) / half[:, None]
     deep = np.where((ground.depth < start) & (ground.depth > 0), 1.0 + 0.6 * near, 0.0)[:, None]

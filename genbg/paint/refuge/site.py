@@ -22,7 +22,7 @@ VIEW = 160
 
 @record(frozen=True)
 class Grove:
-    """A group of firs: x, spread in columns, how many, height in shares of the tallest, depth 0..1"""
+    """Firs: x and spread in columns, how many, height in shares of the tallest, depth 0..1."""
 
     x: float
     spread: float
@@ -33,7 +33,9 @@ class Grove:
 
 @record(frozen=True)
 class Site:
-    """middle: column of the body; house: column of the house, or None; deep: its depth 0..1
+    """middle: column of the body; house: column of the house; deep: its depth 0..1
+
+    lived_in: False where there is no house
 
     turn: 1: its open gable looks right, -1: left; size: 1 is common
     dip: column where the shoulder is lowest, wide: half its width, low: how far it dips
@@ -42,7 +44,8 @@ class Site:
 
     middle: float
     place: str
-    house: float | None
+    house: float
+    lived_in: bool
     deep: float
     turn: int
     size: float
@@ -61,20 +64,38 @@ def draw_site(job: Job, keys: RefugeKeys) -> Site:
     side = 1 if middle < VIEW - 26 else -1 if middle > VIEW + 40 else dice.choice((-1, 1))
     low, high = NEAR_BODY[side]
     off = dice.between(low, high)
-    deep = {"crest": dice.between(0.62, 0.74), "wood": dice.between(0.52, 0.62), "hollow": dice.between(0.4, 0.48)}
-    size = {"crest": dice.between(0.95, 1.05), "wood": dice.between(1.05, 1.15), "hollow": dice.between(1.2, 1.35)}
+    deep = {
+        "crest": dice.between(0.62, 0.74),
+        "wood": dice.between(0.52, 0.62),
+        "hollow": dice.between(0.4, 0.48),
+    }
+    size = {
+        "crest": dice.between(0.95, 1.05),
+        "wood": dice.between(1.05, 1.15),
+        "hollow": dice.between(1.2, 1.35),
+    }
     if keys.place != "any":
         place = keys.place
-    house = None if place == "none" else (middle + off) % job.width
     spot = place if place in deep else "crest"
-    dip = middle - dice.between(-10, 30) * side
     return Site(
-        middle, spot, house, deep[spot], -side if dice.unit() < 0.8 else side, size[spot],
-        dip, dice.between(50, 110), dice.between(12, 30), side * dice.between(-4, 9), _groves(dice, job, keys, middle, off, side, spot),
-    )  # fmt: skip
+        middle=middle,
+        place=spot,
+        house=(middle + off) % job.width,
+        lived_in=place != "none",
+        deep=deep[spot],
+        turn=-side if dice.unit() < 0.8 else side,
+        size=size[spot],
+        dip=middle - dice.between(-10, 30) * side,
+        wide=dice.between(50, 110),
+        low=dice.between(12, 30),
+        lean=side * dice.between(-4, 9),
+        groves=_groves(dice, job, keys, middle, off, side, spot),
+    )
 
 
-def _groves(dice: Dice, job: Job, keys: RefugeKeys, middle: float, off: float, side: int, place: str):
+def _groves(
+    dice: Dice, job: Job, keys: RefugeKeys, middle: float, off: float, side: int, place: str
+) -> tuple[Grove, ...]:
     """Firs: a great grove across from the house, one behind it or beside it, single ones."""
     across = middle - side * dice.between(100, 150)
     found = [Grove(across, 44, 6, 1.0, dice.between(0.2, 0.6))]
@@ -82,12 +103,15 @@ def _groves(dice: Dice, job: Job, keys: RefugeKeys, middle: float, off: float, s
         found.append(Grove(middle + off + side * 44, 34, 5, 0.95, 0.75))
         found.append(Grove(middle + off - side * 50, 18, 2, 0.6, 0.7))
     else:
-        found.append(Grove(middle + off + side * dice.between(84, 110), 34, 4, 0.9, dice.between(0.3, 0.6)))
+        found.append(
+            Grove(middle + off + side * dice.between(84, 110), 34, 4, 0.9, dice.between(0.3, 0.6))
+        )
     found.append(Grove(middle + 256 + dice.between(-40, 40), 60, 6, 1.0, dice.between(0.2, 0.6)))
     if dice.unit() < 0.5:
         found.append(Grove(middle - side * 60, 10, 2, 0.3, 0.5))
     found.append(Grove(middle + 180 * dice.choice((-1, 1)), 30, 2, 0.35, 0.4))
     share = keys.trees / 0.6
     return tuple(
-        Grove(g.x % job.width, g.spread, max(0, round(g.count * share)), g.tall, g.deep) for g in found
+        Grove(g.x % job.width, g.spread, max(0, round(g.count * share)), g.tall, g.deep)
+        for g in found
     )

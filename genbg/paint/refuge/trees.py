@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
+from genbg.paint.craft.firs import draw_fir
 from genbg.paint.craft.relief import wrapped
+from genbg.paint.craft.terrain import cast, fir_shadow
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.drifts.things import lay_fir
-from genbg.paint.craft.firs import draw_fir
-from genbg.paint.craft.terrain import cast, fir_shadow
 from genbg.paint.refuge.shoulder import Shoulder
 from genbg.paint.refuge.site import Site
 
@@ -28,15 +26,23 @@ def fir_places(job: Job, keys: RefugeKeys, site: Site, shoulder: Shoulder) -> li
     dice, found = Dice(job.seed, "firs"), []
     for grove in site.groves:
         for number in range(grove.count):
-            x = grove.x + grove.spread * ((number + 0.5) / max(1, grove.count) * 2 - 1) + 5 * dice.bell()
+            x = (
+                grove.x
+                + grove.spread * ((number + 0.5) / max(1, grove.count) * 2 - 1)
+                + 5 * dice.bell()
+            )
             deep = min(0.95, max(0.06, grove.deep + 0.16 * dice.bell()))
-            tall = keys.tall * grove.tall * dice.choice((1.0, 0.8, 0.62, 0.45)) * dice.between(0.9, 1.1)
+            tall = (
+                keys.tall
+                * grove.tall
+                * dice.choice((1.0, 0.8, 0.62, 0.45))
+                * dice.between(0.9, 1.1)
+            )
             line = shoulder.line(x, deep)
             tall = min(tall, line - 2.0)
-            if site.house is not None and deep < site.deep:
-                if abs(float(wrapped(x, site.house, job.width))) < CLEAR_OF_HOUSE + 0.3 * tall:
-                    continue
-            if tall > 5:
+            off = abs(float(wrapped(x, site.house, job.width)))
+            before = site.lived_in and deep < site.deep and off < CLEAR_OF_HOUSE + 0.3 * tall
+            if tall > 5 and not before:
                 found.append((deep, x, line, tall))
     return sorted(found, key=lambda one: (-one[0], one[1]))
 

@@ -8,9 +8,8 @@ from genbg.paint.contract import Job
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.fields import fractal
-from genbg.paint.craft.scatter import hash_words, unit
+from genbg.paint.craft.scatter import hash_words, pick_one, unit
 from genbg.paint.sky.keys import SkyKeys
-from genbg.paint.craft.scatter import pick_one
 from genbg.records import record
 
 SEAS = 9

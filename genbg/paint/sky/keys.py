@@ -29,7 +29,12 @@ class SkyKeys:
         0.45, "float", "Where its centre is.", low=0, high=1.2, unit="share of the layer's lines"
     )
     wander: float = key(
-        0.0, "float", "How far the seed may move it aside.", low=0, high=0.5, unit="share of the width"
+        0.0,
+        "float",
+        "How far the seed may move it aside.",
+        low=0,
+        high=0.5,
+        unit="share of the width",
     )
     body_size: int = key(48, "int", "Its diameter.", low=8, high=160, unit="pixels")
     phase: float = key(1.0, "float", "How full the moon is.", low=0.1, high=1)
