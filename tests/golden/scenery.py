@@ -1,0 +1,115 @@
+"""A painter of the tests' own, whose pictures change only with this file.
+
+Scenes made of it hold the road from the preset to the export still: whoever repaints the program's
+painters leaves their fingerprints (`whole.json`) alone.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import sys
+import types
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from genbg.keys import key
+from genbg.model import Painting, RampUse
+from genbg.paint import table
+from genbg.paint.contract import Body, Job, Painter, Ramp
+
+KINDS = ("bands", "disc", "hills", "floor", "posts")
+RAMPS = (
+    Ramp("stone", "What stands.", ("#201838", "#705878", "#f0d8b0"), 6),
+    Ramp("lamp", "What shines.", ("#804010", "#ffe080"), 4, lit=True),
+)
+
+
+@dataclass(frozen=True)
+class Keys:
+    """What a scene says about this scenery."""
+
+    kind: str = key("hills", "choice", "What is drawn.", choices=KINDS)
+    size: int = key(24, "int", "Width of one thing.", low=4, high=128, unit="pixels")
+
+
+def triangle(places: np.ndarray, size: int) -> np.ndarray:
+    """0 to size and down again, over and over."""
+    return size - np.abs(places % (2 * size) - size)
+
+
+def bands(keys: Keys, job: Job, y: np.ndarray, x: np.ndarray) -> np.ndarray:
+    """Even bands of stone, the same all along each line."""
+    return 1 + y * 6 // job.lines + 0 * x
+
+
+def hills(keys: Keys, job: Job, y: np.ndarray, x: np.ndarray) -> np.ndarray:
+    """Slopes with a lit edge, rough inside, see-through above."""
+    skew, x = job.seed % 13, x % 64
+    top = triangle(x + skew, 32) + triangle(3 * x, keys.size) // 2
+    depth = y - (job.lines - 8 - top * (job.lines - 8) // (32 + keys.size))
+    rough = (x * 5 + y * 3 + (x * y) % 7 + skew) % 3
+    return np.where(depth < 0, 0, np.where(depth < 2, 6, 1 + np.minimum(depth // 8, 3) + rough % 2))
+
+
+def floor(keys: Keys, job: Job, y: np.ndarray, x: np.ndarray) -> np.ndarray:
+    """A ground with glints that are wider the nearer they lie."""
+    step = 2 + y // 4
+    glint = (x % 64 // step * 7 + y * 5 + job.seed % 11) % 16
+    return np.where(glint < 4, 7 + glint % 4, 1 + y * 4 // job.lines + 0 * x)
+
+
+def posts(keys: Keys, job: Job, y: np.ndarray, x: np.ndarray) -> np.ndarray:
+    """Posts with a lamp on top, 128 pixels apart."""
+    at = x % 128
+    post = (at >= keys.size // 3) & (at < keys.size // 3 + 4) & (y > 12)
+    lamp = (np.abs(at - keys.size // 3 - 1) + np.abs(y - 8)) < 6
+    return np.where(lamp, 7 + np.minimum(y // 4, 3), np.where(post, 1 + (at + y // 3) % 4, 0))
+
+
+def disc(keys: Keys, job: Job, y: np.ndarray, x: np.ndarray) -> np.ndarray:
+    """A round lamp in the middle of the plane."""
+    body = place_body(keys, job)
+    far = (x - body.x) ** 2 + (y + job.top - body.y) ** 2
+    return np.where(far < body.radius**2, 8 + (far < body.radius**2 / 2), 0)
+
+
+def place_body(keys: Keys, job: Job) -> Body | None:
+    """The disc, where this layer draws one."""
+    if keys.kind != "disc":
+        return None
+    return Body(job.width / 2, job.top + job.lines / 2, job.lines / 2 - 1)
+
+
+def paint(keys: Keys, job: Job) -> Painting:
+    """One kind of scenery, a share of its inks as many as the job's ramps have."""
+    y, x = np.mgrid[: job.lines, : job.width]
+    draw = {"bands": bands, "hills": hills, "floor": floor, "posts": posts, "disc": disc}
+    ink = draw[keys.kind](keys, job, y, x)
+    round_, lines = keys.kind == "disc", job.lines
+    return Painting(
+        ink.astype(np.uint16),
+        (RampUse("stone", 6), RampUse("lamp", 4)),
+        guard=ink > 8 if keys.kind == "posts" else None,
+        shape=ink > 0 if round_ else None,
+        whole=(("disc", 1, lines - 1),) if round_ else (),
+    )
+
+
+PAINTER = Painter("scenery", "Scenery.", Keys, RAMPS, paint, body=place_body)
+
+
+@contextlib.contextmanager
+def in_the_table() -> Iterator[None]:
+    """The painter stands in the program's table for a while."""
+    module = types.ModuleType("genbg.paint.scenery")
+    module.PAINTER = PAINTER
+    sys.modules[module.__name__] = module
+    table.PAINTERS["scenery"] = "scenery"
+    table.painter.cache_clear()
+    try:
+        yield
+    finally:
+        del table.PAINTERS["scenery"], sys.modules[module.__name__]
+        table.painter.cache_clear()

@@ -1,0 +1,170 @@
+"""Fingerprints of everything that a build says, for scenes that no painter of the program draws.
+
+    python tests/golden/whole.py            compare with whole.json; status 1 and a line for each
+                                            case that differs
+    python tests/golden/whole.py --remake   write whole.json anew, after the road changed on purpose
+
+Each case is a scene, settings and a way to build it. Its fingerprint is SHA-256 over all files of
+the export but pictures, over the still's pixels, the manifest (warnings and figures are in it) and
+the report; a case that is refused has its message instead. `prints.py` beside it watches the
+bundled presets.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import sys
+from pathlib import Path
+
+from scenery import in_the_table
+
+WHOLE = Path(__file__).with_name("whole.json")
+
+SHORE = """
+title = "A shore"
+seed = 5
+[machine]
+merge = "fast"
+screen = [256, 224]
+plane_cells = [32, 32]
+[preview]
+frames = 6
+[scene]
+haze = "#b6b6db"
+[[layer]]
+paint = "scenery"
+kind = "bands"
+name = "sky"
+lines = [0, 112]
+[[layer]]
+paint = "scenery"
+name = "cape"
+plane = "front"
+lines = [40, 112]
+distance = 6
+guard = true
+[[layer]]
+paint = "scenery"
+kind = "floor"
+name = "strait"
+lines = [112, 224]
+distance = [6, 1.5]
+drift = 0.25
+"""
+SUN = '[[layer]]\npaint = "scenery"\nkind = "disc"\nname = "sun"\nlines = [8, 72]\ndistance = 90\n'
+POSTS = """
+[[layer]]
+paint = "scenery"
+kind = "posts"
+name = "posts"
+plane = "sprites"
+lines = [72, 168]
+distance = 0.8
+drift = 0.3
+"""
+NIGHT = '[mood.night]\ntint = "#4949b6"\namount = 0.8\ncolours.posts.lamp = ["#ffffff"]\n'
+MIRROR = '[reflection]\nline = 112\nplane = "back"\ntint = "#4992b6"\namount = 0.6\nripple = 2.0\n'
+SPLITS = "".join(
+    f'[[split]]\nline = {line}\ntint = "#{red:02x}4960"\namount = 0.7\n'
+    for line, red in ((24, 64), (60, 128), (100, 192), (180, 255))
+)
+CYCLE = '[[cycle]]\nlayer = "strait"\nramp = "lamp"\nframes = 2\n'
+FADE = '[fade]\nto = "night"\nframes = 4\nhold = 2\n'
+FLICKER = """
+[[layer]]
+paint = "scenery"
+kind = "disc"
+name = "blink"
+plane = "front"
+lines = [0, 224]
+colours.lamp = ["#000000", "#000000", "#ffffff", "#ffffff"]
+[[cycle]]
+layer = "blink"
+ramp = "lamp"
+first = 1
+last = 2
+frames = 4
+"""
+TALL = [
+    "layer.2.lines=[112, 240]",
+    "machine.vertical=column",
+    "columns.move=tilt",
+    "columns.amplitude=[4, 0]",
+]
+FRONT = "layer.2.plane=front"
+
+CASES: dict[str, tuple[str, list[str], dict[str, bool]]] = {
+    "plain": (SHORE, [], {}),
+    "sketch": (SHORE + SUN, [], {"sketch": True}),
+    "night": (SHORE + POSTS + NIGHT, ["mood=night"], {}),
+    "tight": (SHORE, ["machine.tile_budget=24"], {}),
+    "balanced": (SHORE, ["machine.tile_budget=40", "machine.merge=balanced"], {}),
+    "contours": (SHORE, ["machine.tile_budget=90", "machine.merge=contours"], {}),
+    "bound": (SHORE, ["machine.tile_budget=80"], {"bound": True}),
+    "quality": (SHORE, ["machine.quality=0.9"], {}),
+    "quality out of reach": (SHORE, ["machine.quality=0.9999", "machine.tile_budget=20"], {}),
+    "sprites": (SHORE + POSTS, ["layer.3.high=true", "sprites.reserve=12"], {}),
+    "sprites left out": (SHORE + POSTS, ["machine.tile_budget=12"], {}),
+    "reflection": (SHORE + MIRROR + POSTS, [FRONT], {}),
+    "reflection, tight": (SHORE + MIRROR + SPLITS, ["machine.tile_budget=40", FRONT], {}),
+    "splits": (SHORE + SPLITS + POSTS + NIGHT, [], {}),
+    "window": (SHORE, ["window.rows=[24, 28]"], {}),
+    "moving colours": (SHORE + POSTS + MIRROR + CYCLE + NIGHT + FADE, [FRONT], {}),
+    "flashes": (SHORE + FLICKER, ["preview.frames=60"], {}),
+    "waves": (SHORE, ["layer.1.wave=3", "layer.1.wave_lines=20"], {}),
+    "up and down": (SHORE + POSTS, [*TALL, "camera.dip=24", "layer.1.high_lines=[48, 96]"], {}),
+    "without end": (SHORE + POSTS, ["machine.vertical=plane", "camera.speed_y=1"], {}),
+    "strips": (SHORE, ["machine.scroll=strip"], {}),
+    "cut in two": (SHORE + SUN, ["layer.0.lines=[0, 40]", "layer.3.distance=[90, 45]"], {}),
+    "two speeds on a line": (SHORE + SUN, ["layer.3.plane=front"], {}),
+    "measured and wide": (
+        SHORE,
+        ["machine.levels=measured", "machine.screen=[320, 224]", "machine.plane_cells=[64, 32]"],
+        {},
+    ),
+}
+
+
+def fingerprint(case: str) -> str:
+    """The fingerprint of a case, made afresh, or the message with which it is refused."""
+    from genbg.errors import GenbgError
+    from genbg.pipeline import Way, build
+    from genbg.preset import parse_preset
+    from genbg.report.summary import summary
+    from genbg.write.film import make_film
+    from genbg.write.manifest import manifest_bytes
+    from genbg.write.table import export_files
+
+    text, settings, way = CASES[case]
+    with in_the_table():
+        try:
+            backdrop = build(parse_preset(text, settings=settings), way=Way(**way))
+        except GenbgError as error:
+            return str(error)
+    digest, rows = hashlib.sha256(), []
+    for path, data in export_files(backdrop, previews=False):
+        if not path.endswith((".png", ".gif", ".apng")):
+            digest.update(data)
+            rows.append((path, len(data), hashlib.sha256(data).hexdigest()))
+    digest.update(manifest_bytes(backdrop, rows))
+    digest.update(summary(backdrop, Path("out")).encode())
+    digest.update(make_film(backdrop, 1).rgb(0).tobytes())
+    return digest.hexdigest()
+
+
+def main(arguments: list[str]) -> int:
+    found = {case: fingerprint(case) for case in CASES}
+    if arguments == ["--remake"]:
+        WHOLE.write_text(json.dumps(found, indent=2) + "\n")
+        return 0
+    held = json.loads(WHOLE.read_text())
+    wrong = sorted(case for case in found.keys() | held.keys() if found.get(case) != held.get(case))
+    for case in wrong:
+        print(f"{case}: {found.get(case)} made, {held.get(case)} held")
+    print(f"{len(found) - len(wrong)} passed, {len(wrong)} failed")
+    return 1 if wrong else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
