@@ -104,7 +104,7 @@ def test_turned_stages_are_mirror_images():
 
 def test_light_falls_by_the_cosine_of_its_angle():
     """Lambert, Photometria, 1760; the angle worked out from the frame's turn."""
-    light = Light(side=0.8, high=0.6, front=0.0)
+    light = Light(side=0.8, high=0.6, front=0.0, turn=511.0)
     stage = Stage()
     box(stage, Frame(0, 0, 400, 0.1), 30, 40, 20, 1)
     seen = _seen(stage)
@@ -117,7 +117,7 @@ def test_light_falls_by_the_cosine_of_its_angle():
 
 def test_a_post_throws_a_shadow_as_long_as_the_light_is_low():
     """A shadow is height x cotangent of the light's elevation long."""
-    light = Light(side=0.8, high=0.6, front=0.0)
+    light = Light(side=0.8, high=0.6, front=0.0, turn=511.0)
     stage = Stage()
     box(stage, Frame(-100, -2, 380), 200, 2, 60, 1)
     box(stage, Frame(0, 0, 392), 4, 30, 20, 2)
