@@ -53,7 +53,7 @@ def paint(keys: CalmKeys, job: Job) -> Painting:
         rows = np.zeros((job.lines, job.width), dtype=bool)
         rows[first:] = True
         whole = np.concatenate([np.zeros((first, job.width)), tone])
-        picture.lay(rows, "water", whole, 0.42)
+        picture.lay(rows, "water", whole, 0.34)
         _path(picture, keys, job, first)
     return picture.painting()
 

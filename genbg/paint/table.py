@@ -41,6 +41,7 @@ PAINTERS: dict[str, str] = {
     "pool": "pool",
     "wood": "wood",
     "bank": "bank",
+    "shore": "shore",
 }
 
 

@@ -24,6 +24,7 @@ from genbg.paint.craft.solids import (
     Light,
     Seen,
     Shadows,
+    bedded,
     chips,
     drawn_facade,
     edge_tones,
@@ -41,6 +42,10 @@ CLEAR = 52.0
 """Columns between the body and the land, and as many more where a mole lies between them."""
 BESIDE = 15.0
 """Columns from the body's to the end of a mole: its post stands at the edge of the light's path."""
+
+
+CRAGS = Chips(7, 17, (0.55, 0.22), 0.35)
+LEAVES = Chips(4, 3, (0.55, 0.55))
 
 
 def paint(keys: CliffKeys, job: Job) -> Painting:
@@ -72,12 +77,12 @@ def _shaded(
 ) -> tuple[np.ndarray, dict[str, np.ndarray]]:
     """Tones 0..5 (N, W) of what is seen, and pixels of what is drawn on it by name."""
     seed = hash_words(job.seed, "stone")
-    chips(seen, seen.has & (seen.kind == Kind.ROCK), seed)
-    chips(seen, seen.has & (seen.kind == Kind.LEAF), seed + 1, Chips(4, 3, 0.55))
+    chips(seen, seen.has & (seen.kind == Kind.ROCK), seed, CRAGS)
+    chips(seen, seen.has & (seen.kind == Kind.LEAF), seed + 1, LEAVES)
     top = 0.66 + 0.2 * fractal(job.width, job.lines, seed + 2, 36, octaves=2)
     seen.material[(seen.material == NUMBER["rock"]) & (seen.ny > top)] = NUMBER["grass"]
     lit = lighten(shadows, seen, cast)
-    tone = tones(seen, lit, seed + 3)
+    tone = bedded(seen, tones(seen, lit, seed + 3), seed + 7)
     drawn = drawn_facade(seen, tone, seed + 4, Facade(glow=keys.glow))
     tone = edge_tones(seen, drawn.tone, lit, seed + 5)
     wet = seen.has & (seen.y < 1.6) & np.isin(seen.kind, [Kind.ROCK, Kind.STONE])

@@ -156,7 +156,7 @@ def plant(stage: Stage, dice: Dice, one: Mound) -> None:
             dice.chance(0.4),
         )
     top = one.levels[-1]
-    tree(stage, dice, (top.right + 2, top.y + 2, top.z + 8), dice.between(6, 9), False)
+    tree(stage, dice, (top.right - 8, top.y - 1, top.z + 8), dice.between(6, 9), False)
 
 
 def tree(stage: Stage, dice: Dice, at: Point, size: float, tall: bool) -> None:

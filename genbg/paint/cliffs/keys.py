@@ -44,8 +44,8 @@ def _ramp(name: str, about: str, anchors: str) -> Ramp:
 
 
 RAMPS = (
-    _ramp("rock", "Cliffs", "492449 6d496d 926d92 b66d49 db926d ffb692"),
-    _ramp("grass", "Dry grass on tops", "244949 496d49 6d926d 929249 b6b649 dbdb6d"),
+    _ramp("rock", "Cliffs", "492449 49496d 6d496d 92496d b66d49 db926d"),
+    _ramp("grass", "Dry grass on tops", "242449 24496d 496d6d 6d6d49 929249 b6b66d"),
     _ramp("white", "Whitewash", "49496d 6d6d92 9292b6 ffdb92 ffdbb6 ffffdb"),
     _ramp("ochre", "Ochre plaster", "49496d 6d496d 926d92 db9249 ffb66d ffdb92"),
     _ramp("rose", "Rose plaster", "49246d 6d496d 92496d db926d ffb692 ffdbb6"),

@@ -13,7 +13,7 @@ seen, draw details by face coordinates, tell edges, and hand the tones to a `Ton
 """
 
 from genbg.paint.craft.solids.details import Facade, drawn_facade, hanging_green
-from genbg.paint.craft.solids.light import Light, Shadows, edge_tones, lighten, tones
+from genbg.paint.craft.solids.light import Light, Shadows, bedded, edge_tones, lighten, tones
 from genbg.paint.craft.solids.look import Seen, look, look_in_water
 from genbg.paint.craft.solids.rocks import (
     BOULDER,
@@ -56,6 +56,7 @@ __all__ = [
     "Stone",
     "Sunward",
     "beam",
+    "bedded",
     "boulder",
     "box",
     "chips",

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft.edges import shifted
-from genbg.paint.craft.fields import fractal
+from genbg.paint.craft.fields import fractal, warped
 from genbg.paint.craft.solids.look import Seen
 from genbg.paint.craft.solids.stage import Kind, Stage
 from genbg.paint.craft.solids.view import Point, Sunward, unit_vector
@@ -137,6 +137,25 @@ def tones(seen: Seen, lit: Lit, seed: int, rough: float = 1.0) -> np.ndarray:
     shade += np.where(broken, noise * 1.5 * rough, 0.0)
     in_light = seen.has & lit.open & (lit.facing > least)
     return np.where(in_light, bright, np.clip(np.floor(shade), 0.0, 2.0))
+
+
+def bedded(seen: Seen, tone: np.ndarray, seed: int, thick: float = 4.6) -> np.ndarray:
+    """Tones with the beds of rock told: dark cracks between some, others a shade lighter.
+
+    thick: of a bed, in units
+    """
+    at = seen.has & (seen.kind == Kind.ROCK)
+    x, y = seen.x[at], seen.y[at]
+    lean = x * 0.12
+    bed = warped(
+        (x / 22 + 64).astype(np.float32), ((y + lean) / thick + 40).astype(np.float32), seed, 256
+    )
+    here = tone[at]
+    floor = np.where(here >= 3, 3.0, 0.0)
+    here = np.where(bed < -0.2, np.maximum(here - 1, floor), here)
+    tone = tone.copy()
+    tone[at] = np.where(bed > 0.26, np.minimum(here + 1, floor + 2), here)
+    return tone
 
 
 AROUND = ((-5, -3), (-3, 1), (-2, -6), (2, -5), (5, -2), (3, 2), (-8, -5), (8, -4))

@@ -83,10 +83,9 @@ def _seen(
     line = np.arange(*lines)[:, None] + 0.5
     x, y, z = eye.points(column, np.broadcast_to(line, face.shape), buffer.near)
     has = (face >= 0) & (y > -0.25)
-    table = {name: _table(stage, name) for name in ("normal", "origin", "across", "up")}
-    normal, origin, across, up = (
-        [axis[face] for axis in table[name]] for name in ("normal", "origin", "across", "up")
-    )
+    table = stage.table()
+    normal, origin, across, up = ([axis[face] for axis in vector] for vector in table.vectors)
+    material, kind, thing, wide, high = (number[face] for number in table.numbers)
     away = [x - origin[0], y - origin[1], z - origin[2]]
     facing = normal[0] * -x + normal[1] * (eye.height - y) + normal[2] * -z
     flip = np.where(facing < 0, -1.0, 1.0)
@@ -101,23 +100,11 @@ def _seen(
         nx=normal[0] * flip,
         ny=normal[1] * flip,
         nz=normal[2] * flip,
-        material=_numbers(stage, "material")[face],
-        kind=_numbers(stage, "kind")[face],
-        thing=np.array([*stage.things, 0])[face],
+        material=material,
+        kind=kind,
+        thing=thing,
         u=away[0] * across[0] + away[1] * across[1] + away[2] * across[2],
         v=away[0] * up[0] + away[1] * up[1] + away[2] * up[2],
-        width=_numbers(stage, "width", float)[face],
-        height=_numbers(stage, "height", float)[face],
+        width=wide,
+        height=high,
     )
-
-
-def _table(stage: Stage, name: str) -> list[np.ndarray]:
-    """A vector of every face, axis by axis, with a 0 at the end for `no face`."""
-    return [
-        np.array([getattr(plane, name)[axis] for plane in stage.planes] + [0.0])
-        for axis in range(3)
-    ]
-
-
-def _numbers(stage: Stage, name: str, kind: type = int) -> np.ndarray:
-    return np.array([kind(getattr(plane, name)) for plane in stage.planes] + [kind(0)])

@@ -112,11 +112,15 @@ def ragged(
 
 @record(frozen=True)
 class Chips:
-    """Chiselled planes on rock: size in pixels, how far they tilt, how far they lean."""
+    """Chiselled planes on rock.
+
+    across, down: their size in pixels; tilt: how far they turn sideways and up; lean: pixels by
+    which each line lies off the one above
+    """
 
     across: int = 8
     down: int = 11
-    tilt: float = 0.5
+    tilt: tuple[float, float] = (0.5, 0.5)
     lean: float = 0.25
 
 
@@ -130,15 +134,18 @@ def chips(seen: Seen, where: np.ndarray, seed: int, cut: Chips = STONE_CHIPS) ->
     """
     lines, width = where.shape
     columns = max(1, width // cut.across)
-    line = np.arange(lines)[:, None] + seen.top
-    wave = fractal(width, lines, seed + 3, 32, octaves=2)
-    x = (np.arange(width)[None, :] + wave * 9 + line * cut.lean) / (width / columns)
-    y = (line + wave * 7.0 + np.zeros((1, width))) / cut.down
-    number = _nearest(x, y, columns, seed)
+    number = np.zeros(where.shape, dtype=np.int64)
+    line, column = np.nonzero(where)
+    if not len(line):
+        return number
+    wave = fractal(width, lines, seed + 3, 32, octaves=2)[where].astype(np.float64)
+    high = line + float(seen.top)
+    x = (column + wave * 9 + high * cut.lean) / (width / columns)
+    number[where] = _nearest(x, (high + wave * 7.0) / cut.down, columns, seed)
     one, two = unit(seed, np.arange(4096), 21) * 2 - 1, unit(seed, np.arange(4096), 22) * 2 - 1
     chosen = number[where]
-    nx = seen.nx[where] + cut.tilt * one[chosen]
-    ny = seen.ny[where] + cut.tilt * two[chosen]
+    nx = seen.nx[where] + cut.tilt[0] * one[chosen]
+    ny = seen.ny[where] + cut.tilt[1] * two[chosen]
     nz = seen.nz[where]
     length = np.sqrt(nx * nx + ny * ny + nz * nz)
     seen.nx[where], seen.ny[where], seen.nz[where] = nx / length, ny / length, nz / length
@@ -146,7 +153,7 @@ def chips(seen: Seen, where: np.ndarray, seed: int, cut: Chips = STONE_CHIPS) ->
 
 
 def _nearest(x: np.ndarray, y: np.ndarray, columns: int, seed: int) -> np.ndarray:
-    """Number 0..4095 (N, W) of the seed nearest to each place; one seed a lattice cell."""
+    """Number 0..4095 (n,) of the seed nearest to each place; one seed a lattice cell."""
     left, above = np.floor(x).astype(np.int64), np.floor(y).astype(np.int64)
     low, high = int(above.min()) - 1, int(above.max()) + 1
     cell = np.arange(columns)[None, :], np.arange(low, high + 1)[:, None]

@@ -51,6 +51,9 @@ class Plane(NamedTuple):
     height: float = 0.0
 
 
+ZERO = (0.0, 0.0, 0.0)
+
+
 class _Part(NamedTuple):
     """A solid or sheet: its first face's number, its faces, its corners."""
 
@@ -71,6 +74,17 @@ class Buffer(NamedTuple):
     turn: np.ndarray
 
 
+class Table(NamedTuple):
+    """What each face is, as arrays with a last entry of zeros for `no face`.
+
+    vectors: normal, origin, across, up, each as three arrays; numbers: material, kind, thing,
+    width, height
+    """
+
+    vectors: tuple[tuple[np.ndarray, np.ndarray, np.ndarray], ...]
+    numbers: tuple[np.ndarray, ...]
+
+
 def flipped(point: Point) -> Point:
     """The point or vector with left and right exchanged."""
     return -point[0], point[1], point[2]
@@ -88,11 +102,23 @@ class Stage:
         self.planes: list[Plane] = []
         self.things: list[int] = []
         self._thing = 0
+        self._table: Table | None = None
 
     def thing(self) -> int:
         """From here on, faces belong to a new thing; its number."""
         self._thing += 1
         return self._thing
+
+    def table(self) -> Table:
+        """All faces as arrays; made once the stage is full."""
+        if self._table is None or len(self._table.numbers[0]) != len(self.planes) + 1:
+            empty = Plane((0.0, 0.0, 0.0), 0.0, 0)._replace(across=ZERO, up=ZERO)
+            columns = list(zip(*self.planes, empty, strict=True))
+            vectors = [np.array(columns[n]).T for n in (0, 4, 5, 6)]
+            numbers = [np.array(columns[n]) for n in (2, 3)]
+            numbers += [np.array([*self.things, 0]), np.array(columns[7]), np.array(columns[8])]
+            self._table = Table(tuple((v[0], v[1], v[2]) for v in vectors), tuple(numbers))
+        return self._table
 
     def _add(self, planes: Sequence[Plane], corners: Sequence[Point], **what: object) -> None:
         if self.turned:

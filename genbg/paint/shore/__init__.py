@@ -1,0 +1,119 @@
+"""Painter of the near shore: rocks in groups with water between, nets, grasses, a boat, a lamp."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from genbg.model import Painting
+from genbg.paint.contract import Job, Painter
+from genbg.paint.craft.dice import Dice
+from genbg.paint.craft.fields import fractal
+from genbg.paint.craft.scatter import hash_words
+from genbg.paint.craft.solids import (
+    Chips,
+    Eye,
+    Kind,
+    Light,
+    Seen,
+    Shadows,
+    Stage,
+    chips,
+    edge_tones,
+    lighten,
+    look,
+    ragged,
+    tones,
+)
+from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.craft.water import shore_line
+from genbg.paint.shore.blades import net, stalk, tuft
+from genbg.paint.shore.build import beach_boat, build_rocks, place_groups
+from genbg.paint.shore.keys import NUMBER, RAMPS, ShoreKeys
+
+EYE_HEIGHT = 127.0
+"""Over the near water, in pixels at the depth of the rocks: we look down on them."""
+CUT = Chips(19, 14, (0.42, 0.42))
+LIGHT = Light(0.78, 0.42, -0.36)
+"""Low, from behind: only tops and sides catch it."""
+
+
+def paint(keys: ShoreKeys, job: Job) -> Painting:
+    """The near shore; water between is see-through."""
+    dice = Dice(job.seed, "shore")
+    groups = place_groups(dice.part("groups"), keys.cover, keys.rise, float(job.width))
+    stage = Stage()
+    build_rocks(stage, dice.part("rocks"), groups, float(job.width))
+    if keys.boat:
+        beach_boat(stage, dice.part("boat"), groups, float(job.width))
+    eye = Eye(job.width / 2, keys.horizon, EYE_HEIGHT)
+    bend = ragged(hash_words(job.seed, "bend"), job.lines, job.width)
+    seen = look(stage, eye, (job.top, job.bottom), job.width, bend)
+    sun = job.body.x if job.body else job.width * 0.25
+    light = Light(LIGHT.side, LIGHT.high, LIGHT.front, sun, job.width * 0.6)
+    picture = TonalPicture(job, RAMPS)
+    _colour(picture, seen, Shadows(stage, light), job)
+    _grow(picture, seen, light.signs(job.width)[0], keys, job, dice)
+    return picture.painting()
+
+
+def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, job: Job) -> None:
+    seed = hash_words(job.seed, "stone")
+    chips(seen, seen.has & (seen.kind == Kind.ROCK), seed, CUT)
+    mossy = fractal(job.width, job.lines, seed + 2, 14, octaves=2) > 0.12
+    seen.material[(seen.material == NUMBER["rock"]) & (seen.ny > 0.72) & mossy] = NUMBER["grass"]
+    lit = lighten(shadows, seen)
+    tone = edge_tones(seen, tones(seen, lit, seed + 3, 0.35), lit, seed + 5)
+    wet = seen.has & (seen.y < 2.0)
+    tone = np.where(wet, np.minimum(tone, np.where(tone >= 3, 3.0, 0.0)), tone)
+    picture.material[seen.has] = seen.material[seen.has]
+    picture.tone[seen.has] = tone[seen.has]
+    dark, thread = shore_line(seen.has & (seen.y < 4), seed + 6)
+    picture.lay(dark & ~seen.has, "foam", 0.0)
+    picture.lay(thread & ~seen.has, "foam", 1.0)
+
+
+def _grow(
+    picture: TonalPicture, seen: Seen, signs: np.ndarray, keys: ShoreKeys, job: Job, dice: Dice
+) -> None:
+    """Nets and grasses on the upper edges of the rocks."""
+    rim = np.where(seen.has.any(axis=0), seen.has.argmax(axis=0), job.lines)
+    hung = dice.part("nets")
+    for n in range(keys.nets):
+        _hang(picture, hung.part(n), rim, signs, job)
+    part = dice.part("grass")
+    for n in range(int(34 * keys.grass)):
+        x = part.whole(0, job.width - 1)
+        if rim[x] > job.lines - 8:
+            continue
+        wind, one = 0.55 * float(signs[x]), part.part(n)
+        high = one.between(6, 15) * one.between(0.6, 1.0)
+        tuft(picture, one, (x, rim[x] + one.between(0, 5)), (one.whole(7, 20), high), wind)
+        if one.chance(0.25):
+            stalk(picture, one, x, rim[x] + 2.0, high * 1.4, wind)
+
+
+def _hang(picture: TonalPicture, dice: Dice, rim: np.ndarray, signs: np.ndarray, job: Job) -> None:
+    """A net between posts where the rocks are not too high."""
+    for _ in range(20):
+        x = dice.whole(0, job.width - 1)
+        xs = [x, x + dice.whole(34, 46), x + dice.whole(74, 88)]
+        feet = [int(rim[at % job.width]) for at in xs]
+        if all(job.lines * 0.3 < foot < job.lines - 4 for foot in feet):
+            high = min(feet) - 2.0
+            rise = min(high, 30.0) - min(feet)
+            posts = [
+                (float(at), foot + 2.0, rise + foot + dice.between(-3, 2))
+                for at, foot in zip(xs, feet, strict=True)
+            ]
+            net(picture, dice, posts, float(signs[x]))
+            return
+
+
+PAINTER = Painter(
+    name="shore",
+    about="The near shore: rocks or a quay with water between, nets, grasses, a boat, a lamp.",
+    params=ShoreKeys,
+    ramps=RAMPS,
+    paint=paint,
+    thrift=0.0,
+)

@@ -1,0 +1,44 @@
+"""Keys and materials of the painter of the near shore."""
+
+from __future__ import annotations
+
+from genbg.keys import key
+from genbg.paint.contract import Ramp
+from genbg.records import record
+
+KINDS = ("rocks", "quay")
+
+
+@record(frozen=True)
+class ShoreKeys:
+    """Keys of the shore painter."""
+
+    kind: str = key("rocks", "choice", "What we stand on.", choices=KINDS)
+    cover: float = key(0.65, "float", "Share of the width that is land.", low=0.2, high=1)
+    rise: float = key(1.0, "float", "How high it rises.", low=0.3, high=2)
+    grass: float = key(0.6, "float", "How much grows on it.", low=0, high=1)
+    nets: int = key(1, "int", "Nets hung up to dry.", low=0, high=3)
+    lamps: int = key(1, "int", "The courier's lamps, set down.", low=0, high=3)
+    boat: bool = key(True, "bool", "A boat at the edge.")
+    horizon: int = key(88, "int", "Line of the eye's height.", low=0, high=200, unit="line")
+
+
+def _six(name: str, about: str, anchors: str) -> Ramp:
+    colours = tuple(f"#{word}" for word in anchors.split())
+    return Ramp(name, f"{about}: three tones in shade, three in light.", colours, 6, hazed=False)
+
+
+RAMPS = (
+    _six("rock", "Near rock", "002424 242449 49496d 924949 db6d49 ffb66d"),
+    _six("grass", "Grass and moss", "002424 002449 24496d 496d49 929249 dbdb6d"),
+    _six("wood", "Posts, planks, cords", "240024 242449 49244a 924949 b66d49 ffb66d"),
+    _six("stone", "Hewn stone", "002449 242449 49496d 926d6d db926d ffdb92"),
+    _six("hull", "Painted hulls", "002449 242449 49496d 924949 db6d49 ffb692"),
+    _six("cloth", "Sails and tarpaulins", "242449 49496d 6d6d92 db926d ffb692 ffdbb6"),
+    Ramp("glow", "Lamps, from the rim of their light in.", ("#db9249", "#ffdb6d", "#ffffb6"), 3,
+         True),
+    Ramp("foam", "Water at the foot of rocks: in shade, in light.", ("#49496d", "#b69292"), 2,
+         hazed=False),
+)  # fmt: skip
+
+NUMBER = {ramp.name: place for place, ramp in enumerate(RAMPS)}
