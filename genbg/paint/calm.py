@@ -31,14 +31,31 @@ class CalmKeys:
 
 
 RAMPS = (
-    Ramp("water", "The water, from near and dark to the horizon.",
-         ("#002449", "#00496d", "#24496d", "#49496d", "#49496d", "#6d6d92", "#9292b6", "#b692b6"),
-         8, hazed=False),
-    Ramp("path", "The light on the water, from its edge in.",
-         ("#b66d49", "#db9249", "#ffb66d", "#ffdb92", "#ffffb6", "#ffffdb"), 6, True),
-    Ramp("isle", "Isles: their foot, in shade, in light.", ("#9292b6", "#926d92", "#db9292"), 3,
-         hazed=False),
-)  # fmt: skip
+    Ramp(
+        "water",
+        "The water, from near and dark to the horizon.",
+        ("#002449", "#00496d", "#24496d", "#49496d", "#49496d", "#6d6d92", "#9292b6", "#b692b6"),
+        8,
+        hazed=False,
+        chosen=True,
+    ),
+    Ramp(
+        "path",
+        "The light on the water, from its edge in.",
+        ("#b66d49", "#db9249", "#ffb66d", "#ffdb92", "#ffffb6", "#ffffdb"),
+        6,
+        True,
+        chosen=True,
+    ),
+    Ramp(
+        "isle",
+        "Isles: their foot, in shade, in light.",
+        ("#9292b6", "#926d92", "#db9292"),
+        3,
+        hazed=False,
+        chosen=True,
+    ),
+)
 
 
 def paint(keys: CalmKeys, job: Job) -> Painting:
@@ -53,7 +70,7 @@ def paint(keys: CalmKeys, job: Job) -> Painting:
         rows = np.zeros((job.lines, job.width), dtype=bool)
         rows[first:] = True
         whole = np.concatenate([np.zeros((first, job.width)), tone])
-        picture.lay(rows, "water", whole, 0.34)
+        picture.lay(rows, "water", whole, 0.26)
         _path(picture, keys, job, first)
     return picture.painting()
 
@@ -103,9 +120,13 @@ def _path(picture: TonalPicture, keys: CalmKeys, job: Job, first: int) -> None:
         core=min(job.body.radius * 1.3, job.body.radius + 5),
     )
     heat = light_path(
-        job.lines - first, job.width, job.body.x, hash_words(job.seed, "path"), path,
+        job.lines - first,
+        job.width,
+        job.body.x,
+        hash_words(job.seed, "path"),
+        path,
         1.0 - keys.breeze,
-    )  # fmt: skip
+    )
     heat = np.concatenate([np.full((first, job.width), -1.0), heat])
     lit = heat >= 0
     last = picture.last("path")

@@ -31,6 +31,8 @@ class Ramp:
     steps: how many inks it takes
     lit: shines by itself, so that neither haze nor a mood's tint touches it
     hazed: False where the ramp is what lies behind all haze, as a sky does; a tint still counts
+    chosen: True where the anchors are the inks themselves, one for one, if as many are asked for;
+        ramps of two families, in shade and in light, do not travel evenly
     """
 
     name: str
@@ -39,6 +41,7 @@ class Ramp:
     steps: int
     lit: bool = False
     hazed: bool = True
+    chosen: bool = False
 
 
 @record(frozen=True)

@@ -249,7 +249,7 @@ def _below_anchors(
 def _anchors(
     request: InkRequest, use: RampUse, ramp: Ramp | None, levels: tuple[int, ...]
 ) -> tuple[np.ndarray, bool]:
-    """Linear-light anchors (n, 3) of a ramp, and whether the user gave them."""
+    """Linear-light anchors (n, 3) of a ramp, and whether they are inks, one for one."""
     if use.fixed is not None:
         rgb = screen_table(levels)[np.asarray(use.fixed, dtype=np.intp)]
         return _srgb_table()[rgb], True
@@ -257,7 +257,7 @@ def _anchors(
         return _linear_of(request.colours[use.name]), True
     if ramp is None:
         raise KeyError(f'layer "{request.layer}" paints with unknown ramp "{use.name}"')
-    return _linear_of(ramp.anchors), False
+    return _linear_of(ramp.anchors), ramp.chosen
 
 
 def _grant(wishes: Sequence[_Wish], levels: tuple[int, ...]) -> list[np.ndarray]:

@@ -40,7 +40,14 @@ class CliffKeys:
 
 def _ramp(name: str, about: str, anchors: str) -> Ramp:
     colours = tuple(f"#{word}" for word in anchors.split())
-    return Ramp(name, f"{about}: three tones in shade, three in light.", colours, 6, hazed=False)
+    return Ramp(
+        name,
+        f"{about}: three tones in shade, three in light.",
+        colours,
+        6,
+        hazed=False,
+        chosen=True,
+    )
 
 
 RAMPS = (
@@ -56,14 +63,39 @@ RAMPS = (
     _ramp("post", "What stands before the light", "002424 242449 49244a 49244a 924949 dbb66d"),
     _ramp("leaf", "Trees and hanging green", "002449 24496d 246d6d 496d49 6d9249 b6b649"),
     _ramp("hull", "Painted hulls", "242449 49496d 6d496d b64949 db6d49 ffb692"),
-    Ramp("pane", "Windows, from in shade to in light.", ("#242449", "#49496d", "#6d6d92"), 3,
-         hazed=False),
-    Ramp("glow", "Lit windows and lamps, from their rim in.", ("#db9249", "#ffdb6d", "#ffffb6"), 3,
-         True),
-    Ramp("mirror", "The mirror: three tones of what stands in shade, three of what is lit.",
-         ("#242449", "#24496d", "#49496d", "#926d6d", "#db926d", "#ffdb92"), 6, hazed=False),
-    Ramp("thread", "Light where stone meets the water.", ("#6d6d92", "#dbb6b6"), 2, hazed=False),
-)  # fmt: skip
+    Ramp(
+        "pane",
+        "Windows, from in shade to in light.",
+        ("#242449", "#49496d", "#6d6d92"),
+        3,
+        hazed=False,
+        chosen=True,
+    ),
+    Ramp(
+        "glow",
+        "Lit windows and lamps, from their rim in.",
+        ("#db9249", "#ffdb6d", "#ffffb6"),
+        3,
+        True,
+        chosen=True,
+    ),
+    Ramp(
+        "mirror",
+        "The mirror: three tones of what stands in shade, three of what is lit.",
+        ("#242449", "#24496d", "#49496d", "#926d6d", "#db926d", "#ffdb92"),
+        6,
+        hazed=False,
+        chosen=True,
+    ),
+    Ramp(
+        "thread",
+        "Light where stone meets the water.",
+        ("#6d6d92", "#dbb6b6"),
+        2,
+        hazed=False,
+        chosen=True,
+    ),
+)
 
 NUMBER = {ramp.name: place for place, ramp in enumerate(RAMPS)}
 """Numbers of materials, as a `TonalPicture` counts them."""

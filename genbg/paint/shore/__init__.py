@@ -8,10 +8,11 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.fields import fractal
-from genbg.paint.craft.scatter import hash_words
+from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.solids import (
     Chips,
     Eye,
+    Frame,
     Kind,
     Light,
     Seen,
@@ -26,13 +27,14 @@ from genbg.paint.craft.solids import (
 )
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import shore_line
+from genbg.paint.families.lamps import LAMPS
 from genbg.paint.shore.blades import net, stalk, tuft
-from genbg.paint.shore.build import beach_boat, build_rocks, place_groups
+from genbg.paint.shore.build import STUFF, beach_boat, build_rocks, place_groups
 from genbg.paint.shore.keys import NUMBER, RAMPS, ShoreKeys
 
 EYE_HEIGHT = 127.0
 """Over the near water, in pixels at the depth of the rocks: we look down on them."""
-CUT = Chips(19, 14, (0.42, 0.42))
+CUT = Chips(15, 11, (0.5, 0.55))
 LIGHT = Light(0.78, 0.42, -0.36)
 """Low, from behind: only tops and sides catch it."""
 
@@ -52,6 +54,9 @@ def paint(keys: ShoreKeys, job: Job) -> Painting:
     light = Light(LIGHT.side, LIGHT.high, LIGHT.front, sun, job.width * 0.6)
     picture = TonalPicture(job, RAMPS)
     _colour(picture, seen, Shadows(stage, light), job)
+    lamps = dice.part("lamps")
+    for n in range(keys.lamps):
+        _set_lamp(picture, seen, eye, lamps.part(n), job)
     _grow(picture, seen, light.signs(job.width)[0], keys, job, dice)
     return picture.painting()
 
@@ -62,7 +67,7 @@ def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, job: Job) -> No
     mossy = fractal(job.width, job.lines, seed + 2, 14, octaves=2) > 0.12
     seen.material[(seen.material == NUMBER["rock"]) & (seen.ny > 0.72) & mossy] = NUMBER["grass"]
     lit = lighten(shadows, seen)
-    tone = edge_tones(seen, tones(seen, lit, seed + 3, 0.35), lit, seed + 5)
+    tone = edge_tones(seen, tones(seen, lit, seed + 3, 0.5, 2.2), lit, seed + 5)
     wet = seen.has & (seen.y < 2.0)
     tone = np.where(wet, np.minimum(tone, np.where(tone >= 3, 3.0, 0.0)), tone)
     picture.material[seen.has] = seen.material[seen.has]
@@ -70,6 +75,38 @@ def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, job: Job) -> No
     dark, thread = shore_line(seen.has & (seen.y < 4), seed + 6)
     picture.lay(dark & ~seen.has, "foam", 0.0)
     picture.lay(thread & ~seen.has, "foam", 1.0)
+
+
+POOL = 15.0
+"""Pixels that the light of a lamp set down reaches."""
+
+
+def _set_lamp(picture: TonalPicture, seen: Seen, eye: Eye, dice: Dice, job: Job) -> None:
+    """The courier's lamp on a rock that is high and level, with its pool of light."""
+    rim = np.where(seen.has.any(axis=0), seen.has.argmax(axis=0), job.lines - 1)
+    foot = np.minimum(rim + 3, job.lines - 1)
+    columns = np.arange(job.width)
+    level = seen.has[foot, columns] & (seen.ny[foot, columns] > 0.6) & (rim > 14)
+    if not level.any():
+        return
+    best = np.where(level, rim * 4 + np.floor(unit(dice.seed, columns) * 40), np.inf)
+    x = int(best.argmin())
+    y = int(foot[x])
+    stage = Stage()
+    frame = Frame(float(seen.x[y, x]), float(seen.y[y, x]) - 0.5, float(seen.z[y, x]))
+    LAMPS["hand"](stage, dice, frame, 13.0, STUFF)
+    lamp = look(stage, eye, (job.top, job.bottom), job.width)
+    across = np.abs((columns - x + job.width / 2) % job.width - job.width / 2)[None, :]
+    down = np.arange(job.lines)[:, None] - y
+    away = np.sqrt(across * across * 0.6 + down * down * 1.8) / POOL
+    ground = picture.holds("rock", "grass") & seen.has
+    near = ground & (away < 1.0) & (seen.ny > -0.2)
+    warmer = np.where(away < 0.4, 4.0, 3.0)
+    picture.tone[near] = np.maximum(picture.tone, warmer)[near]
+    picture.material[lamp.has] = lamp.material[lamp.has]
+    tone = np.where(lamp.kind == Kind.LAMP, 2.0, 1.0)
+    picture.tone[lamp.has] = tone[lamp.has]
+    picture.guard |= lamp.has
 
 
 def _grow(

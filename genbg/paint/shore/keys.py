@@ -25,7 +25,14 @@ class ShoreKeys:
 
 def _six(name: str, about: str, anchors: str) -> Ramp:
     colours = tuple(f"#{word}" for word in anchors.split())
-    return Ramp(name, f"{about}: three tones in shade, three in light.", colours, 6, hazed=False)
+    return Ramp(
+        name,
+        f"{about}: three tones in shade, three in light.",
+        colours,
+        6,
+        hazed=False,
+        chosen=True,
+    )
 
 
 RAMPS = (
@@ -35,10 +42,22 @@ RAMPS = (
     _six("stone", "Hewn stone", "002449 242449 49496d 926d6d db926d ffdb92"),
     _six("hull", "Painted hulls", "002449 242449 49496d 924949 db6d49 ffb692"),
     _six("cloth", "Sails and tarpaulins", "242449 49496d 6d6d92 db926d ffb692 ffdbb6"),
-    Ramp("glow", "Lamps, from the rim of their light in.", ("#db9249", "#ffdb6d", "#ffffb6"), 3,
-         True),
-    Ramp("foam", "Water at the foot of rocks: in shade, in light.", ("#49496d", "#b69292"), 2,
-         hazed=False),
-)  # fmt: skip
+    Ramp(
+        "glow",
+        "Lamps, from the rim of their light in.",
+        ("#db9249", "#ffdb6d", "#ffffb6"),
+        3,
+        True,
+        chosen=True,
+    ),
+    Ramp(
+        "foam",
+        "Water at the foot of rocks: in shade, in light.",
+        ("#49496d", "#b69292"),
+        2,
+        hazed=False,
+        chosen=True,
+    ),
+)
 
 NUMBER = {ramp.name: place for place, ramp in enumerate(RAMPS)}

@@ -121,10 +121,10 @@ GRAZING = {Kind.ROOF: -0.14}
 LEAST = 0.06
 
 
-def tones(seen: Seen, lit: Lit, seed: int, rough: float = 1.0) -> np.ndarray:
+def tones(seen: Seen, lit: Lit, seed: int, rough: float = 1.0, sky: float = 0.75) -> np.ndarray:
     """Tones (N, W) float64, whole: 0..2 in shade, 3..5 in light.
 
-    rough: how much rock and leaves are broken up
+    rough: how much rock and leaves are broken up; sky: how much lighter in shade what looks up is
     """
     lines, width = seen.has.shape
     noise = fractal(width, lines, seed, 17, octaves=3)
@@ -133,7 +133,7 @@ def tones(seen: Seen, lit: Lit, seed: int, rough: float = 1.0) -> np.ndarray:
     facing = lit.facing + np.where(broken, noise * 0.5 * rough, 0.0)
     bright = 3.0 + (facing > STEPS[0]) + (facing > STEPS[1])
     bounce = np.clip(seen.nx * lit.sign, -1.0, 1.0)
-    shade = 1.3 + 0.75 * np.clip(seen.ny, -0.3, 1.0) + 0.5 * bounce - 0.2 * hollows(seen)
+    shade = 1.3 + sky * np.clip(seen.ny, -0.3, 1.0) + 0.5 * bounce - 0.2 * hollows(seen)
     shade += np.where(broken, noise * 1.5 * rough, 0.0)
     in_light = seen.has & lit.open & (lit.facing > least)
     return np.where(in_light, bright, np.clip(np.floor(shade), 0.0, 2.0))
