@@ -92,38 +92,50 @@ def light_path(
     "Light and Color in the Outdoors", paths of light on water).
     """
     rows = row_places(lines, 0.9, 0.016)
+    half = path.half[0] + rows * path.half[1]
     wide = path.spread[0] + rows * path.spread[1]
     wide = wide + (1.2 + rows * 0.02) * sine(rows * 0.021 + unit(seed, 1)[0])
-    half = path.half[0] + rows * path.half[1]
-    share = np.maximum(0.2, 1.0 - 0.45 * rows / path.reach)
-    count = np.clip(wide * 5.2 / half, 4, 60) * share * (0.7 + 0.6 * calm)
-    row = np.repeat(np.arange(len(rows)), count.astype(np.int64))
-    number = np.arange(len(row))
-    draw = [unit(seed, number, n) for n in range(2, 10)]
-    off = np.clip((draw[0] + draw[1] + draw[2] + draw[3] - 2.0) * 1.73, -CLIPPED, CLIPPED)
-    away = np.abs(off)
     axis = column + path.sway * sine(rows * 0.033 + unit(seed, 11)[0])
-    lenses = Lenses(
+    share = np.maximum(0.2, 1.0 - 0.45 * rows / path.reach)
+    count = np.clip(wide * 5.2 / half, 4, 60) * share * (0.7 + 0.5 * calm)
+    row, off, draw = _scattered(seed, count)
+    away = np.abs(off)
+    glints = Lenses(
         x=axis[row] + off * wide[row],
-        y=rows[row] + draw[4] * 1.2 - 0.6,
-        half=np.maximum(half[row] * (0.5 + 1.1 * draw[5]) * (1.15 - 0.22 * away), 0.6),
+        y=rows[row] + draw[0] * 1.2 - 0.6,
+        half=np.maximum(half[row] * (0.5 + 1.1 * draw[1]) * (1.15 - 0.22 * away), 0.6),
         thick=0.4 + rows[row] * 0.009,
-        value=path.heat - 1.9 * away - rows[row] * 0.006 + draw[6] * 1.4 - 0.8,
+        value=np.maximum(path.heat - 1.9 * away - rows[row] * 0.006 + draw[2] * 1.4 - 0.8, 0.0),
     )
-    keep = lenses.value > -0.4
-    lenses = Lenses(
-        *(
-            np.maximum(part[keep], 0.0) if name == "value" else part[keep]
-            for name, part in vars_of(lenses)
-        )
+    heat = stamped(glints, lines, width)
+    row, off, draw = _scattered(seed + 1, count * TROUGHS)
+    troughs = Lenses(
+        x=axis[row] + off * wide[row] * 1.2,
+        y=rows[row] + draw[0] - 0.5,
+        half=np.maximum(half[row] * (0.4 + draw[1]), 0.6),
+        thick=0.4 + rows[row] * 0.004,
+        value=np.ones(len(row)),
     )
-    heat = stamped(lenses, lines, width)
+    heat = np.where(stamped(troughs, lines, width) > 0, np.minimum(heat, _dulled(heat)), heat)
     return np.maximum(heat, _core(lines, width, column, path))
 
 
-def vars_of(lenses: Lenses) -> list[tuple[str, np.ndarray]]:
-    """Names and arrays of lenses, in order."""
-    return [(name, getattr(lenses, name)) for name in ("x", "y", "half", "thick", "value")]
+TROUGHS = 0.42
+"""Dark fronts of waves for each glint."""
+
+
+def _dulled(heat: np.ndarray) -> np.ndarray:
+    """What the dark front of a wave leaves of the light: nothing, or a duller glint at its core."""
+    return np.where(heat > 4.2, 1.0, -1.0)
+
+
+def _scattered(seed: int, count: np.ndarray) -> tuple[np.ndarray, np.ndarray, list[np.ndarray]]:
+    """Things scattered over rows: row (n,), place across in spreads (bell shaped), draws 0..1."""
+    row = np.repeat(np.arange(len(count)), count.astype(np.int64))
+    number = np.arange(len(row))
+    one, two, three, four, *draws = (unit(seed, number, n) for n in range(2, 10))
+    off = np.clip((one + two + three + four - 2.0) * 1.73, -CLIPPED, CLIPPED)
+    return row, off, draws
 
 
 def _core(lines: int, width: int, column: float, path: Path) -> np.ndarray:

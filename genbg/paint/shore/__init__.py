@@ -34,7 +34,7 @@ from genbg.paint.shore.keys import NUMBER, RAMPS, ShoreKeys
 
 EYE_HEIGHT = 127.0
 """Over the near water, in pixels at the depth of the rocks: we look down on them."""
-CUT = Chips(15, 11, (0.5, 0.55))
+CUT = Chips(15, 11, (0.5, 0.42))
 LIGHT = Light(0.78, 0.42, -0.36)
 """Low, from behind: only tops and sides catch it."""
 
@@ -63,11 +63,11 @@ def paint(keys: ShoreKeys, job: Job) -> Painting:
 
 def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, job: Job) -> None:
     seed = hash_words(job.seed, "stone")
+    mossy = fractal(job.width, job.lines, seed + 2, 14, octaves=3) + 0.5 * (seen.ny - 0.8) > 0.06
+    seen.material[(seen.material == NUMBER["rock"]) & (seen.ny > 0.6) & mossy] = NUMBER["grass"]
     chips(seen, seen.has & (seen.kind == Kind.ROCK), seed, CUT)
-    mossy = fractal(job.width, job.lines, seed + 2, 14, octaves=2) > 0.12
-    seen.material[(seen.material == NUMBER["rock"]) & (seen.ny > 0.72) & mossy] = NUMBER["grass"]
     lit = lighten(shadows, seen)
-    tone = edge_tones(seen, tones(seen, lit, seed + 3, 0.5, 2.2), lit, seed + 5)
+    tone = edge_tones(seen, tones(seen, lit, seed + 3, 0.4, 1.6), lit, seed + 5)
     wet = seen.has & (seen.y < 2.0)
     tone = np.where(wet, np.minimum(tone, np.where(tone >= 3, 3.0, 0.0)), tone)
     picture.material[seen.has] = seen.material[seen.has]
