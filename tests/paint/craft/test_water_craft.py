@@ -55,11 +55,19 @@ def test_the_path_moves_with_its_body_round_the_plane():
     )
 
 
-def test_the_path_spreads_and_thins_out_toward_us():
-    heat = light_path(130, 512, 256.0, 3)
-    near, far = np.nonzero(heat[100:125] >= 0)[1], np.nonzero(heat[3:28] >= 0)[1]
-    assert np.ptp(near) > np.ptp(far)
-    assert (heat[100:125] >= 0).sum() / np.ptp(near) < (heat[3:28] >= 0).sum() / np.ptp(far)
+def _runs(lit):
+    """Mean length of unbroken runs along the lines."""
+    starts = lit & ~np.roll(lit, 1, axis=1)
+    return lit.sum() / starts.sum()
+
+
+def test_glints_spread_and_grow_toward_us():
+    """A flat lens looks larger near than far (perspective)."""
+    heat = light_path(130, 512, 256.0, 3) >= 0
+    near, far = heat[100:125], heat[3:28]
+    assert np.ptp(np.nonzero(near)[1]) > np.ptp(np.nonzero(far)[1])
+    edge = slice(256 + 12, 512)
+    assert _runs(near[:, edge]) > _runs(far[:, edge])
 
 
 def test_ripple_rows_are_one_then_two_then_three_lines_high():
