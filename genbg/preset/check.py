@@ -74,6 +74,8 @@ def _check_sees(layers: Mapping[str, Layer], found: Findings) -> None:
             if name not in layers:
                 says = f"unknown layer; this preset has {listed(layers)}"
                 found.add(path, says, nearest_name(name, layers))
+            elif name == layer.name:
+                found.add(path, "a layer can't see itself")
             elif layer.name in _seen_from(name, layers):
                 found.add(path, "that layer sees this one in turn, so neither can be painted first")
 

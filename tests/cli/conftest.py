@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import sys
-import types
 from dataclasses import dataclass
 
 import numpy as np
 import pytest
+from own_painters import in_the_table
 
 from genbg.keys import key
 from genbg.model import Painting, RampUse
-from genbg.paint import table
 from genbg.paint.contract import Job, Painter, Ramp
 
 
@@ -45,12 +43,7 @@ PAINTER = Painter("steps", "Steps.", Keys, (Ramp("earth", "", ("#402010", "#a080
 
 
 @pytest.fixture
-def steps(monkeypatch):
+def steps():
     """Put the painter "steps" into the table for the time of a test."""
-    module = types.ModuleType("genbg.paint.steps")
-    module.PAINTER = PAINTER
-    monkeypatch.setitem(sys.modules, module.__name__, module)
-    monkeypatch.setitem(table.PAINTERS, "steps", "steps")
-    table.painter.cache_clear()
-    yield
-    table.painter.cache_clear()
+    with in_the_table(PAINTER):
+        yield

@@ -17,8 +17,7 @@ import json
 import sys
 from pathlib import Path
 
-from scenery import in_the_table
-
+TESTS = Path(__file__).parents[1]
 WHOLE = Path(__file__).with_name("whole.json")
 
 SHORE = """
@@ -128,6 +127,9 @@ CASES: dict[str, tuple[str, list[str], dict[str, bool]]] = {
 
 def fingerprint(case: str) -> str:
     """The fingerprint of a case, made afresh, or the message with which it is refused."""
+    from own_painters import in_the_table
+    from scenery import PAINTER
+
     from genbg.errors import GenbgError
     from genbg.pipeline import Way, build
     from genbg.preset import parse_preset
@@ -137,7 +139,7 @@ def fingerprint(case: str) -> str:
     from genbg.write.table import export_files
 
     text, settings, way = CASES[case]
-    with in_the_table():
+    with in_the_table(PAINTER):
         try:
             backdrop = build(parse_preset(text, settings=settings), way=Way(**way))
         except GenbgError as error:
@@ -167,4 +169,5 @@ def main(arguments: list[str]) -> int:
 
 
 if __name__ == "__main__":
+    sys.path.insert(0, str(TESTS))
     sys.exit(main(sys.argv[1:]))

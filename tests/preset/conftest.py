@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import sys
-import types
 from dataclasses import dataclass
 
 import pytest
+from own_painters import in_the_table
 
 from genbg.keys import MISSING, key
-from genbg.paint import table
 from genbg.paint.contract import Painter, Ramp
 
 
@@ -37,19 +35,12 @@ RAMPS = (
 
 
 @pytest.fixture(autouse=True)
-def sketch(monkeypatch):
-    """Put the painters "sketch" and "needy" into the table for the time of a test.
+def sketch():
+    """Put the painters "sketch" and "needy" into the table for the time of a test."""
+    own = (("sketch", SketchKeys), ("needy", NeedyKeys))
+    with in_the_table(*(Painter(name, f"A {name}.", keys, RAMPS, never) for name, keys in own)):
+        yield
 
-    The table is put back as it was, in its order, whatever the test takes out of it.
-    """
-    before = dict(table.PAINTERS)
-    for name, params in (("sketch", SketchKeys), ("needy", NeedyKeys)):
-        module = types.ModuleType(f"genbg.paint.{name}")
-        module.PAINTER = Painter(name, f"A {name}.", params, RAMPS, lambda job: None)
-        monkeypatch.setitem(sys.modules, module.__name__, module)
-        table.PAINTERS[name] = name
-    table.painter.cache_clear()
-    yield
-    table.PAINTERS.clear()
-    table.PAINTERS.update(before)
-    table.painter.cache_clear()
+
+def never(keys, job):
+    pytest.fail("tests of presets paint nothing")

@@ -6,17 +6,12 @@ painters leaves their fingerprints (`whole.json`) alone.
 
 from __future__ import annotations
 
-import contextlib
-import sys
-import types
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.keys import key
 from genbg.model import Painting, RampUse
-from genbg.paint import table
 from genbg.paint.contract import Body, Job, Painter, Ramp
 
 KINDS = ("bands", "disc", "hills", "floor", "posts")
@@ -98,18 +93,3 @@ def paint(keys: Keys, job: Job) -> Painting:
 
 
 PAINTER = Painter("scenery", "Scenery.", Keys, RAMPS, paint, body=place_body)
-
-
-@contextlib.contextmanager
-def in_the_table() -> Iterator[None]:
-    """The painter stands in the program's table for a while."""
-    module = types.ModuleType("genbg.paint.scenery")
-    module.PAINTER = PAINTER
-    sys.modules[module.__name__] = module
-    table.PAINTERS["scenery"] = "scenery"
-    table.painter.cache_clear()
-    try:
-        yield
-    finally:
-        del table.PAINTERS["scenery"], sys.modules[module.__name__]
-        table.painter.cache_clear()
