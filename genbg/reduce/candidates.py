@@ -171,7 +171,8 @@ def _blocks(
             cost = _row_costs(problem, looks, kinds[some], own)
             rows = np.full(cost.shape, own, dtype=np.uint8)
             least = np.partition(cost, rank, axis=1)[:, rank] if rank else cost.min(axis=1)
-            np.minimum(least, bar[some] - problem.length[kinds[some]], out=least)
+            reached = bar[some] / problem.kind_care[kinds[some]]
+            np.minimum(least, reached - problem.length[kinds[some]], out=least)
             for other in range(problem.rows):
                 floor = problem.least[kinds[some], other] - problem.length[kinds[some]]
                 able = np.flatnonzero(floor < least) if other != own else ()
@@ -317,4 +318,5 @@ def own_costs(
         cost[heavy] += added.reshape(len(heavy), -1, 4)
     flip = cost.argmin(axis=-1).astype(np.uint8)
     least = np.take_along_axis(cost, flip[..., None].astype(np.intp), 2)[..., 0]
-    return flip, least + problem.length[kind].astype(np.float64)[:, None]
+    whole = least + problem.length[kind].astype(np.float64)[:, None]
+    return flip, whole * problem.kind_care[kind][:, None]

@@ -103,4 +103,4 @@ def _own(problem: Problem, some: np.ndarray, error: np.ndarray) -> np.ndarray:
     result = np.einsum("gnf,gnf->n", feature, feature).astype(np.int64)
     if problem.heavy is not None:
         result += heavy_error(problem.heavy[some], error)
-    return result
+    return result * problem.care[some]

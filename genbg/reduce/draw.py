@@ -13,7 +13,7 @@ import numpy as np
 
 from genbg.reduce.exact import flip_each, flip_tiles
 from genbg.reduce.metric import WHOLE, pull
-from genbg.reduce.problem import Choice, Errors, Problem, errors, show, stirred
+from genbg.reduce.problem import Choice, Errors, Problem, errors, show, stirred, weighed_uses
 from genbg.reduce.product import through
 
 NEVER = 2.0**60
@@ -43,8 +43,8 @@ class _Parts:
 
     pattern: (p,) the patterns that are drawn, ascending
     of: (parts,) place in `pattern` of each part's; row: (parts,); slices: parts of each row
-    count: (parts, 1) cells of it
-    error, pull: (ch, parts, 64) sums over its cells
+    count: (parts, 1) cells of it, each as often as it counts
+    error, pull: (ch, parts, 64) sums over its cells, errors as often as they count
     heavy: (parts, 64) sums of extra weights; heavy_error: (ch, parts, 64) of weights times errors
     """
 
@@ -85,7 +85,7 @@ def _gather(
     heavy = heavy_error = None
     if problem.heavy is not None:
         some = np.flatnonzero(problem.weighty[problem.kind[cell]])
-        weight = problem.heavy[cell[some]][:, None]
+        weight = (problem.heavy * problem.care[:, None])[cell[some]][:, None]
         heavy = total(weight, some)[0] * WHOLE
         heavy_error = total(weight * error.of(cell[some]), some) * WHOLE
     return _Parts(
@@ -93,8 +93,8 @@ def _gather(
         of=of,
         row=row,
         slices=[slice(a, b) for a, b in itertools.pairwise(bounds)],
-        count=np.bincount(part, minlength=len(key)).astype(np.float64)[:, None],
-        error=total(error.of(cell[bad]), bad),
+        count=np.bincount(part, problem.care[cell], minlength=len(key))[:, None],
+        error=total(error.of(cell[bad]) * problem.care[cell[bad], None, None], bad),
         pull=total(field, pulled),
         heavy=heavy,
         heavy_error=heavy_error,
@@ -229,7 +229,7 @@ def draw_groups(
     order = np.argsort(number, kind="stable")
     kind, turn = kind[order], flip[order]
     starts = np.flatnonzero(np.diff(number[order], prepend=-1))
-    uses = np.bincount(problem.kind, minlength=len(problem.kind_tile))[kind, None, None]
+    uses = weighed_uses(problem)[kind, None, None]
 
     def total(values: np.ndarray) -> np.ndarray:
         turned = flip_each(values.reshape(len(kind), -1, 8, 8), turn).reshape(values.shape)

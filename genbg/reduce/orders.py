@@ -27,7 +27,7 @@ from genbg.records import record
 from genbg.reduce.candidates import see_looks
 from genbg.reduce.exact import flip_each, flip_tiles
 from genbg.reduce.metric import SIGNS, features, likeness
-from genbg.reduce.problem import Choice, Problem, show, weigh_flips
+from genbg.reduce.problem import Choice, Problem, show, weigh_flips, weighed_uses
 
 SLACK = 1 / 64
 """Share of the whole cost that an exchange may lose before patterns are drawn anew."""
@@ -129,7 +129,7 @@ def _open(problem: Problem, choice: Choice) -> _State:
     turned = [flip_tiles(want, turn).reshape(kinds, -1) for turn in range(4)]
     state = _State(
         problem=problem,
-        uses=np.bincount(problem.kind, minlength=kinds).astype(np.float64),
+        uses=weighed_uses(problem).astype(np.float64),
         turned=np.stack(turned).astype(np.float32),
         weighty=[np.flatnonzero(problem.weighty)] * rows,
         steps=problem.steps.copy(),

@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.records import record
+from genbg.reduce.calm import MOST_CARE, care_of_cells, contrasts
 from genbg.reduce.exact import Cells, distinct, flip_each, flip_tiles, join_cells, list_cells
 from genbg.reduce.heavy import heavy_pixels
 from genbg.reduce.metric import (
@@ -18,6 +19,7 @@ from genbg.reduce.metric import (
     entry_steps,
     features,
     full_cost,
+    inner_product,
     lengths,
     neighbours,
 )
@@ -41,6 +43,7 @@ class Problem:
     least: (kinds, r) int64 what showing a kind in each row costs at least: its pixels' errors there
     kind_heavy: (kinds, 64) int32 their extra weights, or None
     weighty: (kinds,) bool which of them have any
+    care: (n,) int32, 1 and more, how often a cell's own cost counts; kind_care: (kinds,) the same
     """
 
     cells: Cells
@@ -59,6 +62,8 @@ class Problem:
     least: np.ndarray
     kind_heavy: np.ndarray | None
     weighty: np.ndarray
+    care: np.ndarray
+    kind_care: np.ndarray
 
     @property
     def rows(self) -> int:
@@ -94,11 +99,13 @@ def pose_problem(
     allowed[:, 0] = see_through
     tiles = flip_each(cells.patterns[cells.number], cells.flip)
     painted, heavy = show(steps, tiles, cells.row), None
+    care = np.ones(len(tiles), dtype=np.int32)
     if guard is not None:
+        care = care_of_cells(contrasts(painted, cells.shape))
         light = painted[:, 0].astype(np.int16).reshape(-1, 8, 8)
         heavy = heavy_pixels(join_cells(light, cells.shape), guard)
         heavy = heavy.reshape(-1, 64).astype(np.int32) if heavy.any() else None
-    return _pose(cells, tiles, painted, steps, allowed, heavy, form)
+    return _pose(cells, tiles, painted, steps, allowed, heavy, care, form)
 
 
 def reordered(problem: Problem, order: np.ndarray) -> Problem:
@@ -112,7 +119,8 @@ def reordered(problem: Problem, order: np.ndarray) -> Problem:
     steps = np.take_along_axis(problem.steps, order[:, :, None].astype(np.intp), 1)
     allowed = np.take_along_axis(problem.allowed, order.astype(np.intp), 1)
     found = list_cells(tiles, cells.row, cells.shape)
-    return _pose(found, tiles, problem.painted, steps, allowed, problem.heavy, problem.form)
+    heavy, care = problem.heavy, problem.care
+    return _pose(found, tiles, problem.painted, steps, allowed, heavy, care, problem.form)
 
 
 def _pose(
@@ -122,10 +130,11 @@ def _pose(
     steps: np.ndarray,
     allowed: np.ndarray,
     heavy: np.ndarray | None,
+    care: np.ndarray,
     form: Form,
 ) -> Problem:
     """The problem of cells whose entries, tiles (n, 8, 8), show steps (r, 16, ch)."""
-    key = cells.number * len(steps) + cells.row
+    key = (cells.number * len(steps) + cells.row) * (MOST_CARE + 1) + care
     upright = None
     if heavy is not None:
         upright = flip_each(heavy.reshape(-1, 8, 8), cells.flip).reshape(-1, 64)
@@ -154,6 +163,8 @@ def _pose(
         kind_row=row,
         least=_least_in_rows(steps, allowed, cells.patterns[tile].reshape(-1, 64), row),
         kind_heavy=kind_heavy,
+        care=care,
+        kind_care=care[first],
         weighty=(first < 0) if kind_heavy is None else kind_heavy.any(axis=1).astype(bool),
     )
 
@@ -275,13 +286,23 @@ def surrounded(problem: Problem, cells: np.ndarray) -> np.ndarray:
     return result[:-1]
 
 
+def weighed_uses(problem: Problem) -> np.ndarray:
+    """Cells of each kind (kinds,) int64, each as often as it counts."""
+    return np.bincount(problem.kind, minlength=len(problem.kind_tile)) * problem.kind_care
+
+
 def score(problem: Problem, error: Errors) -> int:
     """What a whole choice's errors cost: less is better. Choices are compared by this alone."""
     cost = full_cost(error.value, error.place, problem.around[error.cell], problem.form)
-    if problem.heavy is None:
-        return cost
-    heavy = problem.heavy[error.cell]
-    return cost + WHOLE * int(heavy_error(heavy, error.value[:-1]).sum())
+    flat, more = error.value[:-1], problem.care[error.cell].astype(np.int64) - 1
+    again = np.flatnonzero(more)
+    if len(again):
+        own = (flat[again] * inner_product(flat[again], problem.form)).sum(axis=(1, 2))
+        cost += int((own * more[again]).sum())
+    if problem.heavy is not None:
+        heavy = heavy_error(problem.heavy[error.cell], flat)
+        cost += WHOLE * int((heavy * (more + 1)).sum())
+    return cost
 
 
 def heavy_error(heavy: np.ndarray, error: np.ndarray) -> np.ndarray:

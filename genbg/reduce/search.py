@@ -22,6 +22,7 @@ from genbg.reduce.problem import (
     reordered,
     score,
     surrounded,
+    weighed_uses,
 )
 from genbg.reduce.swap import shake_patterns, swap_patterns
 from genbg.reduce.trials import try_moves
@@ -277,13 +278,13 @@ def restless_cells(
 
 def least_gain(problem: Problem, cost: int) -> float:
     """Share of the cost that makes another turn worth while."""
-    unseen = UNSEEN_GAIN * WHOLE * problem.tiles.size
+    unseen = UNSEEN_GAIN * WHOLE * 64 * int(problem.care.sum())
     return max(LEAST_GAIN, min(MOST_GAIN, unseen / max(cost, 1)))
 
 
 def kind_uses(problem: Problem) -> np.ndarray:
     """How much each kind of cell weighs (kinds,) when pairs are merged: uses and extra weights."""
-    uses = np.bincount(problem.kind, minlength=len(problem.kind_tile)).astype(np.float64)
+    uses = weighed_uses(problem).astype(np.float64)
     if problem.kind_heavy is not None:
         uses *= 1 + problem.kind_heavy.sum(axis=1) // HEAVY_SHARE
     return uses

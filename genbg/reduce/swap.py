@@ -152,7 +152,7 @@ def cell_costs(problem: Problem, choice: Choice, looks: Looks, error: Errors) ->
         own -= 2 * turn[:, group] * part.astype(np.float64)
     if problem.heavy is not None:
         own += heavy_error(problem.heavy[cell], error.value[:-1])
-    cost[cell] = own
+    cost[cell] = own * problem.care[cell]
     return cost
 
 
@@ -180,11 +180,13 @@ def _gains(problem: Problem, cell: np.ndarray, own: np.ndarray, offer: np.ndarra
         cost *= -2
         cost += problem.length[offer, None]
         cost += problem.length[some]
+        care = problem.kind_care[some].astype(np.float32)
         heavy = np.flatnonzero(problem.weighty[some])
-        which, place = np.nonzero(cost[:, heavy] < most[start + heavy])
+        which, place = np.nonzero(cost[:, heavy] * care[heavy] < most[start + heavy])
         if len(which):
             place = heavy[place]
             cost[which, place] = _heavy_offers(problem, some[place], offer[which])
+        cost *= care
         first, last = np.searchsorted(of[order], (start, start + len(some)))
         here = order[first:last]
         fresh = np.subtract(own[here].astype(np.float32), cost[:, of[here] - start])

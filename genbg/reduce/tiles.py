@@ -12,9 +12,20 @@ from genbg.reduce.buckets import merge_all
 from genbg.reduce.curve import error_curve
 from genbg.reduce.exact import FLIPS, find_cells, flip_each
 from genbg.reduce.judge import Judged
+from genbg.reduce.mend import mend_worst
 from genbg.reduce.metric import make_form
 from genbg.reduce.problem import Choice, Problem, errors, pose_problem
-from genbg.reduce.search import FEW_LEFT, MODES, draw_start, kind_uses, search, unify
+from genbg.reduce.search import (
+    FEW_LEFT,
+    MODES,
+    PATIENT_WORK,
+    Found,
+    Mode,
+    draw_start,
+    kind_uses,
+    search,
+    unify,
+)
 
 MOST_PATTERNS = 2048
 """A map word's 11-bit pattern number reaches no further."""
@@ -69,7 +80,7 @@ def reduce_tiles(
         uses = kind_uses(problem)
         groups = merge_all(problem.feature, uses, problem.kind_tile, budget)
         found = search(problem, draw_start(problem, groups, budget), how, seed, free)
-        choice, order = unify(found.choice), moved(found.order)
+        choice, order = unify(_mended(found, how)), moved(found.order)
         palette = judged.reordered(order).palette
         error = mean_error(found.problem, choice, palette, judged.steps)
         curve = error_curve(before, groups, budget, error)
@@ -82,6 +93,14 @@ def reduce_tiles(
         row=choice.row.reshape(cells.shape).astype(np.uint8),
     )
     return Merged(shown, before, curve, order)
+
+
+def _mended(found: Found, how: Mode) -> Choice:
+    """What was found, its worst visible cells mended, where the mode looks for more than haste."""
+    size = len(found.choice.patterns)
+    if not how.rounds or size * len(found.problem.kind_tile) > PATIENT_WORK:
+        return found.choice
+    return mend_worst(found.problem, found.choice, how.candidates)
 
 
 def moved(order: np.ndarray) -> np.ndarray | None:

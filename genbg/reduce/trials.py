@@ -329,4 +329,4 @@ def _own_costs(problem: Problem, cells: np.ndarray, error: np.ndarray) -> np.nda
     result = (error * inner_product(error, problem.form)).sum(axis=(1, 2))
     if problem.heavy is not None:
         result += WHOLE * heavy_error(problem.heavy[cells], error)
-    return result
+    return result * problem.care[cells]

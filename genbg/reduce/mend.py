@@ -1,0 +1,213 @@
+"""The worst visible cells, mended last: a square in a calm place is seen at once, however little it
+costs among thousands of cells.
+
+A search keeps the whole error small, and a cell that stands out by itself counts little in it.
+Here such a cell is stored as it was painted. A pattern makes room for it: the one whose cells are
+seen least when each goes over to its next best pattern, which mostly lie in texture. Both sides are
+looked at before and after; what is seen more than before is taken back.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from genbg.records import record
+from genbg.reduce.calm import contrasts, thresholds, visibility
+from genbg.reduce.candidates import Survey
+from genbg.reduce.draw import redraw
+from genbg.reduce.exact import flip_each
+from genbg.reduce.problem import Choice, Errors, Problem, blank, errors, show
+
+AIM = 0.7
+"""Share of the worst visibility that mending goes down to."""
+
+UNSEEN = 0.5
+"""Visibility, in thresholds, that is not worth mending."""
+
+ROUNDS = 12
+"""Rounds of mending at most; each takes as long as a turn of the search."""
+
+MOVES = 60
+"""Cells mended in a round at most: what dropped patterns leave behind is known only after it."""
+
+LESS = 0.8
+"""How plainly a dropped pattern's cells may be seen, as a share of the cell that is mended."""
+
+
+@record(frozen=True, eq=False)
+class _Heirs:
+    """Where each cell would go if its pattern were dropped.
+
+    number, row, flip: (n,) its next best look; seen: (n,) its visibility there
+    """
+
+    number: np.ndarray
+    row: np.ndarray
+    flip: np.ndarray
+    seen: np.ndarray
+
+
+@record(frozen=True)
+class _Move:
+    """A cell that is stored in place of a pattern; `kind` is the cell's."""
+
+    cell: int
+    kind: int
+    pattern: int
+
+
+@dataclass(eq=False)
+class _Mender:
+    """What stays the same from round to round.
+
+    threshold: (n,) coarse steps that are just seen in each cell
+    failed: (kind, pattern) of moves that were taken back
+    """
+
+    problem: Problem
+    survey: Survey
+    threshold: np.ndarray
+    failed: set[tuple[int, int]] = field(default_factory=set)
+
+
+def mend_worst(problem: Problem, choice: Choice, candidates: int) -> Choice:
+    """The same choice with its worst visible cells mended, at little cost to the others.
+
+    candidates: patterns that a cell chooses among
+    """
+    contrast = contrasts(problem.painted, problem.cells.shape)
+    mender = _Mender(problem, Survey(problem, candidates), thresholds(contrast))
+    aim = 0.0
+    for _ in range(ROUNDS):
+        error = errors(problem, choice)
+        seen = _seen(mender, error)
+        aim = aim or max(AIM * float(seen.max()), UNSEEN)
+        if seen.max() <= aim:
+            break
+        heirs = _find_heirs(mender, choice, error)
+        moves = _pick_moves(mender, choice, seen, heirs, aim)
+        if not moves:
+            break
+        choice = _make(mender, choice, seen, heirs, moves)
+    return choice
+
+
+def worst_visibility(problem: Problem, choice: Choice) -> float:
+    """Visibility of the cell that is seen worst, 0 where nothing is."""
+    threshold = thresholds(contrasts(problem.painted, problem.cells.shape))
+    error = errors(problem, choice)
+    if not len(error.cell):
+        return 0.0
+    return float(visibility(error.value[:-1], threshold[error.cell], problem.form).max())
+
+
+def _seen(mender: _Mender, error: Errors) -> np.ndarray:
+    """Visibility (n,) of every cell."""
+    seen = np.zeros(len(mender.threshold))
+    threshold = mender.threshold[error.cell]
+    seen[error.cell] = visibility(error.value[:-1], threshold, mender.problem.form)
+    return seen
+
+
+def _find_heirs(mender: _Mender, choice: Choice, error: Errors) -> _Heirs:
+    problem = mender.problem
+    _, candidates = mender.survey.of(choice, error, thorough=True)
+    listed = candidates.number[problem.kind]
+    cost = np.where(listed == choice.number[:, None], np.inf, candidates.cost[problem.kind])
+    every, place = np.arange(len(cost)), cost.argmin(axis=1)
+    number, row = listed[every, place], candidates.row[problem.kind, place]
+    flip = candidates.flip[problem.kind, place] ^ problem.cells.flip
+    off = show(problem.steps, flip_each(choice.patterns[number], flip), row) - problem.painted
+    return _Heirs(number, row, flip, visibility(off, mender.threshold, problem.form))
+
+
+def _pick_moves(
+    mender: _Mender, choice: Choice, seen: np.ndarray, heirs: _Heirs, aim: float
+) -> list[_Move]:
+    """Moves for the worst cells, worst first, none touching what another relies on."""
+    problem = mender.problem
+    loss = np.zeros(len(choice.patterns))
+    np.maximum.at(loss, choice.number, heirs.seen)
+    loss[blank(choice)] = np.inf
+    order = np.argsort(loss, kind="stable").tolist()
+    users = _by_pattern(choice)
+    locked, gone = np.zeros(len(loss), dtype=bool), np.zeros(len(loss), dtype=bool)
+    moves: list[_Move] = []
+    mended: set[int] = set()
+    for cell in np.argsort(-seen, kind="stable").tolist():
+        kind = int(problem.kind[cell])
+        if seen[cell] <= aim or len(moves) == MOVES:
+            break
+        if kind in mended:
+            continue
+        for pattern in order:
+            if loss[pattern] >= LESS * seen[cell]:
+                break
+            free = not (locked[pattern] or gone[pattern] or pattern == choice.number[cell])
+            if free and (kind, pattern) not in mender.failed:
+                next_ones = heirs.number[users[pattern]]
+                if not gone[next_ones].any():
+                    gone[pattern] = locked[pattern] = True
+                    locked[next_ones] = True
+                    mended.add(kind)
+                    moves.append(_Move(cell, kind, pattern))
+                    break
+    return moves
+
+
+def _by_pattern(choice: Choice) -> list[np.ndarray]:
+    """The cells that each pattern shows."""
+    order = np.argsort(choice.number, kind="stable")
+    ends = np.cumsum(np.bincount(choice.number, minlength=len(choice.patterns)))
+    return np.split(order, ends[:-1])
+
+
+def _make(
+    mender: _Mender, choice: Choice, seen: np.ndarray, heirs: _Heirs, moves: list[_Move]
+) -> Choice:
+    """The choice after all moves but those by which some cell is seen nearly as plainly."""
+    problem, users = mender.problem, _by_pattern(choice)
+    patterns, number = choice.patterns.copy(), choice.number.copy()
+    flip, row = choice.flip.copy(), choice.row.copy()
+    still = np.ones(len(patterns), dtype=bool)
+    touched = []
+    for move in moves:
+        old, fresh = users[move.pattern], np.flatnonzero((problem.kind == move.kind) & (seen > 0))
+        number[old], row[old], flip[old] = heirs.number[old], heirs.row[old], heirs.flip[old]
+        patterns[move.pattern] = problem.cells.patterns[problem.kind_tile[move.kind]]
+        number[fresh], row[fresh] = move.pattern, problem.kind_row[move.kind]
+        flip[fresh] = problem.cells.flip[fresh]
+        still[heirs.number[old]] = False
+        touched.append(np.concatenate([old, fresh]))
+    made = Choice(patterns, number, flip, row)
+    made = redraw(problem, made, still | blank(made))
+    after = _seen(mender, errors(problem, made))
+    bad = np.zeros(len(patterns), dtype=bool)
+    for move, cells in zip(moves, touched, strict=True):
+        near = np.isin(made.number, made.number[cells])
+        if after[near].max() > max(LESS * seen[move.cell], float(seen[near].max())):
+            mender.failed.add((move.kind, move.pattern))
+            bad[move.pattern] = True
+            bad[heirs.number[users[move.pattern]]] = True
+    return _take_back(choice, made, bad)
+
+
+def _take_back(before: Choice, after: Choice, bad: np.ndarray) -> Choice:
+    """The choice after all moves, but for patterns (k,) bool, the cells that they showed or show,
+    and the patterns that those cells come back to."""
+    while True:
+        cells = bad[before.number] | bad[after.number]
+        needed = bad.copy()
+        needed[before.number[cells]] = True
+        if (needed == bad).all():
+            break
+        bad = needed
+    patterns = np.where(bad[:, None, None], before.patterns, after.patterns)
+    return Choice(
+        patterns,
+        np.where(cells, before.number, after.number),
+        np.where(cells, before.flip, after.flip),
+        np.where(cells, before.row, after.row),
+    )
