@@ -37,6 +37,9 @@ FULL_CARE, MOST_CARE = 0.06, 4
 """Contrast from which a cell counts once, and how often the calmest count. More care (from .25 on,
 up to 10 times) showed fewer squares still, but cost a third more error in all."""
 
+ENTRIES = 2048
+"""Steps of the table of thresholds from contrast 0 to 1."""
+
 
 def contrasts(painted: np.ndarray, shape: tuple[int, int, int]) -> np.ndarray:
     """Contrast (n,) float64 of every cell: over it and the eight around it.
@@ -74,14 +77,14 @@ def care_of_cells(contrast: np.ndarray) -> np.ndarray:
 
 @functools.cache
 def _thresholds() -> np.ndarray:
-    """Thresholds at contrasts of 0, 1 ... 256 coarse steps, in coarse steps."""
-    rise = [max(1.0, step / SCALE / CALM) ** MASKING for step in range(SCALE + 1)]
+    """Thresholds at contrasts of 0 to 1 OKLab, `ENTRIES` apart, in coarse steps."""
+    rise = [max(1.0, place / ENTRIES / CALM) ** MASKING for place in range(ENTRIES + 1)]
     return np.array([round(JUST_SEEN * SCALE * one * 2**20) / 2**20 for one in rise])
 
 
 def thresholds(contrast: np.ndarray) -> np.ndarray:
     """Coarse steps (n,) float64 of a flat error that is just seen in each cell."""
-    place = np.clip(contrast * SCALE, 0.0, SCALE - 1.0)
+    place = np.clip(contrast * ENTRIES, 0.0, ENTRIES - 1.0)
     low = place.astype(np.intp)
     table = _thresholds()
     return table[low] + (table[low + 1] - table[low]) * (place - low)
