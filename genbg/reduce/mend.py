@@ -18,7 +18,7 @@ from genbg.reduce.calm import contrasts, thresholds, visibility
 from genbg.reduce.candidates import Survey
 from genbg.reduce.draw import redraw
 from genbg.reduce.exact import flip_each
-from genbg.reduce.problem import Choice, Errors, Problem, blank, errors, show
+from genbg.reduce.problem import Choice, Errors, Problem, blank, errors, heavy_error, show
 
 AIM = 0.7
 """Share of the worst visibility that mending goes down to."""
@@ -120,7 +120,12 @@ def _find_heirs(mender: _Mender, choice: Choice, error: Errors) -> _Heirs:
     number, row = listed[every, place], candidates.row[problem.kind, place]
     flip = candidates.flip[problem.kind, place] ^ problem.cells.flip
     off = show(problem.steps, flip_each(choice.patterns[number], flip), row) - problem.painted
-    return _Heirs(number, row, flip, visibility(off, mender.threshold, problem.form))
+    seen = visibility(off, mender.threshold, problem.form)
+    if problem.heavy is not None:
+        now = np.zeros(len(off), dtype=np.int64)
+        now[error.cell] = heavy_error(problem.heavy[error.cell], error.value[:-1])
+        seen[heavy_error(problem.heavy, off) > now] = np.inf  # a star or a mark is not given away
+    return _Heirs(number, row, flip, seen)
 
 
 def _pick_moves(

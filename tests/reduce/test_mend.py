@@ -1,0 +1,64 @@
+"""The worst visible cells are mended, and nothing else is given away for it."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from reduce_samples import hilly_planes, no_guard
+
+from genbg.reduce.buckets import merge_all
+from genbg.reduce.exact import find_cells
+from genbg.reduce.judge import Judged
+from genbg.reduce.mend import AIM, UNSEEN, mend_worst, worst_visibility
+from genbg.reduce.metric import make_form
+from genbg.reduce.problem import Choice, Problem, errors, pose_problem, score
+from genbg.reduce.search import MODES, draw_start, kind_uses, search
+
+
+def calm_and_busy(seed: int) -> Judged:
+    """Grainy texture on the left, smooth hills on the right, in one palette row."""
+    grainy = hilly_planes(16, 32, seed)
+    smooth = hilly_planes(16, 32, seed, grainy=False)
+    index = grainy.index.copy()
+    index[:, :, 128:] = smooth.index[:, :, 128:]
+    random = np.random.Generator(np.random.PCG64(seed))
+    index[:, :, :128] = random.integers(1, 9, index[:, :, :128].shape)
+    return Judged(grainy.palette, index, np.zeros_like(grainy.row), grainy.steps)
+
+
+def searched(judged: Judged, budget: int) -> tuple[Problem, Choice]:
+    """The problem, and what the search finds before anything is mended."""
+    cells = find_cells(judged.index, judged.row)
+    form = make_form(MODES["balanced"].weights)
+    problem = pose_problem(cells, judged.palette, judged.steps, form, no_guard(judged))
+    groups = merge_all(problem.feature, kind_uses(problem), problem.kind_tile, budget)
+    found = search(problem, draw_start(problem, groups, budget), MODES["balanced"])
+    return found.problem, found.choice
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_the_worst_cell_is_seen_less(seed: int) -> None:
+    """Mending brings the worst visibility down by a tenth at least, and not below its aim, within the
+    same number of patterns, and costs the whole picture little."""
+    problem, choice = searched(calm_and_busy(seed), 330)
+    before = worst_visibility(problem, choice)
+    mended = mend_worst(problem, choice, 4)
+    after = worst_visibility(problem, mended)
+    assert before > UNSEEN
+    assert after < 0.9 * before
+    assert after > 0.5 * AIM * before
+    assert len(mended.patterns) == len(choice.patterns)
+    costs = [score(problem, errors(problem, one)) for one in (choice, mended)]
+    assert costs[1] < 1.1 * costs[0]
+
+
+def test_what_nobody_sees_is_left_alone() -> None:
+    """A picture shown as it was painted stays so, to the pixel."""
+    judged = hilly_planes(8, 8, 3, grainy=False)
+    cells = find_cells(judged.index, judged.row)
+    form = make_form(MODES["balanced"].weights)
+    problem = pose_problem(cells, judged.palette, judged.steps, form, no_guard(judged))
+    choice = Choice(cells.patterns, cells.number, cells.flip, cells.row)
+    assert worst_visibility(problem, choice) == 0.0
+    mended = mend_worst(problem, choice, 4)
+    assert mended is choice
