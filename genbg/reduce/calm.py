@@ -97,5 +97,5 @@ def visibility(error: np.ndarray, threshold: np.ndarray, form: Form) -> np.ndarr
     """
     lines = error[:, :3].reshape(-1, 64).astype(np.float32)
     blurred = through(lines, form.blur_inner.astype(np.float32)).astype(np.int64)
-    energy = (lines.astype(np.int64) * blurred).reshape(len(error), -1).sum(axis=1)
+    energy = (lines.astype(np.int64) * blurred).reshape(len(error), 3 * 64).sum(axis=1)
     return np.sqrt(np.maximum(energy, 0) / (64 * UNIT)) / threshold

@@ -18,7 +18,7 @@ from genbg.reduce.calm import contrasts, thresholds, visibility
 from genbg.reduce.candidates import Survey
 from genbg.reduce.draw import redraw
 from genbg.reduce.exact import flip_each
-from genbg.reduce.problem import Choice, Errors, Problem, blank, errors, heavy_error, show
+from genbg.reduce.problem import Choice, Errors, Problem, blank, errors, heavy_error, score, show
 
 AIM = 0.7
 """Share of the worst visibility that mending goes down to."""
@@ -26,11 +26,15 @@ AIM = 0.7
 UNSEEN = 0.5
 """Visibility, in thresholds, that is not worth mending."""
 
-ROUNDS = 12
+ROUNDS = 32
 """Rounds of mending at most; each takes as long as a turn of the search."""
 
-MOVES = 60
+MOVES = 8
 """Cells mended in a round at most: what dropped patterns leave behind is known only after it."""
+
+DEAREST = 17 / 16
+"""What mending may raise the whole cost to, beside the cost before: where all cells are seen about
+as plainly as the worst, as in noise, there is nothing to mend."""
 
 LESS = 0.8
 """How plainly a dropped pattern's cells may be seen, as a share of the cell that is mended."""
@@ -79,11 +83,16 @@ def mend_worst(problem: Problem, choice: Choice, candidates: int) -> Choice:
     """
     contrast = contrasts(problem.painted, problem.cells.shape)
     mender = _Mender(problem, Survey(problem, candidates), thresholds(contrast))
-    aim = 0.0
-    for _ in range(ROUNDS):
+    best, aim, dearest = choice, 0.0, 0.0
+    for _ in range(ROUNDS + 1):
         error = errors(problem, choice)
         seen = _seen(mender, error)
+        cost = score(problem, error)
         aim = aim or max(AIM * float(seen.max()), UNSEEN)
+        dearest = dearest or DEAREST * cost
+        if cost > dearest:
+            break
+        best = choice
         if seen.max() <= aim:
             break
         heirs = _find_heirs(mender, choice, error)
@@ -91,7 +100,7 @@ def mend_worst(problem: Problem, choice: Choice, candidates: int) -> Choice:
         if not moves:
             break
         choice = _make(mender, choice, seen, heirs, moves)
-    return choice
+    return best
 
 
 def worst_visibility(problem: Problem, choice: Choice) -> float:
