@@ -78,15 +78,16 @@ def make(
     from genbg.pipeline import Way, build
     from genbg.preset import load_preset
     from genbg.report.summary import summary
+    from genbg.write.draft import check_free
     from genbg.write.folder import write_export
-    from genbg.write.target import check_target, target_path
+    from genbg.write.target import target_path
     from genbg.write.video import need_encoder
 
     if video:
         need_encoder()
     asked = load_preset(preset, settings, seed)
     folder = out or Path("out") / f"{asked.name}-{asked.seed}"
-    check_target(target_path(folder))
+    check_free(target_path(folder))
     with Progress(quiet) as progress:
         backdrop = build(asked, progress.part(0.0, BUILD_SHARE), Way(bound=bound))
         write_export(backdrop, folder, not no_preview, progress.part(BUILD_SHARE, 1.0), video)

@@ -21,7 +21,7 @@ from typing import Any
 
 from genbg.batch.work import Result, Task, run_task
 from genbg.errors import GenbgError
-from genbg.write.draft import system_call
+from genbg.write.disk import system_call
 
 CONNECT_S = 10
 IN_FLIGHT = 3

@@ -3,63 +3,52 @@
 from __future__ import annotations
 
 import contextlib
-import ctypes
 import errno
-import math
 import os
 import re
-from collections.abc import Callable
 from pathlib import Path
 from types import TracebackType
 
 from genbg.errors import FolderError
-from genbg.write.target import check_content, check_target
+from genbg.write.disk import exchange, flush, flush_folder, remove_folder
+from genbg.write.lock import WAIT_S, Lock
+from genbg.write.target import check_content, check_target, read_manifest
 
-try:
-    import fcntl
-except ImportError:  # not on every system; there, drafts of killed runs stay until removed by hand
-    fcntl = None  # type: ignore[assignment]
-
-AT_FDCWD = -100
-RENAME_EXCHANGE = 2
-"""Arguments of renameat2; Linux manual page rename(2)."""
-
-FLUSHES_AT_ONCE = 16
-"""Threads that wait for the disk: an export of 40 files took 12 ms so, 30 to 140 ms one by one."""
-
-MOST_WAITING_KB = 65536
-"""Up to which amount of waiting data the whole file system is flushed at once: 4 ms for an export
-where file by file took 24 to 85 ms. With more, an export would wait for what others write."""
+MOST_PARENTS_LOST = 100
+"""How often the folders above DIR are made anew while other runs remove those that they made."""
 
 
 class Draft:
     """A folder that is being written; as a context it is removed unless it was put in place.
 
-    target: absolute path of the folder that it is to become
+    target: absolute path of the folder that it is to become; while the context lasts, no other run
+    writes to it. wait_s: how long another run that does is waited for
     """
 
-    def __init__(self, target: Path):
+    def __init__(self, target: Path, wait_s: float = WAIT_S):
         self.target = target
-        digits = os.urandom(8).hex()
-        self.path = target.parent / f".{target.name}.genbg-{digits}"
-        self.aside = target.parent / f".{target.name}.genbg-old-{digits}"
+        self.path = beside(target, "new")
+        self.aside = beside(target, "old")
+        self.wait_s = wait_s
+        self._lock = target_lock(target)
+        self._mine = False
         self._made: list[Path] = []
         self._folders: set[Path] = set()
-        self._lock = -1
 
     def __enter__(self) -> Draft:
         try:
+            self._lock_target()
+            if not self._lock.held:  # another run's draft can't be told from a killed one's
+                self.path = beside(self.target, os.urandom(8).hex())
+            recover(self.target, self._lock.held)
             check_target(self.target, hashes=True)
-            self._make_parents()
-            restore_aside(self.target)
-            remove_leftovers(self.target)
             os.mkdir(self.path)
-            self._lock = lock_folder(self.path)
+            self._mine = True
         except OSError as error:
-            self._remove()
+            self._end()
             raise self._fault(error) from error
         except BaseException:
-            self._remove()
+            self._end()
             raise
         return self
 
@@ -69,10 +58,7 @@ class Draft:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        if self._lock >= 0:
-            os.close(self._lock)
-        if kind is not None:
-            self._remove()
+        self._end()
 
     def write(self, path: str, data: bytes) -> None:
         """Write one file and hand it to the disk. Raises FolderError where that fails."""
@@ -98,6 +84,7 @@ class Draft:
                 self._replace()
             else:
                 os.rename(self.path, self.target)
+            self._mine = False
             flush_folder(self.target.parent)
         except OSError as error:
             raise self._fault(error) from error
@@ -114,179 +101,121 @@ class Draft:
             return
         os.rename(self.target, self.aside)
         try:
+            check_content(self.aside, hashes=False)
             os.rename(self.path, self.target)
-        except OSError:
+        except (FolderError, OSError):
             os.rename(self.aside, self.target)
             raise
         # under the draft's name again, so that what is called "old" is always whole
         os.rename(self.aside, self.path)
         remove_folder(self.path)
 
+    def _lock_target(self) -> None:
+        """Take the target's lock; the folders above it are made for that."""
+        for _ in range(MOST_PARENTS_LOST):
+            with contextlib.suppress(FileNotFoundError):  # a failed run took its folders away
+                self._make_parents()
+                self._lock.take(self.wait_s)
+                return
+        raise FileNotFoundError(errno.ENOENT, os.strerror(errno.ENOENT), str(self.target.parent))
+
     def _make_parents(self) -> None:
         """Create the missing folders above the target, and note them."""
         missing = [self.target.parent, *self.target.parent.parents]
         for parent in reversed([folder for folder in missing if not folder.exists()]):
-            os.mkdir(parent)
-            self._made.append(parent)
+            with contextlib.suppress(FileExistsError):  # another run was faster
+                os.mkdir(parent)
+                self._made.append(parent)
 
-    def _remove(self) -> None:
-        """Remove the draft and those parents that were made for it."""
-        remove_folder(self.path)
+    def _end(self) -> None:
+        """Let the target go; of a draft that was not put in place nothing stays."""
+        if self._mine:
+            remove_folder(self.path)
+        self._lock.release()
         for parent in reversed(self._made):
-            with contextlib.suppress(OSError):
+            with contextlib.suppress(OSError):  # what holds something stays
                 os.rmdir(parent)
 
     def _fault(self, error: OSError) -> FolderError:
-        """Return what a failed step means to the user."""
-        reasons = {
-            errno.ENOSPC: "the disk is full; make room or choose another --out",
-            getattr(errno, "EDQUOT", -1): "the disk quota is used up; choose another --out",
-            errno.EROFS: "the file system is read-only; choose another --out",
-            errno.EACCES: "no permission to write there; choose another --out",
-            errno.EPERM: "not allowed to write there; choose another --out",
-            errno.ENOTDIR: "a part of the path is a file; choose another --out",
-            errno.ENAMETOOLONG: "the name is too long; choose a shorter --out",
-            errno.EXDEV: "the old export can't be moved (is it part of a container's image?); "
-            "remove it or choose another --out",
-            errno.EBUSY: "the folder is in use (a mount point?); choose another --out",
-        }
-        reason = reasons.get(error.errno or 0, error.strerror or str(error))
-        return FolderError(f"{self.target}: can't be written: {reason}; nothing was changed")
+        return FolderError(
+            f"{self.target}: can't be written: {reason_of(error)}; nothing was changed"
+        )
 
 
-def system_call(name: str) -> Callable[..., int] | None:
-    """Return a function of the C library; None where this system's has it not."""
+def beside(target: Path, what: str) -> Path:
+    """Return the hidden name beside a target for its draft ("new"), for what a draft replaces where
+    names can't be exchanged ("old"), or for its lock ("lock")."""
+    return target.parent / f".{target.name}.genbg-{what}"
+
+
+def target_lock(target: Path) -> Lock:
+    """Return the lock, not taken yet, of who writes to a target."""
+    return Lock(beside(target, "lock"), target)
+
+
+def check_free(target: Path, wait_s: float = WAIT_S) -> None:
+    """Raise FolderError where a target can't be replaced; another run is waited for first.
+
+    Without its lock a target could be looked at while another run puts a new one in its place.
+    """
+    if not target.is_dir() or target.is_symlink():
+        check_target(target)
+        return
     try:
-        found: Callable[..., int] = getattr(ctypes.CDLL(None, use_errno=True), name)
-    except (AttributeError, OSError, TypeError):
-        return None
-    return found
+        lock = target_lock(target).take(wait_s)
+    except OSError as error:
+        raise FolderError(f"{target}: can't be written: {reason_of(error)}") from error
+    with lock:
+        check_target(target)
 
 
-def exchange(one: Path, other: Path) -> bool:
-    """Exchange two names in one step; False where the system or the file system can't."""
-    rename = system_call("renameat2")
-    if rename is None:
-        return False
-    names = os.fsencode(one), os.fsencode(other)
-    if rename(AT_FDCWD, names[0], AT_FDCWD, names[1], RENAME_EXCHANGE) == 0:
-        return True
-    number = ctypes.get_errno()
-    if number in (errno.ENOSYS, errno.EINVAL, errno.EOPNOTSUPP):
-        return False
-    raise OSError(number, os.strerror(number), str(other))
+def recover(target: Path, alone: bool) -> None:
+    """Put back or remove what killed runs left beside a target.
 
-
-def leftovers(target: Path, kind: str = "") -> list[Path]:
-    """Return the drafts of earlier runs beside a target, sorted; "old-": what they put aside."""
-    name = re.compile(rf"\.{re.escape(target.name)}\.genbg-{kind}[0-9a-f]{{16}}")
-    return sorted(path for path in target.parent.iterdir() if name.fullmatch(path.name))
-
-
-def remove_leftovers(target: Path) -> None:
-    """Remove what killed runs left beside a target: drafts that no running process holds."""
-    for path in leftovers(target):
-        lock = lock_folder(path)
-        if lock >= 0:
-            remove_folder(path)
-            os.close(lock)
-
-
-def restore_aside(target: Path) -> None:
-    """Put back the export that a run killed between two renames had put aside."""
-    for path in leftovers(target, "old-"):
+    alone: whether the target's lock is held, so that a draft there is no running one's
+    Raises FolderError where a file that genbg did not write has come to lie in it.
+    """
+    old, new = beside(target, "old"), beside(target, "new")
+    if old.exists():
         if target.exists():
-            remove_folder(path)
+            remove_left(old)
         else:
-            os.rename(path, target)
+            os.rename(old, target)
+    if alone and new.exists():
+        remove_left(new)
 
 
-def lock_folder(path: Path) -> int:
-    """Return a descriptor that locks a folder until it is closed; -1 where another holds it."""
-    if fcntl is None:
-        return -1
-    try:
-        number = os.open(path, os.O_RDONLY)
-    except OSError:
-        return -1
-    try:
-        fcntl.flock(number, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError:
-        os.close(number)
-        return -1
-    return number
+def remove_left(path: Path) -> None:
+    """Remove a draft, or an export that was being replaced, with all that genbg wrote in it."""
+    if read_manifest(path) is not None:
+        check_content(path, hashes=False)
+    remove_folder(path)
 
 
-def remove_folder(path: Path) -> None:
-    """Remove a folder and all in it, as far as the system lets it be removed."""
-    import shutil  # loads every kind of archive: not for an export that replaces none
-
-    shutil.rmtree(path, ignore_errors=True)
-
-
-def flush(folder: Path) -> None:
-    """Hand all files and folders of a tree to the disk, so that a power cut can't undo them.
-
-    In one step for the whole file system where the system can and little else waits to be written;
-    else file by file, many at once, because the disk takes waiting files together.
-    """
-    if waiting_kb() <= MOST_WAITING_KB and flush_system(folder):
-        return
-    from concurrent.futures import ThreadPoolExecutor  # slow to load, and seldom needed
-
-    tree = [(Path(parent), names) for parent, _, names in os.walk(folder)]
-    with ThreadPoolExecutor(FLUSHES_AT_ONCE) as pool:
-        list(pool.map(flush_file, [parent / name for parent, names in tree for name in names]))
-    for parent, _ in tree:
-        flush_folder(parent)
+def recover_all(folder: Path) -> None:
+    """Do so for all exports of a folder, listing it once; those that a run writes to are left."""
+    names = {re.fullmatch(r"\.(.+)\.genbg-(?:new|old|lock)", name) for name in os.listdir(folder)}
+    for name in sorted({found[1] for found in names if found}):
+        with (
+            contextlib.suppress(FolderError, OSError),
+            target_lock(folder / name).take(0.0) as lock,
+        ):
+            recover(folder / name, lock.held)
 
 
-def waiting_kb() -> float:
-    """Return how many kB of all programs wait to be written; infinite where nobody tells."""
-    try:
-        text = Path("/proc/meminfo").read_text("ascii")
-    except (OSError, ValueError):
-        return math.inf
-    found = re.findall(r"^(?:Dirty|Writeback): *([0-9]+) kB$", text, re.M)
-    return sum(map(int, found)) if found else math.inf
-
-
-def flush_system(folder: Path) -> bool:
-    """Hand all that waits for a folder's file system to the disk; False where that can't be done.
-
-    Raises OSError where the disk fails.
-    """
-    call = system_call("syncfs")
-    if call is None:
-        return False
-    number = os.open(folder, os.O_RDONLY)
-    try:
-        if call(number) == 0:
-            return True
-        error = ctypes.get_errno()
-    finally:
-        os.close(number)
-    if error == errno.ENOSYS:
-        return False
-    raise OSError(error, os.strerror(error), str(folder))
-
-
-def flush_file(path: Path) -> None:
-    """Hand a file's bytes to the disk."""
-    number = os.open(path, os.O_RDONLY)
-    try:
-        os.fsync(number)
-    finally:
-        os.close(number)
-
-
-def flush_folder(folder: Path) -> None:
-    """Hand a folder's list of names to the disk, where the system lets a folder be opened."""
-    try:
-        number = os.open(folder, os.O_RDONLY)
-    except OSError:
-        return
-    try:
-        os.fsync(number)
-    finally:
-        os.close(number)
+def reason_of(error: OSError) -> str:
+    """Return what a failed step means to the user."""
+    reasons = {
+        errno.ENOSPC: "the disk is full; make room or choose another --out",
+        getattr(errno, "EDQUOT", -1): "the disk quota is used up; choose another --out",
+        errno.EROFS: "the file system is read-only; choose another --out",
+        errno.EACCES: "no permission to write there; choose another --out",
+        errno.EPERM: "not allowed to write there; choose another --out",
+        errno.ENOTDIR: "a part of the path is a file; choose another --out",
+        errno.ENAMETOOLONG: "the name is too long; choose a shorter --out",
+        errno.EXDEV: "the old export can't be moved (is it part of a container's image?); "
+        "remove it or choose another --out",
+        errno.EBUSY: "the folder is in use (a mount point?); choose another --out",
+        errno.EEXIST: f"{error.filename} is in the way; remove it or choose another --out",
+    }
+    return reasons.get(error.errno or 0, error.strerror or str(error))

@@ -1,14 +1,17 @@
 """Puts an export in place whole or not at all.
 
-Everything is written to a *draft*, a hidden folder beside DIR named `.NAME.genbg-` and 16 hex
-digits, and then put in DIR's place by one step of the file system: a rename where DIR is new, an
-exchange of the two names (Linux renameat2) where DIR holds an older export. So whenever a run is
-killed, DIR is the old export or the new one. Where the system can't exchange names, the old export
-is first renamed to `.NAME.genbg-old-` and the digits; a run that is killed between the two renames
-leaves DIR missing, and the next run puts the old export back before it begins.
+Everything is written to a *draft*, a hidden folder beside DIR named `.NAME.genbg-new`, and then put
+in DIR's place by one step of the file system: a rename where DIR is new, an exchange of the two
+names (Linux renameat2) where DIR holds an older export. So whenever a run is killed, DIR is the old
+export or the new one. Where the system can't exchange names, the old export is first renamed to
+`.NAME.genbg-old`; a run that is killed between the two renames leaves DIR missing, and the next run
+puts the old export back before it begins.
 
-A running process holds a lock on its draft. Drafts that nobody holds are left from killed runs and
-are removed by the next run that writes to the same DIR.
+One run at a time: from its first look at DIR to its last step it holds a lock, `.NAME.genbg-lock`.
+Another run waits a moment and then says which process has it. Under the lock, a draft that lies
+there is a killed run's, and is removed. As all three names are known, no folder is ever listed to
+find them. Where the file system knows no locks, drafts have names of their own and killed runs'
+stay, and two runs into one DIR must not meet.
 """
 
 from __future__ import annotations

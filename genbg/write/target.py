@@ -103,7 +103,7 @@ def read_manifest(folder: Path) -> dict[str, tuple[int, str]] | None:
         table = json.loads(path.read_bytes())
         rows = {row["path"]: (int(row["bytes"]), str(row["sha256"])) for row in table["files"]}
         known = isinstance(table["version"], str) and "tile_base" in table
-    except (ValueError, KeyError, TypeError, RecursionError):
+    except (ValueError, KeyError, TypeError, OverflowError, RecursionError):
         return None
     return {**rows, NAME: (-1, "")} if known else None
 
