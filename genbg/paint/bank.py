@@ -61,11 +61,16 @@ def paint(keys: BankKeys, job: Job) -> Painting:
     side = 1.0 if job.light[0] > 0 else -1.0
     first = keys.crest * lines + 2.5 * profile(width, hash_words(seed, "crest"), 6, 3)
     step = (lines - keys.crest * lines) / 3.0
+    lush = 1.0 - 0.6 * job.thrift
     for n in range(3):
         own = hash_words(seed, "ridge", n)
         edge = first + n * step + 3.0 * profile(width, own, 8 + 3 * n, 2)
         turf = Turf(
-            2.2 - 0.6 * n, 4.3 - 0.5 * n, (2.6 + 1.0 * n) * keys.blades, 1.0 - 0.22 * n, 8.0 - n
+            2.2 - 0.6 * n,
+            4.3 - 0.5 * n,
+            (2.6 + 1.0 * n) * keys.blades,
+            lush * (1.0 - 0.22 * n),
+            lush * (8.0 - n),
         )
         sheet = LeafSheet(lines, width)
         lay_ridge(sheet, edge, turf, light * (1.0, 0.9, 0.5)[n], own, side)

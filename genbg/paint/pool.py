@@ -15,7 +15,7 @@ from genbg.paint.contract import Job, Painter, Ramp, Seen
 from genbg.paint.craft.air import away
 from genbg.paint.craft.exact import blur, fall, sample, smooth
 from genbg.paint.craft.fields import fractal
-from genbg.paint.craft.lenses import ripples
+from genbg.paint.craft.lenses import PERIOD, ripples
 from genbg.paint.craft.scatter import between, hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.records import record
@@ -51,27 +51,32 @@ RAMPS = (
 
 @record(frozen=True, eq=False)
 class Mirror:
-    """What the water sees.
+    """What the water sees, on screen lines 0..H-1.
 
     value: (H, W) light 0..1; lamp: (H, W) light of what shines, 0 where nothing does
-    foot: (W,) line, counted as rows of value, at which the water begins
+    seen: (H, W) bool, what is painted; bank: (W,) line at which the water begins
+    foot: (H, W) line below the lowest thing that stands above each pixel
     """
 
     value: np.ndarray
     lamp: np.ndarray
+    seen: np.ndarray
+    bank: np.ndarray
     foot: np.ndarray
 
 
 def look_up(job: Job, least: int) -> Mirror:
-    """The layers that the job sees, one in front of the other, over screen lines 0..bottom."""
+    """The layers that the job sees, one in front of the other; water begins at `least` or below."""
     value = np.full((job.bottom, job.width), 0.5)
     lamp = np.zeros_like(value)
     seen = np.zeros(value.shape, dtype=bool)
     for other in job.seen.values():
         _add(other, value, lamp, seen)
     rows = np.arange(job.bottom)[:, None]
-    foot = np.where(seen, rows + 1, least).max(axis=0)
-    return Mirror(value, lamp, foot.astype(np.float64))
+    solid = seen | (rows < least)
+    bank = np.where(solid.all(axis=0), job.bottom, np.argmin(solid, axis=0)).astype(np.float64)
+    foot = np.maximum.accumulate(np.where(solid, rows + 1, 0), axis=0)
+    return Mirror(value, lamp, seen, bank, foot.astype(np.float64))
 
 
 def _add(other: Seen, value: np.ndarray, lamp: np.ndarray, seen: np.ndarray) -> None:
@@ -94,32 +99,45 @@ def paint(keys: PoolKeys, job: Job) -> Painting:
     picture = TonalPicture(job, RAMPS)
     mirror = look_up(job, job.top)
     y = np.arange(job.top, job.bottom)[:, None]
-    x = np.arange(job.width)[None, :]
-    shore = float(np.sort(mirror.foot)[job.width // 2])
-    deep = y - mirror.foot[None, :]
-    rip = ripples(job.lines, job.width, hash_words(job.seed, "lens"), max(0, int(job.top - shore)))
-    level = blur(mirror.foot[None, :], 14, 0)[0]
+    shore = float(np.sort(mirror.bank)[job.width // 2])
+    period = PERIOD if job.thrift < 0.5 else PERIOD // 2
+    first = max(0, int(job.top - shore))
+    rip = ripples(job.lines, job.width, hash_words(job.seed, "lens"), first, period)
+    level = blur(mirror.bank[None, :], 14, 0)[0]
+    deep = y - mirror.bank[None, :]
     far = smooth(deep, 2.0, 22.0)
-    foot = mirror.foot[None, :] + (level - mirror.foot)[None, :] * far
+    foot = mirror.bank[None, :] + (level - mirror.bank)[None, :] * far
     down = np.maximum(y - foot, 0.0)
-    shift = np.where(rip > 0.06, 2.0 + 0.16 * down, 0.0) * smooth(down, 1.0, 14.0)
-    sway = np.clip(rip, -0.5, 0.5) * smooth(down, 2.0, 20.0) * 5.0
-    line = np.maximum(foot - 1.0 - down * 1.1 - shift, 0.0)
-    value = sample(_softened(mirror.value), x + sway, line)
-    sharp = sample(mirror.value, x + 0.0 * y, line)
-    value = np.where(down < 16, sharp, value)
+    value = _seen_in(job, mirror, foot, down, rip)
+    near = mirror.foot[job.top :]
+    contact = (deep >= 0) & (y - near < 2.0) & (rip < 0.2)
+    water = (deep >= 0) & ~mirror.seen[job.top :]
     tone = _tones(keys, job, value, rip, down)
-    picture.lay(deep >= 0, "water", tone)
-    _shine(keys, job, picture, rip, down, deep >= 0)
+    picture.lay(water, "water", np.where(contact, 0.0, tone))
+    _shine(keys, job, picture, rip, down, water)
     _trail(job, picture, mirror, rip, foot)
     if keys.pads > 0:
-        _float_pads(keys, job, picture, shore, deep)
+        _float_pads(keys, job, picture, shore, y - near)
     return picture.painting()
 
 
-def _softened(value: np.ndarray) -> np.ndarray:
-    """What waves blend: tones averaged over a cell's breadth."""
-    return blur(value, 4, 2)
+def _seen_in(
+    job: Job, mirror: Mirror, foot: np.ndarray, down: np.ndarray, rip: np.ndarray
+) -> np.ndarray:
+    """What each pixel of the water mirrors (N, W), 0..1: the wood about the bank, things before it
+    about their own feet."""
+    x = np.arange(job.width)[None, :] + 0.0 * down
+    y = np.arange(job.top, job.bottom)[:, None]
+    shift = np.where(rip > 0.06, 2.0 + 0.16 * down, 0.0) * smooth(down, 1.0, 14.0)
+    sway = np.clip(rip, -0.5, 0.5) * smooth(down, 2.0, 20.0) * 5.0
+    line = np.maximum(foot - 1.0 - down * 1.1 - shift, 0.0)
+    value = sample(blur(mirror.value, 4, 2), x + sway, line)
+    value = np.where(down < 16, sample(mirror.value, x, line), value)
+    near = mirror.foot[job.top :]
+    own = np.maximum(near - 1.0 - (y - near), 0.0).astype(np.intp)
+    column = np.floor(x + 0.5 * sway).astype(np.intp) % job.width
+    thing = mirror.seen[own, column] & (own >= mirror.bank[None, :]) & (y >= near)
+    return np.where(thing, 0.8 * mirror.value[own, column], value)
 
 
 def _tones(
@@ -132,8 +150,7 @@ def _tones(
     light = own + (value * (0.95 - 0.22 * smooth(down, 0.0, 60.0)) - own) * part
     light = light + 0.13 * np.clip(rip + 0.1, -0.5, 0.45) * smooth(down, 3.0, 30.0)
     tone = np.floor(np.clip(light, 0.0, 1.0) * last + 0.5)
-    shade = (down <= 2.0) & (rip < 0.2)
-    return np.where(shade, 0.0, np.minimum(tone, last - 1 * (rip < 0.0)))
+    return np.minimum(tone, last - 1.0 * (rip < 0.0))
 
 
 def _shine(
@@ -165,12 +182,16 @@ def _trail(
     y = np.arange(job.top, job.bottom)[:, None] + 0.0
     x = np.arange(job.width)[None, :] + 0.0
     down = np.maximum(y - foot, 0.0)
-    glow = sample(mirror.lamp, x + 3.0 * np.clip(rip, -0.4, 0.4), foot - 1.0 - down * 0.9)
-    shown = (glow > 0.3) & (y >= mirror.foot[None, :] + 1) & (rip > -0.32)
+    own = hash_words(job.seed, "trail")
+    line = unit(own, np.arange(job.lines))[:, None]
+    jolt = np.floor(unit(own, np.arange(job.lines), 1) * 5.0 - 2.0)[:, None]
+    bend = 2.5 * np.clip(rip, -0.4, 0.4) + jolt * smooth(down, 2.0, 10.0)
+    glow = sample(mirror.lamp, x + bend, foot - 1.0 - down * 0.9)
+    whole = line > 0.05 + 0.016 * down
+    shown = (glow > 0.3) & (y >= mirror.bank[None, :] + 1) & whole
     picture.lay(shown, "lamp", np.clip(np.floor(glow * last * 0.8), 0, last - 1))
     middle = float(columns[len(columns) // 2])
     off = np.abs(away(x + 4.0 * np.clip(rip, -0.4, 0.4), middle, job.width))
-    line = unit(hash_words(job.seed, "trail"), np.arange(job.lines))[:, None]
     path = (off < 1.5 + 0.10 * down * line) & (rip > -0.2) & (line > 0.3) & (down > 8)
     path &= down < 46
     picture.lay(path, "lamp", np.clip(np.floor(2.6 - down / 22.0 - off * 0.3), 0, last))

@@ -52,7 +52,7 @@ def clearing_light(lines: int, width: int, clearing: Clearing, tear: np.ndarray)
     slid = away(x - clearing.lean * (y - clearing.y), clearing.x, width) + tear
     u = np.abs(slid) / clearing.across
     v = np.abs(y - clearing.y) / clearing.down
-    return clearing.light * fall(u * u * np.sqrt(u) + v * v)
+    return clearing.light * fall(u * u * u + v * v * v)
 
 
 def light_field(
@@ -71,12 +71,12 @@ def light_field(
     cloud = fractal(width, lines, hash_words(seed, "haze"), width // 128, 1 / 64, 3, top=top)
     tear = fractal(width, lines, hash_words(seed, "tear"), width // 32, 1 / 24, 2, top=top)
     column = fractal(width, lines, hash_words(seed, "column"), width // 16, 1 / 128, 2, top=top)
-    shift = blur(tear.astype(np.float64) * 150.0, 5)
+    shift = blur(tear.astype(np.float64) * 130.0, 8)
     glow = np.zeros((lines, width))
     for clearing in clearings:
         glow = np.maximum(glow, clearing_light(lines, width, clearing, shift))
-    field = least + (most - least) * glow * (0.97 + 0.26 * column) + 0.14 * cloud
-    return blur(np.clip(field, 0.0, 1.0), 2)
+    field = least + (most - least) * glow * (0.97 + 0.26 * column * (1.0 - glow))
+    return blur(np.clip(field + 0.15 * cloud * (1.0 - 0.85 * glow), 0.0, 1.0), 2)
 
 
 def mixed(light: np.ndarray, tone: np.ndarray | float, near: np.ndarray | float) -> np.ndarray:
@@ -134,18 +134,22 @@ def with_companions(rays: Sequence[Ray], seed: int) -> list[Ray]:
     return found
 
 
-def cell_steps(field: np.ndarray, last: int, quantum: float = 0.5, top: int = 0) -> np.ndarray:
+def cell_steps(
+    field: np.ndarray, last: int, top: int = 0, calm: float = 0.6, quantum: float = 0.5
+) -> np.ndarray:
     """Tones (N, W) of a soft field of shares 0..1, known at the corners of cells.
 
-    Corners take tones that are multiples of `quantum`; between them the field runs straight, so a
-    soft glow of any outline is dithered in few patterns, and no cell shows as a box.
+    Corners take tones that are multiples of `quantum`, whole tones where the field is lighter than
+    `calm`; between them the field runs straight. So a soft glow of any outline is dithered in few
+    patterns, its heart is flat, and no cell shows as a box.
     last: the ramp's lightest tone; top: screen line of the first row
     """
     lines = len(field)
     first = -(top % CELL)
     rows = np.arange(first, lines + CELL, CELL)
-    corners = field[np.clip(rows, 0, lines - 1)][:, ::CELL]
-    tone = np.floor(np.clip(corners, 0.0, 1.0) * (last / quantum) + 0.5) * quantum
+    corners = np.clip(field[np.clip(rows, 0, lines - 1)][:, ::CELL], 0.0, 1.0) * last
+    step = np.where(corners > calm * last, 1.0, quantum)
+    tone = np.floor(corners / step + 0.5) * step
     return between_corners(tone)[-first : lines - first]
 
 

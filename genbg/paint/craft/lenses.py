@@ -30,20 +30,20 @@ def band_heights(lines: int) -> list[int]:
     return heights
 
 
-def ripples(lines: int, width: int, seed: int, first: int = 0) -> np.ndarray:
+def ripples(lines: int, width: int, seed: int, first: int = 0, period: int = PERIOD) -> np.ndarray:
     """Presence (lines, width) float64 of lenses, about -1.2 .. 0.8: a crest where it is above 0.
 
-    first: lines from the far shore to the first row
+    first: lines from the far shore to the first row; period: columns after which they repeat
     """
-    x = np.arange(PERIOD) / PERIOD
+    x = np.arange(period) / period
     rows: list[np.ndarray] = []
     for n, height in enumerate(band_heights(lines + first)):
         wave = FIRST_WAVE + GROWTH * len(rows)
-        cells = max(2, round(PERIOD / wave * 2.0))
+        cells = max(2, round(period / wave * 2.0))
         offset = hash_words(seed, n) & 255
         crest = pnoise1(x * cells, 2, 0.5, 2.0, cells, (offset, offset + 97 & 255))
         for line in range(height):
             off = (line + 0.5) / height * 2.0 - 1.0
             rows.append(crest.astype(np.float64) * 1.9 - 0.34 * off * off)
     field = np.stack(rows)[first : first + lines]
-    return np.tile(field, (1, -(-width // PERIOD)))[:, :width]
+    return np.tile(field, (1, -(-width // period)))[:, :width]

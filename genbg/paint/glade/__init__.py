@@ -14,7 +14,16 @@ from genbg.paint.craft.air import cell_steps, light_field
 from genbg.paint.craft.scatter import between, hash_words
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.glade.keys import RAMPS, GladeKeys, Stage, body, stage
-from genbg.paint.glade.shore import Shore, lay_bank, lay_stones, lie_of_land, plant_bank
+from genbg.paint.glade.shore import (
+    Shore,
+    fell_trunk,
+    lay_bank,
+    lay_stones,
+    lie_of_land,
+    plant_bank,
+    sow_front,
+    water_stones,
+)
 from genbg.paint.glade.sights import raise_sight
 from genbg.paint.glade.slices import far_wood, ray_places
 
@@ -25,16 +34,24 @@ def paint(keys: GladeKeys, job: Job) -> Painting:
     picture = TonalPicture(job, RAMPS)
     field = light_field(job.lines, job.width, place.clearings, hash_words(job.seed, "light"))
     last = picture.last("air")
-    field = cell_steps(field, last, 0.5, job.top) / last
-    air, soft = far_wood(field, keys, place, job.light, hash_words(job.seed, "wood"), job.thrift)
-    rays = ray_places(place, keys.rays, hash_words(hash_words(job.seed, "wood"), "rays"))
+    field = cell_steps(field, last, job.top) / last
+    own = hash_words(job.seed, "wood")
+    air, soft = far_wood(field, last, keys, place, job.light, own, job.thrift)
+    rays = ray_places(place, keys.rays, hash_words(own, "rays"))
     shore = lie_of_land(place, job.width, keys.bank, rays, hash_words(job.seed, "shore"))
     above = np.arange(job.lines)[:, None] <= np.floor(shore.water + 0.5)
     picture.lay(above, "air", air * last, soft)
     lay_bank(picture, shore, hash_words(job.seed, "bank"))
     lay_stones(picture, _stones(place, shore, job.seed), job.light, shore.light, job.seed)
-    raise_sight(picture, place, shore, job.light, hash_words(job.seed, "sight"))
+    feature = hash_words(job.seed, "feature")
+    if place.feature != "stones":
+        fell_trunk(picture, place, shore, job.light, feature)
     plant_bank(picture, place, shore, job.light, hash_words(job.seed, "plants"))
+    raise_sight(picture, place, shore, job.light, hash_words(job.seed, "sight"))
+    sow_front(picture, place, shore, hash_words(job.seed, "front"))
+    if place.feature != "trunk":
+        stones = water_stones(place, shore, feature)
+        lay_stones(picture, stones, job.light, shore.light, hash_words(feature, "stones"))
     return picture.painting()
 
 

@@ -8,7 +8,7 @@ from genbg.paint.craft.air import Clearing
 from genbg.paint.craft.scatter import between, hash_words, pick_one
 from genbg.records import record
 
-SIGHTS = ("shelter", "bridge", "none")
+SIGHTS = ("shelter", "bridge", "ferry", "none")
 """What may stand on the far bank."""
 
 
@@ -67,12 +67,14 @@ class Stage:
     """One place: where light and sight stand, in plane columns and lines of the layer.
 
     focus: column of the sight; size: its scale, smaller where it is far; kind: which one it is
+    feature: what lies in the water: "stones", "trunk" or "both"
     clearings: the brightest first; shore: line at which the far bank meets the water
     """
 
     focus: float
     size: float
     kind: str
+    feature: str
     clearings: tuple[Clearing, ...]
     shore: float
 
@@ -82,16 +84,17 @@ def stage(keys: GladeKeys, job: Job) -> Stage:
     seed = hash_words(job.seed, "stage")
     focus = between(seed, 56.0, 264.0, "focus")
     size = (0.8, 1.0, 1.2)[pick_one(seed, 3, "size")]
-    kind = SIGHTS[pick_one(seed, 2, "kind")] if keys.sight == "any" else keys.sight
+    kind = SIGHTS[pick_one(seed, 3, "kind")] if keys.sight == "any" else keys.sight
+    feature = ("stones", "trunk", "both")[pick_one(seed, 3, "feature")]
     beside = between(seed, -26.0, 34.0, "beside")
     lean = -0.55 if job.light[0] < 0 else 0.55
     other = focus + job.width / 2 + between(seed, -40.0, 30.0, "other")
-    shore = keys.shore * job.lines
+    shore = keys.shore * job.lines + between(seed, -7.0, 3.0, "shore")
     clearings = (
         Clearing(focus + beside, shore * 0.62, between(seed, 66.0, 96.0, "wide"), 62.0, 1.0, lean),
         Clearing(other, shore * 0.58, between(seed, 40.0, 64.0, "other wide"), 50.0, 0.62, lean),
     )
-    return Stage(focus, size, kind, clearings, shore)
+    return Stage(focus, size, kind, feature, clearings, shore)
 
 
 def body(keys: GladeKeys, job: Job) -> Body:

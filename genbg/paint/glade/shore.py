@@ -11,6 +11,7 @@ from genbg.paint.craft.ground import cut_stone, grass
 from genbg.paint.craft.leaves import BARE, LeafSheet, clusters, mass_leaves
 from genbg.paint.craft.scatter import bell, between, hash_words, pick, unit
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.craft.wood import Wood, bark_grain, bark_tone, bough
 from genbg.paint.glade.keys import Stage
 from genbg.records import record
 
@@ -46,6 +47,8 @@ def lie_of_land(stage: Stage, width: int, rough: float, rays: list, seed: int) -
         + _hump(x, other + side * 60, 26)
     )
     point = _hump(x, stage.focus, wide)
+    if stage.kind == "bridge":  # a stream comes from the light, and the bridge spans it
+        cove, point = cove + 1.2 * _hump(x, stage.focus, 25 * stage.size), 0.0 * point
     waves = 5.0 * profile(width, hash_words(seed, "wide"), 4, 2)
     waves = waves + 3.0 * profile(width, hash_words(seed, "mid"), 13, 1)
     small = 1.3 * profile(width, hash_words(seed, "small"), 64, 1)
@@ -95,6 +98,21 @@ def plant_bank(
     picture.lay(sheet.level > BARE, "leaves", level)
 
 
+def sow_front(picture: TonalPicture, stage: Stage, shore: Shore, seed: int) -> None:
+    """A few tufts before the sight, so that its feet stand in the grass."""
+    if stage.kind != "shelter":
+        return
+    lines, width = picture.tone.shape
+    sheet = LeafSheet(lines, width)
+    number = np.arange(round(26 * stage.size))
+    x = np.floor(stage.focus + 18 * stage.size * bell(seed, number)).astype(np.int64)
+    y = np.floor(shore.crest[x % width] + 2.0 + 4.0 * unit(seed, number, 4)).astype(np.int64)
+    tone = 3.6 + 2.6 * shore.light[x % width] + 0.6 * bell(seed, number, 7)
+    grass(sheet, x, y, 2.0 + 2.0 * unit(seed, number, 6), tone, hash_words(seed, "tufts"))
+    level = np.clip(np.floor(sheet.level + 0.5), 0, 7)
+    picture.lay(sheet.covered, "leaves", level)
+
+
 def _bushes(stage: Stage, shore: Shore, width: int, seed: int) -> np.ndarray:
     """Masses (M, 5) of bushes on the far bank, none before the sight."""
     centres = []
@@ -130,3 +148,44 @@ def lay_stones(
         green = np.zeros_like(mask)
         green[at] = stone.moss[inside]
         picture.lay(green, "leaves", np.clip(tone * 1.3 + 2.0, 2, 7))
+
+
+def fell_trunk(
+    picture: TonalPicture, stage: Stage, shore: Shore, light: tuple[float, float], seed: int
+) -> None:
+    """A fallen trunk that lies from the bank out into the water, with stubs and moss."""
+    lines, width = picture.tone.shape
+    side = 1 if seed % 2 else -1
+    base = stage.focus + side * between(seed, 70, 120, "base")
+    at = float(shore.water[int(base) % width])
+    long, thick = between(seed, 46, 70, "long"), between(seed, 4.2, 6.2, "thick")
+    wood = Wood(lines, width)
+    tip = base - side * long, at + between(seed, 6, 11, "down"), thick * 0.55
+    wood.sweep(bough((base + side * 10, at - 9, thick), tip, seed, 2.0, 1.0, 8), 0)
+    for n in range(3):
+        t = between(seed, 0.3, 0.9, n, "stub")
+        x, y = base - side * long * t, at - 7 + 14 * t
+        up = x + between(seed, -7, 7, n, "x"), y - between(seed, 5, 12, n, "y"), 0.7
+        wood.sweep(bough((x, y, 1.4), up, hash_words(seed, n), 1.0, 0.5, 5), 1)
+    for n in range(5):
+        up = at - 14 + 5.5 * n
+        root = base + side * between(seed, 14, 20, n, "root"), up, 0.8
+        wood.sweep(bough((base + side * 9, at - 7, thick * 0.8), root, hash_words(seed, n, 2)), 2)
+    tone = bark_tone(wood, bark_grain(wood, seed), (light[0] * 0.4, 1.0))
+    picture.lay(wood.there, "bark", np.clip(np.floor(tone * 6 + 0.2), 0, 4))
+    moss = wood.there & (wood.ny < -0.35) & (wood.part == 0)
+    picture.lay(moss, "leaves", np.clip(np.floor(3.2 - 2.5 * wood.ny), 3, 6))
+
+
+def water_stones(stage: Stage, shore: Shore, seed: int) -> list[tuple[float, float, float]]:
+    """Stones that stand in the water: x, y of the middle, half width; larger ones nearer."""
+    found = []
+    width = len(shore.water)
+    side = 1 if seed % 2 else -1
+    middle = stage.focus + side * between(seed, 40, 150, "middle")
+    for n in range(3 + seed % 4):
+        x = middle + between(seed, -34, 34, n, "x")
+        out = between(seed, 5, 16, n, "out")
+        size = (3.0 + 0.34 * out) * between(seed, 0.8, 1.5, n, "size")
+        found.append((x, float(shore.water[int(x) % width]) + out - size * 0.3, size))
+    return sorted(found, key=lambda one: one[1])

@@ -1,4 +1,4 @@
-"""What stands on the far bank of a glade, with its lamp: a shelter on posts, a footbridge."""
+"""What stands on the far bank of a glade, with its lamp: a shelter, a footbridge, a ferry."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import numpy as np
 
 from genbg.paint.craft.air import away
 from genbg.paint.craft.exact import fall
-from genbg.paint.craft.scatter import hash_array, hash_words
+from genbg.paint.craft.scatter import hash_array
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.glade.keys import Stage
 from genbg.paint.glade.shore import Shore
@@ -22,6 +22,8 @@ def raise_sight(
         _shelter(picture, stage, shore, side, seed)
     elif stage.kind == "bridge":
         _bridge(picture, stage, shore, side, seed)
+    elif stage.kind == "ferry":
+        _ferry(picture, stage, shore, side, seed)
     changed = (picture.material != before[0]) | (picture.tone != before[1])
     picture.guard |= changed
 
@@ -40,22 +42,22 @@ def _shelter(picture: TonalPicture, stage: Stage, shore: Shore, side: float, see
     y = foot - line  # up from the ground
     deck, eave, top = np.floor(5 * s), np.floor(20 * s), np.floor(39 * s)
     for off in (-11, -4, 5, 12):
-        picture.lay((np.abs(dx - np.floor(off * s)) < 0.8) & (y > -7) & (y < deck), "bark", 1.0)
+        picture.lay((np.abs(dx - np.floor(off * s)) < 0.8) & (y > -7) & (y < deck), "leaves", 0.0)
     inside = (np.abs(dx) < 11 * s) & (y >= deck) & (y < eave)
     far = np.sqrt(dx * dx + (y - 13 * s) * (y - 13 * s)) / s
-    picture.lay(inside, "lamp", np.clip(np.floor(3.9 - far * 0.30), 0, 3))
+    picture.lay(inside, "lamp", np.clip(np.floor(3.9 - far * 0.30), 1, 3))
     for off, tall in ((-7, 4), (-4, 2.5), (6, 3.5)):
         box = (np.abs(dx - off * s) < 1.9 * s) & (y >= deck) & (y < deck + tall * s)
-        picture.lay(box, "bark", 1.0)
+        picture.lay(box, "lamp", 0.0)
     lamp = (np.abs(dx) < 2.4 * s) & (np.abs(y - 13 * s) < 3.4 * s)
     picture.lay(lamp, "lamp", np.where(far < 2.0, 5.0, 4.0))
-    picture.lay((np.abs(dx) < 0.7) & (y >= 16 * s) & (y < eave), "bark", 0.0)
+    picture.lay((np.abs(dx) < 0.7) & (y >= 16 * s) & (y < eave), "lamp", 0.0)
     for off in (-11, -5, 5, 11):
         at, broad = np.floor(off * s), 1.1 if abs(off) > 5 else 0.6
         post = (np.abs(dx - at) < broad * s) & (y >= deck) & (y < eave)
-        picture.lay(post, "bark", np.where((dx - at) * side > 0, 3.0, 1.0))
+        picture.lay(post, "lamp", np.where((dx - at) * side > 0, 1.0, 0.0))
     board = (np.abs(dx) < 15 * s) & (y >= deck - 3) & (y < deck)
-    picture.lay(board, "bark", np.where(y >= deck - 1, 4.0, 1.0))
+    picture.lay(board, "lamp", np.where(y >= deck - 1, 1.0, 0.0))
     spill = (np.abs(dx) < 9 * s) & (y >= deck - 1) & (y < deck)
     picture.lay(spill, "lamp", 2.0 + (np.abs(dx) < 5 * s))
     _thatch(picture, dx, y, (eave - 1, top, 24 * s), side, seed)
@@ -77,11 +79,50 @@ def _thatch(
     picture.lay(roof, "leaves", np.clip(np.floor(tone + 0.5), 1, 7))
     picture.lay(roof & (y < eave + 2), "leaves", np.where(u > 0.2, 5.0, 1.0))
     under = (np.abs(dx) < half * 0.86) & (y >= eave - 1) & (y < eave)
-    picture.lay(under, "bark", 0.0)
+    picture.lay(under, "leaves", 0.0)
     straw = hash_array(seed, np.floor(dx).astype(np.int64)) % np.uint64(4) == 0
     picture.lay(straw & (np.abs(dx) < half * 0.8) & (y >= eave - 2) & (y < eave), "leaves", 1.0)
-    picture.lay((np.abs(dx) < 2.6) & (y >= top) & (y < top + 2), "bark", 3.0 + 2 * (dx * side > 0))
-    picture.lay((np.abs(dx) < 1.1) & (y >= top + 2) & (y < top + 5), "bark", 2.0)
+    picture.lay((np.abs(dx) < 2.6) & (y >= top) & (y < top + 2), "leaves", 3.0)
+    picture.lay((np.abs(dx) < 1.1) & (y >= top + 2) & (y < top + 5), "leaves", 1.0)
+
+
+def _ferry(picture: TonalPicture, stage: Stage, shore: Shore, side: float, seed: int) -> None:
+    """A flat ferry at the bank with a mat roof, a lamp on its bent stem."""
+    s = 1.1 * stage.size
+    dx, line = _grid(picture, np.floor(stage.focus))
+    turned = 1.0 if seed % 2 else -1.0
+    dx = dx * turned
+    foot = np.floor(shore.water[int(stage.focus) % len(shore.water)]) + 2
+    y = foot - line
+    u = dx / (26 * s)
+    sheer = 4.0 * s + 5.0 * s * u * u * (1.0 + 0.5 * (u > 0))
+    hull = (np.abs(u) < 1.0) & (y < sheer) & (y >= 9.0 * s * (u * u - 0.55) * (np.abs(u) > 0.74))
+    hull &= y >= 0
+    picture.lay(hull, "lamp", np.where(y > sheer - 1.6, 1.0, 0.0))
+    picture.lay(hull & (y < 1.5), "leaves", 0.0)
+    rise = 17 * s - 13.0 * s * (u + 0.16) * (u + 0.16) * 4.0
+    under = (np.abs(u + 0.16) < 0.42) & (y >= sheer - 0.5) & (y < rise - 2)
+    picture.lay(under, "lamp", np.clip(np.floor(2.6 - 5.0 * np.abs(u + 0.16)), 0, 2))
+    mat = (np.abs(u + 0.16) < 0.5) & (y < rise) & (y >= rise - 5 * s) & (y > sheer)
+    tone = 3.5 + 3.0 * (u + 0.16) * 2.0 * side * turned + 0.8 * (np.floor(dx / 3) % 2)
+    picture.lay(mat, "leaves", np.clip(np.floor(tone), 1, 6))
+    stem = (np.abs(dx - 25 * s) < 0.9) & (y >= sheer - 2) & (y < 25 * s)
+    arm = (dx < 25 * s) & (dx >= 19 * s) & (np.abs(y - 25 * s) < 0.8)
+    picture.lay(stem | arm, "leaves", 0.0)
+    _lantern(picture, dx - np.floor(19 * s), np.floor(18 * s) - y, 0.9 * s)
+
+
+def _lantern(picture: TonalPicture, u: np.ndarray, v: np.ndarray, s: float) -> None:
+    """A lantern about its middle: u right, v down; a dark cage and cap, warm panes, a bright core.
+
+    A dark frame keeps it readable before a bright place.
+    """
+    cage = (np.abs(u) < 3.6 * s) & (np.abs(v) < 5.2 * s)
+    rim = np.where(np.abs(u) > 2.6 * s, 1.0, 2.0)
+    picture.lay(cage, "lamp", np.where(np.abs(v) > 4.0 * s, 0.0, rim))
+    picture.lay((np.abs(u) < 2.0 * s) & (np.abs(v - 0.6) < 3.0 * s), "lamp", 3.0)
+    picture.lay((np.abs(u) < 1.1 * s) & (np.abs(v - 1.0) < 1.8 * s), "lamp", 5.0)
+    picture.lay((np.abs(u) < 2.4 * s) & (v > -7 * s) & (v <= -5 * s), "lamp", 0.0)
 
 
 def _bridge(picture: TonalPicture, stage: Stage, shore: Shore, side: float, seed: int) -> None:
@@ -89,7 +130,8 @@ def _bridge(picture: TonalPicture, stage: Stage, shore: Shore, side: float, seed
     s = stage.size
     half, rise = 46 * s, 15 * s
     dx, y = _grid(picture, np.floor(stage.focus))
-    base = np.floor(shore.crest[int(stage.focus) % len(shore.crest)])
+    ends = [shore.crest[int(stage.focus + end * half) % len(shore.crest)] for end in (-1, 1)]
+    base = np.floor((ends[0] + ends[1]) / 2)
     u = dx / half
     deck = base + 2 - rise * (1.0 - u * u)
     on = np.abs(dx) < half
@@ -106,14 +148,12 @@ def _bridge(picture: TonalPicture, stage: Stage, shore: Shore, side: float, seed
         leg = (np.abs(dx - end * half) < 1.3 * s) & (y > deck + 3) & (y < base + 9 * s)
         picture.lay(leg, "bark", np.where(dx * side > end * half * side, 2.0, 0.0))
     crown = base + 2 - rise
-    pole = (np.abs(dx) < 0.9) & (y > crown - 24 * s) & (y < crown)
-    picture.lay(pole, "bark", 1.0)
-    hang = (np.abs(dx - 4 * s) < 3.0 * s) & (np.abs(y - crown + 19 * s) < 4.0 * s)
-    arm = (dx >= 0) & (dx < 5 * s) & (np.abs(y - crown + 24 * s) < 0.8)
-    picture.lay(arm, "bark", 1.0)
-    core = (np.abs(dx - 4 * s) < 1.6 * s) & (np.abs(y - crown + 18.5 * s) < 2.6 * s)
-    picture.lay(hang, "lamp", np.where(np.abs(y - crown + 19 * s) > 2.8 * s, 1.0, 3.0))
-    picture.lay(core, "lamp", 5.0)
-    glow = fall(((dx - 4 * s) * (dx - 4 * s) + (y - crown + 4 * s) * (y - crown + 4 * s)) / 90.0)
+    pole = (np.abs(dx) < 0.9) & (y > crown - 27 * s) & (y < crown)
+    picture.lay(pole, "leaves", 0.0)
+    arm = (dx >= 0) & (dx < 6 * s) & (np.abs(y - crown + 26 * s) < 0.8)
+    picture.lay(arm, "leaves", 0.0)
+    _lantern(picture, dx - np.floor(6 * s), y - np.floor(crown - 19 * s), s)
+    off = (dx - 6 * s) * (dx - 6 * s) + (y - crown + 4 * s) * (y - crown + 4 * s)
+    glow = fall(off / 90.0)
     warm = on & (glow > 0.5) & (y >= deck - 1) & (y < deck + 1.2)
-    picture.lay(warm, "lamp", np.where(hash_array(hash_words(seed, "warm"), np.floor(dx).astype(np.int64)) % np.uint64(5) < 4, 3.0, 2.0) * np.ones_like(dx * y))  # noqa: E501  # fmt: skip
+    picture.lay(warm, "lamp", 3.0)

@@ -26,6 +26,7 @@ class Slice:
 
     foot: share of it that mist takes at its feet; crowns: masses of leaves; bushes: the same, low
     leaf: size of leaves; planes: passes shown; room: half the gap it leaves before the sight
+    ray: tones by which rays light it and all behind it
     """
 
     near: float
@@ -40,12 +41,16 @@ class Slice:
     ray: float
 
 
+RAYS_TO = 0.84
+"""Light in which no ray shows any more."""
 SLICES = (
     Slice(0.16, 11, (1.0, 1.8), 0.45, 6, 10, 1, 1, 0.0, 0.0),
-    Slice(0.30, 11, (1.6, 2.8), 0.55, 7, 6, 1, 2, 20.0, 0.13),
-    Slice(0.52, 8, (3.0, 4.6), 0.62, 7, 6, 2, 2, 32.0, 0.11),
-    Slice(0.80, 6, (5.2, 8.0), 0.45, 6, 5, 2, 3, 54.0, 0.07),
+    Slice(0.30, 11, (1.6, 2.8), 0.55, 7, 6, 1, 2, 20.0, 1.1),
+    Slice(0.52, 8, (3.0, 4.6), 0.62, 7, 6, 2, 2, 32.0, 0.8),
+    Slice(0.80, 6, (5.2, 8.0), 0.45, 6, 5, 2, 3, 54.0, 0.5),
 )
+LEAST = 0.10
+"""Difference from the air, 0..1, below which a far thing is lost in it: light swallows it."""
 UPRIGHT = 0.4
 """Slices farther than this stand upright: a lean that small would only blur their edges."""
 
@@ -122,13 +127,14 @@ def _lay(
 ) -> np.ndarray:  # fmt: skip
     """The light (N, W) after a slice has been put in front of it; `soft` is told where it is."""
     lit = 0.28 * (wood.nx * side > 0.45) - 0.07 * (wood.nx * side < -0.5)
-    v = np.where(wood.there, mixed(field, 0.10 + part.near * lit, near), v)
+    tone = np.where(wood.there, 0.10 + part.near * lit, field)
     level = np.clip(sheet.level, 0, len(LEAF_TONES) - 1).astype(np.int64)
-    tone = LEAF_TONES[level] * (0.4 + 0.75 * part.near)
     leafy = sheet.level > BARE
-    clear = near > 0.8 * part.near
-    soft[(wood.there | leafy) & clear] = 0.0
-    return np.where(leafy, mixed(field, tone, near), v)
+    tone = np.where(leafy, LEAF_TONES[level] * (0.4 + 0.75 * part.near), tone)
+    mixture = mixed(field, tone, near)
+    shows = (wood.there | leafy) & (np.abs(mixture - field) > LEAST)
+    soft[shows & (near > 0.8 * part.near)] = 0.0
+    return np.where(shows, mixture, np.where(wood.there | leafy, field, v))
 
 
 def ray_places(stage: Stage, share: float, seed: int) -> list[Ray]:
@@ -136,8 +142,8 @@ def ray_places(stage: Stage, share: float, seed: int) -> list[Ray]:
     if share <= 0:
         return []
     first, other = stage.clearings[0].x, stage.clearings[1].x
-    plan = ((first + 34, 22, 1.0), (first - 12, 9, 0.6), (first - 66, 12, 0.75),
-            (other + 6, 19, 0.9), (other - 48, 8, 0.6))  # fmt: skip
+    plan = ((first + 76, 20, 1.0), (first - 70, 15, 0.9), (other + 34, 17, 0.9),
+            (first + 20, 12, 0.75), (other - 52, 9, 0.7), (first + 112, 8, 0.7))  # fmt: skip
     count = max(1, round(share * len(plan)))
     return [
         Ray(x + between(seed, -14, 14, n), wide * between(seed, 0.8, 1.25, n, 1), light)
@@ -145,12 +151,18 @@ def ray_places(stage: Stage, share: float, seed: int) -> list[Ray]:
     ]
 
 
+def _ray_steps(light: np.ndarray, last: int) -> np.ndarray:
+    """Light of rays (N, W) in whole and half tones of a ramp, so that their edges are hard."""
+    return np.floor(light * 2.0 + 0.5) / (2.0 * last)
+
+
 def far_wood(
-    field: np.ndarray, keys: GladeKeys, stage: Stage, light: tuple[float, float], seed: int,
-    thrift: float,
+    field: np.ndarray, last: int, keys: GladeKeys, stage: Stage, light: tuple[float, float],
+    seed: int, thrift: float,
 ) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
     """Air and far trees, from the light field to the rank before the far bank.
 
+    last: the air's lightest tone
     Returns light (N, W), 0..1, and over what share of a step each pixel may be dithered.
     """
     lines, width = field.shape
@@ -168,5 +180,5 @@ def far_wood(
         passes = FAR_PASSES[: part.planes] if thrift < 0.6 else FAR_PASSES[:1]
         sheet.lay(mass_leaves(masses, own, light, passes, part.leaf, closeness))
         v = _lay(v, soft, field, part, wood, sheet, near, side)
-        v = v + shafts * part.ray * np.clip((1.02 - v) * 2.4, 0.0, 1.0)
+        v = v + _ray_steps(shafts * part.ray, last) * (v < RAYS_TO)
     return v, soft

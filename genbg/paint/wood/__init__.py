@@ -12,7 +12,7 @@ import numpy as np
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.air import away, pool
-from genbg.paint.craft.exact import fall, smooth
+from genbg.paint.craft.exact import fall, sine, smooth
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.ground import Turf, grass, ground_shadows, lay_ridge, torn
 from genbg.paint.craft.leaves import LeafSheet
@@ -47,6 +47,7 @@ def paint(keys: WoodKeys, job: Job) -> Painting:
     if keys.leafy and keys.canopy > 0:
         hang = keys.canopy * job.lines * 0.5
         deep = roof_depth(job.width, hang, light_x, keys.room * 0.8, hash_words(seed, "roof"))
+        glow = glow * (1.0 - 0.5 * job.thrift)
         sheet = grow_canopy(boughs, glow, deep, job.light, keys.creepers, hash_words(seed, "crown"))
         picture.lay(sheet.covered, "leaves", np.minimum(np.floor(sheet.level + 0.5), 8))
     return picture.painting()
@@ -57,13 +58,14 @@ def _crest(keys: WoodKeys, job: Job, trees: list[Tree]) -> np.ndarray:
     seed = hash_words(job.seed, "crest")
     x = np.arange(job.width)
     room = job.lines * (1.0 - keys.ground)
-    edge = keys.ground * job.lines + room * (0.5 * profile(job.width, seed, 4, 3))
+    fall_off = sine(x / job.width + between(seed, 0.0, 1.0, "turn")) * between(seed, 0.0, 0.5, "by")
+    edge = keys.ground * job.lines + room * (0.5 * profile(job.width, seed, 4, 3) + fall_off)
     for tree in trees:
         off = away(x, tree.x, job.width) / (24.0 + tree.radius)
         edge = edge - (2.0 + tree.radius * 0.28) * fall(off * off)
     cove = between(seed, 0.0, job.width, "cove")
     off = away(x, cove, job.width) / 36.0
-    return edge + 0.45 * room * fall(off * off)
+    return edge + 0.6 * room * fall(off * off)
 
 
 def _grow(
@@ -93,6 +95,7 @@ def _lay_wood(
     lines, width = job.lines, job.width
     seed = hash_words(job.seed, "bark")
     grain = bark_grain(wood, seed)
+    grain = 0.5 + (grain - 0.5) * (1.0 - 0.7 * job.thrift)
     tone = bark_tone(wood, grain, job.light)
     y = np.arange(lines)[:, None]
     toward = wood.nx * (1.0 if job.light[0] > 0 else -1.0)
@@ -147,12 +150,28 @@ def _ground(
     shade = ground_shadows(lines, np.array(feet), slope)
     light = torn(np.clip(light, 0.0, 1.0), seed) * np.where(shade, 0.15, 1.0)
     side = 1.0 if job.light[0] > 0 else -1.0
+    lush = 1.0 - 0.6 * job.thrift
     back, front = LeafSheet(lines, width), LeafSheet(lines, width)
-    lay_ridge(back, crest, Turf(2.4, 3.9, 3.0, 1.2), light, hash_words(seed, 0), side)
+    lay_ridge(back, crest, Turf(2.4, 3.9, 3.0, 1.2 * lush), light, hash_words(seed, 0), side)
     low = crest + 9.0 + 4.0 * profile(width, hash_words(seed, "low"), 8, 2)
-    lay_ridge(front, low, Turf(1.5, 4.1, 3.4, 0.8), light, hash_words(seed, 1), side)
+    lay_ridge(front, low, Turf(1.5, 4.1, 3.4, 0.8 * lush), light, hash_words(seed, 1), side)
+    _grow_reeds(back, crest, hash_words(seed, "reeds"))
     _hide_joints(front, trees, crest, light, hash_words(seed, "joints"))
     return back, front
+
+
+def _grow_reeds(sheet: LeafSheet, crest: np.ndarray, seed: int) -> None:
+    """Reeds where the ground dips to the water, in two or three stands."""
+    width = len(crest)
+    low = np.argsort(-crest, kind="stable")[: width // 3]
+    for n in range(2 + seed % 2):
+        own = hash_words(seed, n)
+        middle = int(low[own % len(low)])
+        number = np.arange(9 + own % 9)
+        x = np.floor(middle + 8.0 * bell(own, number)).astype(np.int64)
+        y = np.floor(crest[x % width] + 3).astype(np.int64)
+        tall = 9.0 + 8.0 * unit(own, number, 4)
+        grass(sheet, x, y, tall, 1.6 + 1.4 * unit(own, number, 5), own, 1)
 
 
 def _hide_joints(
