@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from genbg.colour import lab_steps
-from genbg.model import Inks
+from genbg.model.painting import Inks
 from genbg.records import record
 
 

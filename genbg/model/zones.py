@@ -20,7 +20,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from genbg.model import BACK, FRONT
+from genbg.model.painting import BACK, FRONT
 from genbg.records import record
 
 View = tuple[int, ...]

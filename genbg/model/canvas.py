@@ -1,0 +1,73 @@
+"""What composing hands on: both planes and all sprites, as painted."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from genbg.records import record
+
+
+@record(frozen=True, eq=False)
+class Pieces:
+    """Hardware sprites cut from the layers that are drawn as sprites, the nearest first.
+
+    n pieces show b blocks. A block is a picture that takes whole cells, in inks.
+    layer: (n,) number of each piece's layer in the preset
+    x: (n,) column 0..W-1 of its left edge at the start, as a plane has columns; y: (n,) screen line
+    block: (n,) the block it shows, hflip, vflip: (n,) bool, turned so; high: (n,) bool
+    blocks: pictures (8 * height, 8 * width) uint16, 1 to 4 cells each way
+    zones: palette zone of each block, counted from the top
+    """
+
+    layer: np.ndarray
+    x: np.ndarray
+    y: np.ndarray
+    block: np.ndarray
+    hflip: np.ndarray
+    vflip: np.ndarray
+    high: np.ndarray
+    blocks: tuple[np.ndarray, ...]
+    zones: tuple[int, ...]
+
+    def __len__(self) -> int:
+        return len(self.x)
+
+    @property
+    def cells(self) -> np.ndarray:
+        """(n, 2) width and height of each piece in cells."""
+        sizes = [(block.shape[1] // 8, block.shape[0] // 8) for block in self.blocks]
+        return np.array(sizes, dtype=np.int64).reshape(-1, 2)[self.block]
+
+
+@record(frozen=True, eq=False)
+class PlanePicture:
+    """One plane as painted.
+
+    ink: (H, W) uint16; guard: (H, W) uint8, as a layer's
+    high: (R, C) bool, cells with the priority bit
+    """
+
+    ink: np.ndarray
+    guard: np.ndarray
+    high: np.ndarray
+
+
+@record(frozen=True, eq=False)
+class Canvas:
+    """Both planes and the sprites as painted, in inks (planes -> quantize, reduce).
+
+    planes: FRONT, BACK, reflections included; pieces: sprites cut from their layers
+    """
+
+    planes: tuple[PlanePicture, PlanePicture]
+    pieces: Pieces
+
+    @property
+    def guard(self) -> np.ndarray:
+        """(2, H, W) uint8, how much merging minds each pixel."""
+        return np.stack([plane.guard for plane in self.planes])
+
+    @property
+    def high(self) -> np.ndarray:
+        """(2, R, C) bool, cells with the priority bit."""
+        return np.stack([plane.high for plane in self.planes])

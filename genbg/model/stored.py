@@ -1,0 +1,71 @@
+"""What merging hands on: planes and sprites in the patterns that the budget has room for."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from genbg.model.canvas import Pieces
+from genbg.model.fit import Fit
+from genbg.records import record
+
+
+@record(frozen=True, eq=False)
+class Cells:
+    """Both planes as cells that show patterns.
+
+    patterns: (T, 8, 8) uint8 entries 0..15; number: (2, R, C) uint16 pattern of every cell
+    hflip, vflip: (2, R, C) bool; row: (2, R, C) uint8 palette row
+    """
+
+    patterns: np.ndarray
+    number: np.ndarray
+    hflip: np.ndarray
+    vflip: np.ndarray
+    row: np.ndarray
+
+    @property
+    def index(self) -> np.ndarray:
+        """Entries (2, H, W) uint8 that the cells show."""
+        one = self.patterns
+        turned = np.stack([one, one[:, :, ::-1], one[:, ::-1], one[:, ::-1, ::-1]])
+        cells = turned[self.hflip + 2 * self.vflip, self.number]
+        planes, rows, columns = self.number.shape
+        return cells.transpose(0, 1, 3, 2, 4).reshape(planes, rows * 8, columns * 8)
+
+
+@record(frozen=True, eq=False)
+class StoredSprites:
+    """Sprites whose patterns are stored.
+
+    pieces: as cut; word: (n,) uint16, the third word of each piece's table entry
+    row: (n,) palette row of each piece; blocks: pictures in entries
+    """
+
+    pieces: Pieces
+    word: np.ndarray
+    row: np.ndarray
+    blocks: tuple[np.ndarray, ...]
+
+    def __bool__(self) -> bool:
+        return len(self.pieces) > 0
+
+
+@record(frozen=True, eq=False)
+class Stored:
+    """Planes and sprites in at most `budget` patterns (reduce -> scroll, write).
+
+    cells: what is stored; fit: what it was made from, its entries in the order that is stored
+    sprites: those that the budget had room for; high: (2, R, C) bool, the priority bits
+    before: distinct patterns (up to flips) before any merge
+    curve: (n, 2) float64 of (patterns, mean squared OKLab error) on the way down, or empty
+    bound: mean squared OKLab error that no choice of patterns goes below, where it was asked
+    """
+
+    cells: Cells
+    fit: Fit
+    sprites: StoredSprites
+    high: np.ndarray
+    before: int
+    curve: np.ndarray
+    bound: float | None = None
+    warnings: tuple[str, ...] = ()
