@@ -13,8 +13,11 @@ from genbg.paint.contract import Painter
 PAINTERS: dict[str, str] = {
     "sky": "sky",
     "clouds": "clouds",
+    "heaps": "heaps",
     "ridge": "ridge",
     "ground": "ground",
+    "crags": "crags",
+    "swell": "swell",
     "water": "water",
     "town": "town",
     "harbour": "harbour",

@@ -23,6 +23,8 @@ from genbg.paint.sky.keys import GRAINS, RAMPS, SkyKeys
 from genbg.paint.sky.stars import draw_nebula, draw_stars
 from genbg.paint.sky.streaks import draw_streaks
 
+BRIGHT = 0.4
+"""Light from which a merge should leave the air round the body as it is."""
 MIRRORED = 0.9
 """Thrift from which the light's right half is its left one turned over."""
 
@@ -33,12 +35,13 @@ def paint(keys: SkyKeys, job: Job) -> Painting:
     ends = np.cumsum([1, *steps.values()]).tolist()
     first = dict(zip(steps, ends, strict=False))
     disc = find_disc(keys, job)
-    ink = _air(keys, job, disc, steps)
+    ink, share = _air(keys, job, disc, steps)
     if keys.nebula > 0:
         ink = draw_nebula(keys, job, ink, first["nebula"], steps["nebula"])
-    guard = np.zeros(ink.shape, dtype=bool)
+    guard = share > BRIGHT
     if keys.stars > 0:
-        ink, guard = draw_stars(keys, job, ink, disc, first["stars"], steps["stars"])
+        ink, stars = draw_stars(keys, job, ink, disc, first["stars"], steps["stars"])
+        guard |= stars
     shape: np.ndarray | None = None
     whole: tuple[tuple[str, int, int], ...] = ()
     if disc is not None:
@@ -55,17 +58,20 @@ def paint(keys: SkyKeys, job: Job) -> Painting:
     return Painting(ink.astype(np.uint16), uses, guard, shape, whole)
 
 
-def _air(keys: SkyKeys, job: Job, disc: Disc | None, steps: dict[str, int]) -> np.ndarray:
-    """Inks (N, W) of the gradient and of the light in it."""
+def _air(
+    keys: SkyKeys, job: Job, disc: Disc | None, steps: dict[str, int]
+) -> tuple[np.ndarray, np.ndarray]:
+    """Inks (N, W) of the gradient and of the light in it; how bright that light is, 0..1."""
     count = steps["sky"] + steps["halo"]
     levels = sky_levels(keys, job, steps["sky"], steps["halo"])
+    share = np.zeros((job.lines, job.width))
     if disc is not None:
         share = light_share(keys, job, disc)
         levels = levels + (count - 1.0 - levels) * share
     ink = 1 + dither_levels(levels, count, job.top, GRAINS[keys.grain], keys.plain, job.width)
     if disc is not None and job.thrift >= MIRRORED:
         ink = mirror_cells(ink, disc, share > 0, job.top)
-    return ink
+    return ink, share
 
 
 def place_body(keys: SkyKeys, job: Job) -> Body | None:

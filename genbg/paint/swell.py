@@ -1,0 +1,187 @@
+"""Painter of the open sea: swell in perspective with crests, caps of foam, and the body's path."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from genbg.keys import key
+from genbg.model import Painting
+from genbg.paint.contract import Job, Painter, Ramp
+from genbg.paint.craft.edges import clean_mask
+from genbg.paint.craft.exact import blur, fall, smooth
+from genbg.paint.craft.fields import fractal, profile
+from genbg.paint.craft.scatter import hash_words, unit
+from genbg.paint.craft.swell import Roller, Swell, path_light, swell
+from genbg.paint.craft.tonal import TonalPicture
+from genbg.records import record
+
+LEAST = 0.1
+"""Least share of the water's ramp: its very darkest ink is kept for what lies under a wave."""
+AWAY = 170.0
+"""Pixels from the body's column by which the sea has lost its light."""
+
+
+@record(frozen=True)
+class SwellKeys:
+    """Keys of the swell painter."""
+
+    horizon: int = key(
+        -1, "int", "Screen line of the horizon; -1: the layer's first.", low=-1, high=223
+    )
+    first: int = key(0, "int", "Lines under the horizon where the water begins.", low=0, high=200)
+    waves: float = key(0.5, "float", "Height of the waves.", low=0.02, high=1)
+    crests: float = key(5.0, "float", "Length of crests, in spacings.", low=1.5, high=12)
+    contrast: float = key(0.8, "float", "How much light and shade the waves have.", low=0, high=1.5)
+    deep: float = key(0.35, "float", "How much darker it grows toward us.", low=-1, high=1)
+    lit: float = key(0.5, "float", "How much of the body's light lies on it.", low=0, high=1)
+    path: float = key(0.8, "float", "Path of the sun or moon.", low=0, high=1)
+    caps: float = key(0.4, "float", "White caps.", low=0, high=1)
+    roller: int = key(0, "int", "Height of one great wave; 0: none.", low=0, high=64, unit="pixels")
+    roller_line: int = key(
+        66, "int", "Lines under the horizon where its crest would lie.", low=8, high=160
+    )
+
+
+RAMPS = (
+    Ramp(
+        "water",
+        "Water, from its troughs to what the sky lights.",
+        ("#002424", "#002449", "#242449", "#00496d", "#246d92", "#6d92b6", "#92b6b6"),
+        9,
+        hazed=False,
+    ),
+    Ramp("path", "The body's path.", ("#92496d", "#db926d", "#ffdbb6", "#ffffdb"), 6, True),
+    Ramp(
+        "glass",
+        "A great wave that light shines through.",
+        ("#00496d", "#006d6d", "#24926d", "#6dbb92"),
+        4,
+        hazed=False,
+    ),
+    Ramp("foam", "Foam, from thin to thick.", ("#496d92", "#92b6db", "#ffffff"), 5, hazed=False),
+)
+
+
+def paint(keys: SwellKeys, job: Job) -> Painting:
+    """Water over the layer from its far edge on; above that it is see-through."""
+    picture = TonalPicture(job, RAMPS)
+    horizon = (job.top if keys.horizon < 0 else keys.horizon) - job.top
+    seed, roller = hash_words(job.seed, "sea"), _roller(keys, job)
+    sea = swell(job.lines, job.width, seed, keys.crests, keys.waves, keys.first, horizon, roller)
+    picture.lay_share(sea.wet, "water", _tones(keys, job, sea))
+    if job.body is not None and keys.path > 0:
+        level = path_light(sea, job, keys.path)
+        for step in range(job.steps["path"]):
+            shown = sea.wet & (level > step)
+            picture.lay(shown, "path", float(step))
+            picture.guard |= shown & (step > 1)
+    if keys.caps > 0:
+        _caps(keys, job, picture, sea)
+    if roller is not None:
+        _break(job, picture, sea, roller, horizon)
+    return picture.painting()
+
+
+def _roller(keys: SwellKeys, job: Job) -> Roller | None:
+    """Where the great wave stands: to one side of the body's path."""
+    if keys.roller <= 0:
+        return None
+    side, room, wide = (float(unit(job.seed, k)[0]) for k in (41, 42, 43))
+    half = keys.roller * (4.0 + 1.4 * wide)
+    x = _light_x(job) + (1.0 if side < 0.5 else -1.0) * (0.95 * half + 16.0 + 60.0 * room)
+    return Roller(x % job.width, half, keys.roller_line, keys.roller, 0.9 * keys.roller)
+
+
+def _break(job: Job, picture: TonalPicture, sea: Swell, roller: Roller, horizon: int) -> None:
+    """The roller's face, glassy under its crest, and the crest that tumbles over it."""
+    face = sea.wet & (sea.down > 0) & (sea.rise > 0.03)
+    off = (np.arange(job.width)[None, :] - roller.x + job.width / 2) % job.width - job.width / 2
+    seed, cells = hash_words(job.seed, "roller"), 40 * job.width // 512
+    drawn = fractal(job.width, job.lines, seed, cells, 1 / 14.0, octaves=3).astype(np.float64)
+    tone = 0.14 + 0.26 * sea.rise + 0.24 * drawn
+    picture.lay_share(face, "water", np.clip(tone + 0.1 * sea.height, LEAST, 1.0))
+    glass = sea.rise + 0.4 * drawn
+    picture.lay_share(face & (glass > 0.4), "glass", smooth(glass, 0.4, 1.05))
+    place = off / roller.half
+    spill = smooth(place, -0.5, 0.1) * smooth(place, 0.6, 0.3)
+    curl = fractal(job.width, job.lines, seed + 1, cells, 1 / 9.0, octaves=2).astype(np.float64)
+    tongues = profile(job.width, seed + 2, 26 * job.width // 512, octaves=3).astype(np.float64)
+    edge = 0.05 + spill * np.clip(0.36 + 1.1 * tongues[None, :] + 0.25 * curl, 0.04, 0.8)
+    crest = sea.wet & (sea.rise > 0.2) & (sea.down > -0.2) & (sea.down < edge)
+    light = 1.0 - 0.8 * np.clip((sea.down + 0.1) / (edge + 0.12), 0, 1) + 0.55 * drawn
+    lip = sea.wet & (sea.rise > 0.25) & (np.abs(sea.down + 0.02) < 0.06) & (spill <= 0.04)
+    picture.lay(lip & (drawn > -0.2), "foam", 2.0)
+    trail = face & (sea.down < edge + 0.5) & (np.abs(curl + 0.3 * sea.down) < 0.03) & (spill > 0.1)
+    picture.lay(trail, "foam", 0.0)
+    picture.lay_share(clean_mask(crest & (spill > 0.04)), "foam", np.clip(light, 0.0, 1.0))
+    _blown(job, picture, roller, horizon, spill, drawn)
+
+
+def _blown(
+    job: Job,
+    picture: TonalPicture,
+    roller: Roller,
+    horizon: int,
+    spill: np.ndarray,
+    drawn: np.ndarray,
+) -> None:
+    """Spray that the wind tears off the crest."""
+    rows = np.arange(job.lines)[:, None]
+    first = np.argmax(picture.holds("foam") & (spill > 0.02), axis=0)[None, :]
+    up = (first - rows) / (0.34 * roller.tall)
+    thick = spill * (1.0 - up) + 1.6 * drawn - 0.55
+    spray = (first > 0) & (up > 0) & (up < 1) & (thick > 0.12)
+    picture.lay_share(spray, "foam", np.clip(0.3 + thick, 0.0, 1.0))
+
+
+def _light_x(job: Job) -> float:
+    return job.body.x if job.body is not None else (0.5 + 0.5 * job.light[0]) * job.width
+
+
+def _across(job: Job) -> np.ndarray:
+    """Pixels (1, W) from each column to the body's, or to where light comes from."""
+    return (
+        np.arange(job.width)[None, :] - _light_x(job) + job.width / 2
+    ) % job.width - job.width / 2
+
+
+def _tones(keys: SwellKeys, job: Job, sea: Swell) -> np.ndarray:
+    """Shares (N, W) of the water's ramp."""
+    across = _across(job)
+    deep = np.clip(sea.line / 124.0, 0.0, 1.0)
+    wide = np.maximum(60.0 + 90.0 * deep, 1.0)
+    light = keys.lit * fall(across * across / (wide * wide))
+    side = -np.sign(across) * np.clip(np.abs(across) / AWAY, 0.0, 1.0)
+    most = keys.contrast * (0.75 + 0.3 * light)
+    shade = fractal(job.width, job.lines, hash_words(job.seed, "shade"), 4, 1 / 26.0, octaves=2)
+    tone = 0.3 + 0.12 * shade.astype(np.float64)
+    tone = tone + most * (0.17 * sea.height - 0.14 * np.clip(sea.slope, -1, 1))
+    tone = tone + most * 0.08 * np.clip(sea.tilt, -1, 1) * side
+    tone = tone + 0.09 * np.clip((sea.height - 0.45) * 4.0, 0, 1) * (0.4 + light)
+    far = fall(sea.line / 7.0)
+    tone = tone + 0.2 * light * (1.0 - 0.45 * deep) + 0.14 * far * (0.35 + light)
+    return np.clip(blur(tone - 0.4 * keys.deep * deep, 1, 0, 1), LEAST, 1.0)
+
+
+def _caps(keys: SwellKeys, job: Job, picture: TonalPicture, sea: Swell) -> None:
+    """Foam where a crest stands high, torn along the wind."""
+    seed, cells = hash_words(job.seed, "caps"), 9 * job.width // 512
+    where = fractal(job.width, job.lines, seed, cells, 1 / 16.0, octaves=2)
+    lace = fractal(job.width, job.lines, seed + 1, 8 * cells, 1 / 4.0, octaves=2)
+    crest = np.clip((sea.height - 0.52) * 3.0, 0, 1)
+    thick = crest * np.clip((where + 0.5 * keys.caps - 0.3) * 6.0, 0, 1)
+    near = smooth(sea.line, 3.0, 14.0)
+    thick = near * thick * (0.8 + 0.9 * lace)
+    for step in range(job.steps["foam"]):
+        shown = sea.wet & (thick > 0.25 + 0.16 * step)
+        picture.lay(shown, "foam", float(step))
+
+
+PAINTER = Painter(
+    name="swell",
+    about="The open sea: swell in perspective, crests, caps of foam, the body's path.",
+    params=SwellKeys,
+    ramps=RAMPS,
+    paint=paint,
+    thrift=0.4,
+)

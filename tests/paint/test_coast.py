@@ -1,0 +1,94 @@
+"""Painters of the storm coast: heaped clouds, swell, crags."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from genbg.paint.contract import Body, Job, Seen
+from genbg.paint.table import painter
+
+
+def draw(name, top, bottom, seed=1, body=None, seen=None, width=512, **keys):
+    artist = painter(name)
+    job = Job(
+        width,
+        top,
+        bottom,
+        seed,
+        artist.params(**keys),
+        (-0.4, 0.5),
+        4.0,
+        np.ones(bottom - top),
+        0.4,
+        {ramp.name: ramp.steps for ramp in artist.ramps},
+        body=body,
+        seen=seen or {},
+    )
+    return artist.draw(job)
+
+
+SUN = Body(180.0, 90.0, 10.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "top", "bottom", "keys"),
+    [
+        ("heaps", 0, 100, {"ceiling": 0.6, "rain": 0.8}),
+        ("swell", 100, 184, {}),
+        ("swell", 128, 224, {"horizon": 100, "first": 76, "roller": 27}),
+        ("crags", 40, 128, {"kind": "headland", "foot": 0.88}),
+        ("crags", 128, 224, {}),
+    ],
+)
+def test_same_seed_same_picture_and_another_place_for_another(name, top, bottom, keys):
+    """One seed gives the same bytes again; two seeds give pictures that differ widely."""
+    one, again, two = (draw(name, top, bottom, seed, SUN, **keys).ink for seed in (1, 1, 2))
+    assert np.array_equal(one, again)
+    assert (one != two).mean() > 0.1
+    assert one.max() > 0
+
+
+def test_clouds_leave_the_sun_free():
+    """No cloud but the low bank stands before the sun's face."""
+    for seed in range(6):
+        ink = draw("heaps", 0, 100, seed, SUN, ceiling=0.6, banks=0.0).ink
+        assert not ink[70:99, 160:200].any()
+
+
+def test_clouds_are_warm_toward_the_sun():
+    """Inks of the warm ramp lie nearer to the sun than those of the cool one."""
+    painting = draw("heaps", 0, 100, 3, SUN, towers=4)
+    columns = np.nonzero(painting.ink > 0)[1]
+    ink = painting.ink[painting.ink > 0]
+    off = np.abs((columns - 180 + 256) % 512 - 256)
+    assert off[ink <= 10].mean() < off[(ink > 10) & (ink <= 20)].mean()
+
+
+def test_near_water_ends_in_its_crests():
+    """A near sea is see-through above its far edge and whole below."""
+    ink = draw("swell", 128, 224, 2, SUN, horizon=100, first=76, waves=0.5).ink
+    assert not ink[:20].any()
+    assert ink[72:].all()
+
+
+def test_a_great_wave_stands_beside_the_path():
+    """A roller rises over the near sea's edge, and not in the body's column."""
+    calm, rolling = (
+        draw("swell", 128, 224, 2, SUN, horizon=100, first=76, roller=tall).ink for tall in (0, 27)
+    )
+    raised = (rolling > 0) & (calm == 0)
+    assert raised.sum() > 500
+    assert raised[:, 172:188].sum() < 0.02 * raised.sum()
+
+
+def test_boulders_keep_away_from_foam_that_they_see():
+    """With foam over one half of the plane, most stone stands in the other."""
+    wave = draw("swell", 128, 224, 2, SUN, horizon=100, first=76)
+    last = sum(use.steps for use in wave.ramps)
+    wave.ink[:, 256:] = last
+    wave.ink[:, :256] = 1
+    for seed in range(4):
+        keys = {"groups": 1, "surf": 0.0}
+        ink = draw("crags", 128, 224, seed, SUN, {"near": Seen(128, wave)}, **keys).ink
+        assert (ink[:, :256] > 0).sum() > (ink[:, 256:] > 0).sum()
