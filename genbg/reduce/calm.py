@@ -7,7 +7,7 @@ Words used here:
               Legge and J. M. Foley, "Contrast masking in human vision", J. Opt. Soc. Am. 70(12),
               1980)
   visibility  of a cell's error: the root mean square of what a blur of about one pixel leaves of
-              it, in thresholds; at 1 it is just seen
+              it, and of a quarter of the rest, in thresholds; at 1 it is just seen
   care        how often a cell's own error counts when patterns are merged, 1 to `MOST_CARE`: a
               squared error counts by the square of how soon it is seen
 
@@ -36,6 +36,10 @@ MASKING = 0.62
 FULL_CARE, MOST_CARE = 0.06, 4
 """Contrast from which a cell counts once, and how often the calmest count. More care (from .25 on,
 up to 10 times) showed fewer squares still, but cost a third more error in all."""
+
+GRAIN = 4
+"""A pattern of pixels that the blur takes away counts one part in so many: it is a dither beside
+other dithers, but a checkered square where all is plain."""
 
 ENTRIES = 2048
 """Steps of the table of thresholds from contrast 0 to 1."""
@@ -95,7 +99,9 @@ def visibility(error: np.ndarray, threshold: np.ndarray, form: Form) -> np.ndarr
 
     threshold: (m,) coarse steps
     """
-    lines = error[:, :3].reshape(-1, 64).astype(np.float32)
+    lines = error.reshape(-1, 64).astype(np.float32)
     blurred = through(lines, form.blur_inner.astype(np.float32)).astype(np.int64)
-    energy = (lines.astype(np.int64) * blurred).reshape(len(error), 3 * 64).sum(axis=1)
-    return np.sqrt(np.maximum(energy, 0) / (64 * UNIT)) / threshold
+    blurred *= GRAIN - 1
+    plain = lines.astype(np.int64)
+    energy = (plain * (blurred + plain * UNIT)).reshape(len(error), 64 * error.shape[1]).sum(axis=1)
+    return np.sqrt(np.maximum(energy, 0) / (64 * UNIT * GRAIN)) / threshold
