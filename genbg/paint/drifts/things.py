@@ -27,7 +27,7 @@ def set_things(picture: TonalPicture, job: Job, keys: DriftsKeys, field: Field) 
     for number in range(groups):
         x = (number + 0.15 + 0.7 * dice.unit()) * job.width / groups
         line, big = job.lines * dice.between(0.45, 0.85), dice.between(0.7, 1.3)
-        todo.append((line, "rock", x, 34.0 * big, 20.0 * big))
+        todo.append((line, "rock", x, 34.0 * big, 25.0 * big))
         for _ in range(dice.whole(1, 3)):
             wide = dice.between(9, 20) * big
             todo.append(
@@ -99,7 +99,7 @@ def set_rock(
     rock = draw_boulder(dice, wide, tall)
     lit = _facing(rock.normal, side)
     left, top = int(x) - rock.x, y - rock.y + 2
-    tone = 1.0 + 3.4 * np.clip(lit, -0.3, 1.0) + 0.5 * rock.normal[..., 1]
+    tone = 0.9 + 3.6 * np.clip(lit, -0.3, 1.0) + 0.4 * rock.normal[..., 1]
     edge = (np.roll(rock.facet, 1, axis=1) != rock.facet) & (lit > 0.1)
     put(picture, rock.solid, "rock", (tone + 0.8 * edge) * picture.last("rock") / 4, left, top)
     if cap:
@@ -126,9 +126,9 @@ def _lay_cap(
     first = np.where(rock.solid.any(axis=0), rock.solid.argmax(axis=0), len(rock.solid))[None, :]
     sway = np.array([dice.unit() for _ in range(rock.solid.shape[1] // 4 + 2)])
     thick = between_points(np.arange(rock.solid.shape[1]) / 4, np.arange(len(sway)), sway)
-    deep = (1.0 + 0.13 * len(rock.solid) * thick)[None, :]
+    deep = (0.8 + 0.09 * len(rock.solid) * thick)[None, :]
     cap = (rows >= first - 1) & (rows < first + deep) & (first < len(rock.solid))
-    flat = rock.solid & (rock.normal[..., 1] > 0.72) & (rows < first + 2.2 * deep)
+    flat = rock.solid & (rock.normal[..., 1] > 0.72) & (rows < first + 1.4 * deep)
     cap = cap | flat
     last = picture.last("lit")
     bright = lit > 0.35
@@ -148,5 +148,5 @@ def _bank(picture: TonalPicture, dice: Dice, x: float, y: int, wide: float, side
     rows = np.arange(6)[:, None]
     mask = rows >= 5 - high[None, :]
     lit = mask & (columns * side > -0.1 * wide)[None, :]
-    put(picture, lit, "lit", 0.3 * picture.last("lit") + (rows == 5 - high), int(x) - half, y - 4)
+    put(picture, lit, "lit", 0.25 * picture.last("lit"), int(x) - half, y - 4)
     put(picture, mask & ~lit, "shade", picture.last("shade") * 0.9, int(x) - half, y - 4)
