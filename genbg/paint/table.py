@@ -34,6 +34,7 @@ PAINTERS: dict[str, str] = {
     "waterfall": "waterfall",
     "ice": "ice",
     "landmark": "landmark",
+    "canyon": "canyon",
     "peaks": "peaks",
     "refuge": "refuge",
     "drifts": "drifts",

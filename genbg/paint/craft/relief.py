@@ -158,10 +158,16 @@ def lambert(heights: np.ndarray, ground: Ground, light: Light) -> np.ndarray:
 
 
 def shaded(
-    heights: np.ndarray, ground: Ground, light: Light, reach: float = 60.0, step: float = 2.0
+    heights: np.ndarray,
+    ground: Ground,
+    light: Light,
+    reach: float = 60.0,
+    step: float = 2.0,
+    caster: np.ndarray | None = None,
 ) -> np.ndarray:
     """Pixels (Z, W) bool that ground between them and the light keeps dark.
 
+    caster: (Z, W) heights of what throws shadows, where that is more than the ground itself
     reach: pixels that are marched, in steps of `step` along x and depth
     """
     x, up, far = light
@@ -170,12 +176,13 @@ def shaded(
     row, column = np.arange(ground.rows)[:, None], np.arange(width)[None, :]
     side = np.broadcast_to(np.asarray(x, dtype=np.float64), (width,))[None, :]
     dark = np.zeros(heights.shape, dtype=bool)
+    caster = heights if caster is None else np.maximum(heights, caster)
     for n in range(1, int(reach / step) + 1):
         t = n * step
         there = np.floor(row + far * t / span[:, None] + 0.5).astype(np.int64)
         beside = np.floor(column + side * t + 0.5).astype(np.int64) % width
         inside = (there >= 0) & (there < ground.rows)
-        above = heights[np.clip(there, 0, ground.rows - 1), beside] - heights - up * t
+        above = caster[np.clip(there, 0, ground.rows - 1), beside] - heights - up * t
         dark |= inside & (above > BIAS)
     return dark
 

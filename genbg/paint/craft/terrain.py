@@ -43,15 +43,23 @@ class Lie:
 
 
 def lie_in_light(
-    heights: np.ndarray, ground: Ground, light: Light, brush: int = 3, reach: float = 60.0
+    heights: np.ndarray,
+    ground: Ground,
+    light: Light,
+    brush: int = 3,
+    reach: float = 60.0,
+    caster: np.ndarray | None = None,
 ) -> Lie:
-    """How light falls on a field; brush: pixels of a broad form."""
+    """How light falls on a field; brush: pixels of a broad form, 0: fine forms only.
+
+    caster: (Z, W) heights of what stands on the ground and throws shadows
+    """
     fine = lambert(blur(heights, 1, 1, 1), ground, light)
     facing = 0.5 * fine + 0.5 * lambert(blur(heights, brush), ground, light) if brush else fine
     x, up, far = light
     x = np.broadcast_to(np.asarray(x, dtype=np.float64), heights.shape[1:])
     flat = up / np.sqrt(x * x + up * up + far * far)
-    dark = (facing < GRAZING) | shaded(heights, ground, light, reach)
+    dark = (facing < GRAZING) | shaded(heights, ground, light, reach, 2.0, caster)
     return Lie(heights, ground, facing, flat, dark)
 
 

@@ -32,6 +32,9 @@ class DriftsKeys:
     rocks: float = key(0.5, "float", "How many rocks.", low=0, high=1)
     trees: float = key(0.4, "float", "How many small firs.", low=0, high=1)
     cap: bool = key(True, "bool", "Snow lies on rocks and firs.")
+    gloom: float = key(
+        0.0, "float", "How much lies in the shade of something unseen.", low=0, high=1
+    )
     cool: float = key(0.0, "float", "How much darker it grows toward us.", low=0, high=1)
 
 

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from genbg.paint.contract import Job
+from genbg.paint.craft.crestlines import drift_crest
 from genbg.paint.craft.dice import Dice
-from genbg.paint.craft.exact import between_points, power, sine, smooth
+from genbg.paint.craft.exact import between_points, sine, smooth
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.relief import Ground, cut_way, hull, read, receding, side_light, wrapped
 from genbg.paint.craft.scatter import hash_words
-from genbg.paint.craft.terrain import Tones, lay_ground, lie_in_light
+from genbg.paint.craft.terrain import Lie, Tones, lay_ground, lie_in_light
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.records import record
 
@@ -75,10 +77,21 @@ def lay_drifts(picture: TonalPicture, job: Job, keys: DriftsKeys) -> Field:
         deep=1.6,
         crest=1.7,
     )
+    lie = _gloom(job, keys, ground, lie)
     row = lay_ground(picture, lie, tones, soft=0.2, clip=clip, more=more)
     shown = picture.holds()
     top = np.where(shown.any(axis=0), shown.argmax(axis=0), job.lines)
     return Field(ground, heights, row, side, top)
+
+
+def _gloom(job: Job, keys: DriftsKeys, ground: Ground, lie: Lie) -> Lie:
+    """The ground with pools of shade that something unseen throws."""
+    if keys.gloom <= 0:
+        return lie
+    cells = max(1, job.width // 170)
+    pools = fractal(job.width, ground.rows, hash_words(job.seed, "gloom"), cells, 1 / 60, octaves=3)
+    fine = fractal(job.width, ground.rows, hash_words(job.seed, "rim"), job.width // 26, 1 / 14, 2)
+    return replace(lie, dark=lie.dark | (pools + 0.12 * fine < 1.4 * keys.gloom - 0.7))
 
 
 def _crests(job: Job, keys: DriftsKeys, ground: Ground, side: np.ndarray) -> np.ndarray:
@@ -95,7 +108,7 @@ def _crests(job: Job, keys: DriftsKeys, ground: Ground, side: np.ndarray) -> np.
             line = job.lines * (share + dice.between(-0.1, 0.1))
             tall = keys.height * 22.0 * size * dice.between(0.55, 1.25)
             turned = bool(side[int(x) % job.width] > 0)
-            parts[turned].append(_crest(dice, ground, x, line, tall, size, -1 if turned else 1))
+            parts[turned].append(drift_crest(dice, ground, x, line, tall, size, -1 if turned else 1))
     heights = np.zeros((ground.rows, job.width))
     for turned, crests in parts.items():
         if crests:
@@ -104,29 +117,6 @@ def _crests(job: Job, keys: DriftsKeys, ground: Ground, side: np.ndarray) -> np.
                 heights, hull(np.concatenate(crests), ground, job.width, slopes, 0.0)
             )
     return heights * heights / (heights + 1.6)
-
-
-def _crest(
-    dice: Dice, ground: Ground, x: float, line: float, tall: float, size: float, turn: int
-) -> np.ndarray:
-    """Points (P, 3) of one crest: long across the view, its lee end bent toward us as a horn.
-
-    turn: 1 where the lee lies on the right
-    """
-    share = np.arange(CREST_POINTS) / (CREST_POINTS - 1)
-    long, phase = dice.between(64, 120) * size, dice.unit()
-    horn, wave = dice.between(12, 30) * size, dice.between(1.5, 4.5) * size
-    across = x + turn * long * (share - 0.5)
-    bow = share * share * share * horn - (1.0 - share) * (1.0 - share) * dice.between(-4, 10) * size
-    base = line + bow + wave * sine(phase + dice.between(0.9, 1.5) * share)
-    depth = between_points(-base, -ground.base, ground.depth)
-    rise = sine(0.5 * (0.03 + 0.94 * power(share, 0.8)))
-    high = tall * np.sqrt(np.maximum(rise, 0.0)) * (1.0 + 0.1 * sine(phase * 3 + 1.7 * share))
-    return np.stack([across, depth, high], axis=1)
-
-
-CREST_POINTS = 90
-"""Points on a crest, so close that no cone shows by itself."""
 
 
 def _swell(job: Job, keys: DriftsKeys, ground: Ground) -> np.ndarray:
