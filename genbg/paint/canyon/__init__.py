@@ -44,11 +44,19 @@ class CanyonKeys:
 
 RAMPS = (
     Ramp("lit", "Rock in the light.", ("#6d2449", "#db6d49", "#ffffb6"), 7, hazed=False),
-    Ramp("shade", "All shade, from near to far.", ("#240024", "#6d496d", "#ffdbb6"), 8, hazed=False),
+    Ramp(
+        "shade", "All shade, from near to far.", ("#240024", "#6d496d", "#ffdbb6"), 8, hazed=False
+    ),
     Ramp("sand", "Sand in the light.", ("#b66d49", "#ffb66d", "#ffffb6"), 7, hazed=False),
     Ramp("cool", "Sand in shade.", ("#24244a", "#6d6d92", "#ffdbb6"), 7, hazed=False),
     Ramp("clay", "The dry river's bed.", ("#926db6", "#ffdbdb"), 4, hazed=False),
-    Ramp("wall", "The shelter's walls: three of shade, three of light.", ("#49246d", "#ffffdb"), 6, hazed=False),
+    Ramp(
+        "wall",
+        "The shelter's walls: three of shade, three of light.",
+        ("#49246d", "#ffffdb"),
+        6,
+        hazed=False,
+    ),
     Ramp("cloth", "Awning and door.", ("#004949", "#2492b6"), 3, hazed=False),
     Ramp("lamp", "Lamp and lit windows.", ("#b64900", "#ffdb6d", "#ffffb6"), 3, True),
 )

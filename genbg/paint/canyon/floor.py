@@ -9,7 +9,7 @@ import numpy as np
 from genbg.paint.canyon.plans import Plan
 from genbg.paint.canyon.stone import Raised, sunlight
 from genbg.paint.contract import Job
-from genbg.paint.craft.crestlines import depth_at, dune_crest
+from genbg.paint.craft.crestlines import depth_at, drift_crest, dune_crest
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.exact import between_points, blur, fall, smooth
 from genbg.paint.craft.fields import fractal
@@ -30,6 +30,8 @@ GENTLE, STEEP, ALONG = 0.34, 0.66, 0.42
 """Fall of a dune a pixel: to the light, to the lee, along the depth."""
 LEVEL = 0.46
 """Tone of level sand, a share of the ramp: the middle of a step, so that plains are one colour."""
+SINKS = (148.0, 168.0)
+"""Screen lines over which a dry river sinks into the sand."""
 ROCK_REACH = 190.0
 """Pixels that shadows of rock reach."""
 
@@ -61,7 +63,9 @@ def lay_floor(
     lie = lie_in_light(heights, ground, sunlight(plan.sun), 1, ROCK_REACH, caster)
     line = np.arange(job.lines)[:, None]
     dust = keys.dust * 3.4 * smooth(line, horizon + 46.0, horizon + 4.0)
-    big = 0.5 * fractal(job.width, job.lines, hash_words(job.seed, "sand"), max(1, job.width // 110), 1 / 16, 2)
+    big = 0.5 * fractal(
+        job.width, job.lines, hash_words(job.seed, "sand"), max(1, job.width // 110), 1 / 16, 2
+    )
     base = plan.ranges[-1].base - job.top if plan.ranges else 0.0
     split = int(np.argmin(np.abs(ground.base - base)))
     floor = Floor(lie, split, dust + big, bed)
@@ -69,9 +73,7 @@ def lay_floor(
     return floor
 
 
-def lay_front(
-    picture: TonalPicture, job: Job, keys: CanyonKeys, plan: Plan, floor: Floor
-) -> None:
+def lay_front(picture: TonalPicture, job: Job, keys: CanyonKeys, plan: Plan, floor: Floor) -> None:
     """Lay the ground before the rock's foot."""
     _lay(picture, job, floor, behind=False)
 
@@ -95,7 +97,9 @@ def _lay_bed(picture: TonalPicture, job: Job, floor: Floor, row: np.ndarray) -> 
     bed = (np.abs(off) < 1.0) & (row >= 0) & picture.holds("sand")
     thread = np.abs(off + 0.3) < 0.22
     last = picture.last("clay")
-    streak = fractal(job.width, job.lines, hash_words(job.seed, "clay"), max(1, job.width // 60), 1 / 3, 2)
+    streak = fractal(
+        job.width, job.lines, hash_words(job.seed, "clay"), max(1, job.width // 60), 1 / 3, 2
+    )
     picture.lay(bed, "clay", last * (0.62 - 0.3 * thread) + 1.1 * streak, 0.3)
 
 
@@ -106,17 +110,21 @@ def _dunes(job: Job, keys: CanyonKeys, plan: Plan, ground: Ground) -> np.ndarray
     lines = ((110, 0.5), (118, 0.6), (127, 0.7)) if far else ((142, 0.7), (152, 0.85), (164, 1.0))
     parts, lee = [], -plan.sun
     for line, size in lines:
-        count = max(1, round((1.5 + 3.0 * keys.dunes) * job.width / 512))
+        count = max(1, round((1.0 + 2.4 * keys.dunes) * job.width / 512))
         shift = dice.unit()
         for number in range(count):
             x = (number + shift + 0.5 * dice.unit()) * job.width / count
-            tall = keys.dunes * 30.0 * size * dice.between(0.45, 1.1)
+            tall = keys.dunes * 40.0 * size * dice.between(0.4, 1.1)
             near = line + dice.between(-4, 4) - job.top
-            parts.append(dune_crest(dice, ground, x, near, tall, size, lee * dice.choice((-1, 1, 1))))
+            crest = dune_crest if dice.chance(0.6) else drift_crest
+            turn = lee if crest is drift_crest else lee * dice.choice((-1, 1, 1))
+            parts.append(crest(dice, ground, x, near, tall, size * dice.between(0.9, 1.3), turn))
     slopes = (GENTLE, STEEP, ALONG, ALONG) if lee > 0 else (STEEP, GENTLE, ALONG, ALONG)
     heights = np.maximum(hull(np.concatenate(parts), ground, job.width, slopes, 0.0), 0.0)
     heights = heights * heights / (heights + 1.6)
-    wide = fractal(job.width, ground.rows, hash_words(job.seed, "roll"), max(1, job.width // 100), 1 / 30, 2)
+    wide = fractal(
+        job.width, ground.rows, hash_words(job.seed, "roll"), max(1, job.width // 100), 1 / 30, 2
+    )
     heights = np.maximum(heights, 2.4 * wide)
     if not plan.shelter:
         return heights
@@ -136,13 +144,18 @@ def _cut_river(
     middle = between_points(base, at[:, 1], at[:, 0])
     middle = blur(np.repeat(middle[:, None], 2, axis=1), 0, 9)[:, 0]
     near = np.clip((base - 100.0) / 60.0, 0.05, 2.0)
-    half = 1.5 + 13.0 * near
+    half = 0.2 + (1.3 + 13.0 * near) * smooth(base, SINKS[1], SINKS[0])
     cells = max(1, job.width // 24)
     ragged = fractal(job.width, ground.rows, hash_words(job.seed, "bank"), cells, 1 / 12, octaves=3)
     off = wrapped(np.arange(job.width)[None, :], middle[:, None], job.width) / half[:, None]
     off = off * (1.0 + 0.4 * ragged)
     inside = smooth(np.abs(off), 1.9, 0.95)
-    bank = 2.6 * near[:, None] * (1.0 - smooth(np.abs(off), 1.06, 0.86)) * smooth(np.abs(off), 2.6, 1.0)
+    bank = (
+        2.6
+        * near[:, None]
+        * (1.0 - smooth(np.abs(off), 1.06, 0.86))
+        * smooth(np.abs(off), 2.6, 1.0)
+    )
     return heights * (1.0 - inside) + bank, off
 
 

@@ -66,9 +66,7 @@ def _shifted(mass: Mass, dice: Dice) -> Mass:
     arch = mass.arch
     if arch is not None:
         arch = Arch(arch.x + by, arch.y, arch.wide, arch.tall)
-    return Mass(
-        mass.x + by, mass.z, mass.wide, mass.deep, mass.top, mass.talus, mass.turn, arch
-    )
+    return Mass(mass.x + by, mass.z, mass.wide, mass.deep, mass.top, mass.talus, mass.turn, arch)
 
 
 Drawn = tuple[list[Mass], float, float, float]
@@ -88,7 +86,12 @@ def _butte(dice: Dice, tall: float, away: int) -> Drawn:
     if dice.chance(0.6):
         at = x + 112 * away
         masses.append(Mass(at, 48, 42, 14, tall * 0.5, 0.6, 0, Arch(at + 2 * away, 12, 20, 28)))
-    return masses + _others(dice, x, tall), x + dice.between(70, 92) * away, dice.between(158, 163), 1.0
+    return (
+        masses + _others(dice, x, tall),
+        x + dice.between(70, 92) * away,
+        dice.between(158, 163),
+        1.0,
+    )
 
 
 def _gate(dice: Dice, tall: float, away: int) -> Drawn:
@@ -110,7 +113,16 @@ def _arch(dice: Dice, tall: float, away: int) -> Drawn:
     x = VIEW - dice.between(30, 56) * away
     wide = dice.between(46, 56)
     masses = [
-        Mass(x, 42, wide + 34, 19, tall * 0.84, 0.7, 0.006, Arch(x + 8 * away, 16, wide, 62 * tall / TALL)),
+        Mass(
+            x,
+            42,
+            wide + 34,
+            19,
+            tall * 0.84,
+            0.7,
+            0.006,
+            Arch(x + 8 * away, 16, wide, 62 * tall / TALL),
+        ),
         Mass(x - (wide + 40) * away, 50, 26, 24, tall * 0.94),
         Mass(x + (wide + 46) * away, 44, 14, 12, tall * 0.44),
     ]
@@ -123,9 +135,23 @@ def _spires(dice: Dice, tall: float, away: int) -> Drawn:
     for number in range(6):
         size = (0.5, 0.72, 1.05, 0.82, 0.56, 0.4)[number] * dice.between(0.9, 1.08)
         wide = dice.between(10, 17) * (1.25 if number == 2 else 1.0)
-        masses.append(Mass(x + number * dice.between(25, 31) * away, 42 + 4 * (number % 3), wide, wide, tall * size, 1.2))
+        masses.append(
+            Mass(
+                x + number * dice.between(25, 31) * away,
+                42 + 4 * (number % 3),
+                wide,
+                wide,
+                tall * size,
+                1.2,
+            )
+        )
     masses.append(Mass(x + 40 * away, 58, 70, 18, tall * 0.34, 1.2))
-    return masses + _others(dice, x, tall), x + dice.between(100, 120) * away, dice.between(156, 162), 1.05
+    return (
+        masses + _others(dice, x, tall),
+        x + dice.between(100, 120) * away,
+        dice.between(156, 162),
+        1.05,
+    )
 
 
 def _table(dice: Dice, tall: float, away: int) -> Drawn:
@@ -138,7 +164,12 @@ def _table(dice: Dice, tall: float, away: int) -> Drawn:
         Mass(x + 172 * away, 46, 12, 12, tall * dice.between(0.8, 0.95), 1.3),
         Mass(x + 188 * away, 48, 20, 16, tall * dice.between(0.3, 0.4), 1.2),
     ]
-    return masses + _others(dice, x, tall), x + dice.between(112, 132) * away, dice.between(156, 162), 1.1
+    return (
+        masses + _others(dice, x, tall),
+        x + dice.between(112, 132) * away,
+        dice.between(156, 162),
+        1.1,
+    )
 
 
 def _sand(dice: Dice, tall: float, away: int) -> Drawn:
@@ -148,7 +179,12 @@ def _sand(dice: Dice, tall: float, away: int) -> Drawn:
         Mass(x, 48, 30, 20, tall * dice.between(0.2, 0.3)),
         Mass(x + 190 * away, 50, 44, 20, tall * dice.between(0.26, 0.36)),
     ]
-    return masses, VIEW + dice.between(-40, 20) * away, dice.between(154, 162), dice.between(0.95, 1.2)
+    return (
+        masses,
+        VIEW + dice.between(-40, 20) * away,
+        dice.between(154, 162),
+        dice.between(0.95, 1.2),
+    )
 
 
 PLANS = {"butte": _butte, "gate": _gate, "arch": _arch, "spires": _spires, "table": _table}
@@ -160,7 +196,15 @@ def _others(dice: Dice, x: float, tall: float) -> list[Mass]:
     found, at = [], x + dice.between(196, 226)
     for number in range(dice.whole(2, 3)):
         wide = dice.between(14, 34)
-        found.append(Mass(at + 44 * number, 48 + 3 * number, wide, 0.7 * wide + 4, tall * dice.between(0.4, 0.8)))
+        found.append(
+            Mass(
+                at + 44 * number,
+                48 + 3 * number,
+                wide,
+                0.7 * wide + 4,
+                tall * dice.between(0.4, 0.8),
+            )
+        )
     return found
 
 
@@ -182,6 +226,14 @@ def _far_plan(dice: Dice, job: Job, tall: float, sun: int) -> Plan:
 def _river(dice: Dice, x: float) -> tuple[tuple[float, float], ...]:
     """Columns and screen lines of a dry river that winds toward us beside the shelter."""
     side, found = dice.choice((-1, 1)), []
-    for line, swing in ((104, 30), (112, -24), (121, 30), (134, -30), (152, 26), (176, -10), (224, 20)):
+    for line, swing in (
+        (104, 30),
+        (112, -24),
+        (121, 30),
+        (134, -30),
+        (152, 26),
+        (176, -10),
+        (224, 20),
+    ):
         found.append((x - side * 76 + side * swing * dice.between(0.6, 1.3), float(line)))
     return tuple(found)

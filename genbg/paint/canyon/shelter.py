@@ -1,4 +1,4 @@
-"""The caravans' shelter: cubes of clay with a dome or an upper room, an awning, a lamp on a post."""
+"""The caravans' shelter: cubes of clay with a dome or an upper room, an awning, a lamp."""
 
 from __future__ import annotations
 
@@ -52,7 +52,14 @@ def build_shelter(
     light = Light(SUN[0], SUN[1], -SUN[2], plan.x + 100.0 * plan.sun)
     lit = lighten(Shadows(stage, light), seen)
     tone = tones(seen, lit, job.seed & 0xFFFF)
-    facade = Facade(bay=7.0 * plan.size, storey=14.0 * plan.size, glow=0.5, shutters=0.0)
+    facade = Facade(
+        doors=False,
+        holes=0.45,
+        bay=7.0 * plan.size,
+        storey=14.0 * plan.size,
+        glow=0.5,
+        shutters=0.0,
+    )
     drawn = drawn_facade(seen, tone, job.seed & 0xFFFF, facade)
     tone = edge_tones(seen, drawn.tone, lit, job.seed & 0xFFFF)
     wall = picture.last("wall") / 5.0
@@ -63,7 +70,17 @@ def build_shelter(
     picture.lay(cloth & stripe, "cloth", np.where(tone >= 3, 2.0, 1.0))
     picture.lay(cloth & ~stripe, "wall", np.where(tone >= 3, 5.0, 2.0) * wall)
     picture.lay(drawn.pane, "shade", np.where(tone >= 3, 2.0, 1.0))
-    picture.lay(drawn.door, "lamp", np.where(seen.v < 4.0 * plan.size, 1.0, 0.0))
+    off, up = (seen.u - 0.3 * seen.width) / plan.size, seen.v / plan.size
+    front = seen.has & (seen.kind == Kind.FRONT) & (seen.nz < 0) & (seen.width > 14 * plan.size)
+    arched = front & (np.abs(off) < 3.2) & (up < 8.0 + np.sqrt(np.maximum(9.0 - off * off, 0.0)))
+    door = front & (np.abs(off) < 4.4) & (up < 8.6 + np.sqrt(np.maximum(18.0 - off * off, 0.0)))
+    picture.lay(door, "wall", 1.0 * wall)
+    picture.lay(arched, "lamp", np.where((np.abs(off + 0.8) < 1.4) & (up < 9.0), 1.0, 0.0))
+    beams = (
+        front & (seen.v > seen.height - 4.0 * plan.size) & (seen.v < seen.height - 2.4 * plan.size)
+    )
+    beams &= seen.u - np.floor(seen.u / 4.0) * 4.0 < 1.3
+    picture.lay(beams, "shade", 1.0)
     picture.lay(drawn.glow & drawn.pane, "lamp", 1.0)
     picture.lay(seen.has & (seen.kind == Kind.LAMP), "lamp", 2.0)
     picture.guard |= seen.has

@@ -72,7 +72,7 @@ def lay_rock(picture: TonalPicture, job: Job, keys: CanyonKeys, raised: Raised) 
     side = np.clip(0.35 * fine_x / long + 0.65 * right, -0.9, 0.9) * -np.sign(light[0])
     glow = 0.85 * fall(np.maximum(rock.y, 0) / (17.0 * scale))
     tone_dark = 2.05 + 1.05 * fine_y / long - 0.95 * np.clip(side, -0.35, 0.9) + glow
-    tone_dark = tone_dark + 0.5 * tint - 0.6 * under + 0.6 * edge - 0.55 * crack + 0.3 * lump
+    tone_dark = tone_dark + 0.75 * tint - 0.7 * under + 0.6 * edge - 0.55 * crack + 0.3 * lump
     rim, behind = _edges(rock, light[0])
     tone_lit = tone_lit + 0.8 * (rim & lit) - 0.7 * (behind & ~rim)
     tone_dark = tone_dark - 0.6 * behind

@@ -146,7 +146,9 @@ def outline(seed: int, mass: Mass, depth: int, width: int) -> np.ndarray:
     rough = fractal(width, depth, hash_words(seed, "rough"), cells, octaves=3)
     shape = 0.5 * (np.sqrt(square) + boxy) - 1.0 - 0.26 * rough
     steep = _steepness(shape)
-    flutes = 13.0 * np.abs(fractal(width, depth, hash_words(seed, "flutes"), width // 24, octaves=2))
+    flutes = 13.0 * np.abs(
+        fractal(width, depth, hash_words(seed, "flutes"), width // 24, octaves=2)
+    )
     fine = 4.2 * np.abs(fractal(width, depth, hash_words(seed, "fine"), width // 11, octaves=1))
     share = min(1.0, mass.wide / 22.0, mass.deep / 24.0)
     return blur(shape / steep, 1, 1, 1) + (flutes + fine - 3.5) * share
@@ -173,10 +175,13 @@ class _Shared:
         cap = 6.0 * _line(seed, "cap", width, 22, 3) + 8.0 * _line(seed, "wide", width, 64, 2)
         self.cap = np.floor(cap * scale / 2 + 0.5) * 2 + 0.5 * self.dip
         cells = max(2, width // 22)
-        wobble = fractal(width, self.count, hash_words(seed, "wobble"), cells, 1 / (9 * scale + 3), 3)
+        wobble = fractal(
+            width, self.count, hash_words(seed, "wobble"), cells, 1 / (9 * scale + 3), 3
+        )
         height = np.arange(self.count)[:, None]
         bed = np.clip(height + self.dip[None, :], 0, len(self.beds.off) - 1)
-        self.back = self.beds.off[np.floor(bed).astype(np.int64)] + 2.1 * scale * wobble
+        self.wobble = 2.1 * scale * wobble
+        self.back = self.beds.off[np.floor(bed).astype(np.int64)] + self.wobble
         heap = fractal(width, depth, hash_words(seed, "talus"), max(1, width // 30), octaves=2)
         self.heap = 15.0 * scale * (1.0 + 0.84 * heap)
 
@@ -201,7 +206,8 @@ class _Body:
         self.heap = shared.heap[:, self.columns] * mass.talus
         self.lid = mass.top - shared.cap[self.columns] * (1.0 if mass.arch is None else 1.6)
         self.first = int(np.argmax((self.near < REACH_OF_FOOT).any(axis=1)))
-        self.bend = 1.0 + 0.016 * shared.dip[self.columns]
+        self.bend = 1.0 + 0.03 * shared.dip[self.columns]
+        self.rag = shared.wobble[:, self.columns]
         self.from_arch = (
             None if mass.arch is None else wrapped(self.columns, mass.arch.x, shared.width)
         )
@@ -221,7 +227,9 @@ class _Body:
         arch, across = self.mass.arch, self.from_arch
         if arch is None or across is None:
             return np.zeros((len(y), len(self.columns)), dtype=bool)
-        across = (across + 0.34 * (z - self.mass.z)) * self.bend / (arch.wide * wider)
+        across = (across + 0.34 * (z - self.mass.z)) / (arch.wide * wider)
+        rows = np.clip(np.floor(y[:, 0]), 0, len(self.rag) - 1).astype(np.int64)
+        across = across * (self.bend + ARCH_RAG * self.rag[rows])
         up = np.where(y > arch.y, (y - arch.y) / arch.tall, 0.0)
         return across * across + up * up < 1.0
 
@@ -240,6 +248,8 @@ class _Body:
         return hit, far
 
 
+ARCH_RAG = 0.13
+"""Share of an arch's width by which a pixel of wobble bends its edge."""
 REACH_OF_FOOT = 40.0
 """Pixels from a mass's outline that its talus can reach."""
 
@@ -252,7 +262,7 @@ def march(
     depth: int = 96,
     scale: float = 1.0,
 ) -> Rock:
-    """A rock as it is seen; depth: pixels of depth that are marched; scale: 1 near, less far off."""
+    """A rock as it is seen; depth: pixels that are marched; scale: 1 near, less far off."""
     shared = _Shared(seed, masses, scale, depth, width)
     bodies = [
         _Body(shared, mass, outline(hash_words(seed, "mass", n), mass, depth, width), scale)

@@ -30,7 +30,8 @@ class DriftsKeys:
     way: float = key(0.5, "float", "How likely a trodden way is.", low=0, high=1)
     ripples: float = key(0.0, "float", "Ripples that wind left.", low=0, high=1)
     rocks: float = key(0.5, "float", "How many rocks.", low=0, high=1)
-    trees: float = key(0.4, "float", "How many small firs.", low=0, high=1)
+    growth: str = key("firs", "choice", "What grows there.", choices=("firs", "scrub"))
+    trees: float = key(0.4, "float", "How many firs or bushes.", low=0, high=1)
     cap: bool = key(True, "bool", "Snow lies on rocks and firs.")
     gloom: float = key(
         0.0, "float", "How much lies in the shade of something unseen.", low=0, high=1

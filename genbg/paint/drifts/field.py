@@ -108,7 +108,9 @@ def _crests(job: Job, keys: DriftsKeys, ground: Ground, side: np.ndarray) -> np.
             line = job.lines * (share + dice.between(-0.1, 0.1))
             tall = keys.height * 22.0 * size * dice.between(0.55, 1.25)
             turned = bool(side[int(x) % job.width] > 0)
-            parts[turned].append(drift_crest(dice, ground, x, line, tall, size, -1 if turned else 1))
+            parts[turned].append(
+                drift_crest(dice, ground, x, line, tall, size, -1 if turned else 1)
+            )
     heights = np.zeros((ground.rows, job.width))
     for turned, crests in parts.items():
         if crests:

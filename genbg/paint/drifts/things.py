@@ -11,6 +11,8 @@ from genbg.paint.craft.boulders import Boulder, draw_boulder
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.exact import between_points
 from genbg.paint.craft.firs import NEEDLES, SNOW, Fir, draw_fir
+from genbg.paint.craft.relief import wrapped
+from genbg.paint.craft.scrub import LEAF, STEM, draw_bush
 from genbg.paint.craft.terrain import cast, fir_shadow, put
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.drifts.field import Field, ground_line
@@ -51,9 +53,24 @@ def set_things(picture: TonalPicture, job: Job, keys: DriftsKeys, field: Field) 
         side = float(field.side[int(x) % job.width])
         if kind == "rock":
             set_rock(picture, dice, x, y, (size, tall), side, keys.cap)
+        elif keys.growth == "scrub":
+            set_bush(picture, dice, x, y, min(0.7 * size, float(y - 1)), side)
         else:
             size = min(size, float(y - 1))
             set_fir(picture, dice, x, y, size, side, 1.0 if keys.cap else 0.0)
+
+
+def set_bush(picture: TonalPicture, dice: Dice, x: float, y: int, tall: float, side: float) -> None:
+    """A thorn bush over its shadow."""
+    lines, width = picture.tone.shape
+    off = wrapped(np.arange(width)[None, :], x - side * tall * 0.7, width) / (0.9 * tall)
+    down = (np.arange(lines)[:, None] - y - 1) / 2.2
+    cast(picture, off * off + down * down < 1.0, 0.4 * picture.last("shade"))
+    bush = draw_bush(dice, tall, side, dice.between(0.25, 0.6))
+    left, top = int(x) - bush.x, y - bush.y
+    leaf, stem = bush.material == LEAF, bush.material == STEM
+    put(picture, stem, "rock", bush.tone * picture.last("rock"), left, top)
+    put(picture, leaf, "leaf", bush.tone * picture.last("leaf"), left, top)
 
 
 def set_fir(
