@@ -58,7 +58,7 @@ def lay_floor(
     ground = receding(job.lines + 6.0, last, horizon, REACH, SUB)
     heights = _dunes(job, keys, plan, ground)
     heights, bed = _cut_river(job, plan, ground, heights)
-    heights = heights * smooth(ground.base, job.lines - 1.0, job.lines - 9.0)[:, None]
+    heights = heights * smooth(ground.base, job.lines - 2.0, job.lines - 20.0)[:, None]
     caster = _casters(job, plan, rocks, ground)
     lie = lie_in_light(heights, ground, sunlight(plan.sun), 1, ROCK_REACH, caster)
     line = np.arange(job.lines)[:, None]
@@ -107,7 +107,7 @@ def _dunes(job: Job, keys: CanyonKeys, plan: Plan, ground: Ground) -> np.ndarray
     """Heights (Z, W) of all dunes, flat about the shelter."""
     dice = Dice(job.seed, "dunes")
     far = keys.rank == "far"
-    lines = ((110, 0.5), (118, 0.6), (127, 0.7)) if far else ((142, 0.7), (152, 0.85), (164, 1.0))
+    lines = ((110, 0.5), (118, 0.6), (127, 0.7)) if far else ((141, 0.7), (149, 0.85), (158, 1.0))
     parts, lee = [], -plan.sun
     for line, size in lines:
         count = max(1, round((1.0 + 2.4 * keys.dunes) * job.width / 512))
