@@ -111,5 +111,5 @@ def test_a_long_level_is_merged_in_buckets_as_well_as_in_one_table(monkeypatch):
     monkeypatch.setattr(buckets, "LARGEST", 200)
     monkeypatch.setattr(buckets, "BUCKET", 100)
     parts = reduce_tiles(judged, 80, guard)
-    assert len(parts.patterns) <= 80
+    assert len(parts.cells.patterns) <= 80
     assert square_error(judged, parts) <= 1.03 * whole

@@ -97,7 +97,7 @@ def test_a_reordered_problem_is_the_one_that_reordered_planes_pose(kind):
 
 def test_another_order_paints_the_same():
     """Nothing that is painted depends on which entry holds a colour."""
-    judged, _ = hilly_planes(8, 16, 5, see_through=True)
+    judged = hilly_planes(8, 16, 5, see_through=True)
     other = judged.reordered(random_order(9))
     assert not (other.palette == judged.palette).all()
     assert (painted_inks(other) == painted_inks(judged)).all()

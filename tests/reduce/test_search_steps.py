@@ -237,6 +237,6 @@ def test_unify_keeps_the_picture():
     flip = np.where(half, choice.flip ^ 2, choice.flip)
     doubled = Choice(twins, number, flip, choice.row)
     plain = unify(doubled)
-    assert len(plain.tiles.patterns) <= BUDGET
+    assert len(plain.patterns) <= BUDGET
     every = np.arange(len(choice.number))
     assert (errors(problem, plain).of(every) == errors(problem, choice).of(every)).all()
