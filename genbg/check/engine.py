@@ -10,13 +10,15 @@ import numpy as np
 
 from genbg.check.json_schema import find_faults
 from genbg.check.listing import Export, no_constant, unique_keys
+from genbg.errors import BytesError
 from genbg.images import NotAPictureError, read_animation
 from genbg.model import BACK, FRONT, Backdrop
 
 PATH = "engine/layers.json"
 FIXED_POINT = 65536
-LARGEST = 65536
-"""Pixels that a layer may repeat after, far more than a plane is wide."""
+LARGEST = 1024
+"""Pixels that a layer may repeat after: the widest plane."""
+MOST_LAYERS = 1024
 
 NUMBERS = {"type": "array", "items": {"type": "number"}}
 LINE = {"type": "integer", "minimum": 0, "maximum": 1024}
@@ -30,6 +32,7 @@ SCHEMA: dict[str, Any] = {
         "camera_step": {"type": "number"},
         "layers": {
             "type": "array",
+            "maxItems": MOST_LAYERS,
             "items": {
                 "type": "object",
                 "required": ["file", "name", "plane", "lines", "period", "ratio", "drift"],
@@ -51,6 +54,18 @@ SCHEMA: dict[str, Any] = {
 
 def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
     """Yield where layers.json, the layers' pictures, the manifest and speeds.bin disagree."""
+    table = read_table(export)
+    yield from head_faults(table, backdrop)
+    names = sorted(layer["name"] for layer in table["layers"])
+    if names != sorted(layer["name"] for layer in export.table["layers"]):
+        yield f"{PATH}: its layers are not those of backdrop.json"
+        return
+    for layer in table["layers"]:
+        yield from layer_faults(layer, export, backdrop)
+
+
+def read_table(export: Export) -> dict[str, Any]:
+    """Return layers.json; raises BytesError where it is none."""
     try:
         table = json.loads(
             export.data[PATH].decode("utf-8"),
@@ -58,18 +73,11 @@ def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
             parse_constant=no_constant,
         )
     except (ValueError, RecursionError) as error:
-        yield f"{PATH}: is not JSON: {error}"
-        return
+        raise BytesError(f"{PATH}: is not JSON: {error}") from error
     wrong = find_faults(table, SCHEMA)
     if wrong:
-        yield f"{PATH}: {wrong[0]}"
-        return
-    yield from head_faults(table, backdrop)
-    names = sorted(layer["name"] for layer in table["layers"])
-    if names != sorted(layer["name"] for layer in export.table["layers"]):
-        yield f"{PATH}: its layers are not those of backdrop.json"
-    for layer in table["layers"]:
-        yield from layer_faults(layer, export, backdrop)
+        raise BytesError(f"{PATH}: {wrong[0]}")
+    return dict(table)
 
 
 def head_faults(table: dict[str, Any], backdrop: Backdrop) -> Iterator[str]:

@@ -69,6 +69,8 @@ def value_fault(value: Any, part: dict[str, Any]) -> str | None:
     if (low is not None and value < low) or (high is not None and value > high):
         limits = f"{low} or more" if high is None else f"{low} to {high}"
         return f"{shown(value)}; allowed is {limits}"
+    if "maxLength" in part and len(value) > part["maxLength"]:
+        return f"{len(value)} characters; allowed are at most {part['maxLength']}"
     if "pattern" in part and not re.fullmatch(part["pattern"][1:-1], value):
         return f"{shown(value)} does not match {part['pattern']}"
     if not isinstance(value, list):

@@ -114,8 +114,8 @@ def unique_keys(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     """Return an object's pairs as a dict; a key that stands twice is an error."""
     table = dict(pairs)
     if len(table) != len(pairs):
-        keys = [key for key, _ in pairs]
-        twice = next(key for key in keys if keys.count(key) > 1)
+        times = Counter(key for key, _ in pairs)
+        twice = next(key for key in times if times[key] > 1)
         raise ValueError(f"the key {twice[:60]!r} stands twice")
     return table
 

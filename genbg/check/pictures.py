@@ -29,13 +29,15 @@ MOVING = {
 
 
 def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
-    """Yield what each picture shows that the machine would not."""
+    """Yield what each still picture shows that the machine would not."""
     screen = load_screen(backdrop)
     yield from guarded("still.png", check_still(export, screen))
     yield from guarded("sheet.png", check_sheet(export, backdrop))
-    for path in MOVING:
-        if path in export.data:
-            yield from guarded(path, check_moving(path, export, screen))
+
+
+def moving_faults(path: str, export: Export, backdrop: Backdrop) -> Iterator[str]:
+    """Yield what a moving picture shows, frame by frame, that the machine would not."""
+    yield from guarded(path, check_moving(path, export, load_screen(backdrop)))
 
 
 def guarded(path: str, faults: Iterator[str]) -> Iterator[str]:

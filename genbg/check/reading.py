@@ -20,12 +20,16 @@ from genbg.hardware.words import bytes_to_words
 from genbg.model import (
     Backdrop,
     Border,
+    ColourMotion,
+    Depths,
     ErrorFigures,
     Fading,
     Figures,
+    Flashes,
     Moves,
     Preview,
     Proof,
+    Reflected,
     ScreenColours,
     Split,
     SpriteSet,
@@ -43,7 +47,8 @@ NOTHING = np.zeros((2, 0, 0), dtype=np.uint16)
 def read_backdrop(export: Export) -> tuple[Backdrop | None, list[str]]:
     """Return the backdrop that an export holds, and what could not be decoded.
 
-    Its `painted`, `stored` and `layers` are empty: they are not in the machine's bytes.
+    Its `painted`, `stored` and `layers` are empty: they are not in the machine's bytes. `layers.py`
+    reads the layers, where they are asked for.
     """
     table, reader = export.table, Reader(export)
     try:
@@ -117,7 +122,9 @@ def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
         seed=table["seed"],
         mood=table["mood"],
         machine=one["machine"],
-        tiles=Tiles(one["patterns"], table["tile_base"], counts["budget"], counts["before"]),
+        tiles=Tiles(
+            one["patterns"], table["tile_base"], counts["budget"], counts["before"], curve_of(table)
+        ),
         maps=np.stack([one["front_map"], one["back_map"]]),
         colours=ScreenColours(
             palettes, one["splits"], one["motion"], table["machine"]["backdrop_entry"]
@@ -132,15 +139,26 @@ def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
     )
 
 
+def curve_of(table: Mapping[str, Any]) -> np.ndarray:
+    """Return the curve (n, 2) of patterns and error that the manifest states."""
+    return np.array(table["curve"], dtype=np.float64).reshape(-1, 2)
+
+
 def figures_of(facts: Mapping[str, Any]) -> Figures:
-    """Return the figures that costs and captions are made with; the others are counted again."""
+    """Return the figures that the manifest states."""
+    parts = {
+        "depths": Depths,
+        "reflection": Reflected,
+        "colour_motion": ColourMotion,
+        "flashes": Flashes,
+        "fade": Fading,
+    }
+    found: dict[str, Any] = {
+        name: kind(**facts[name]) for name, kind in parts.items() if name in facts
+    }
     borders = tuple(Border(**border) for border in facts.get("splits", ()))
-    fade = facts.get("fade")
-    return Figures(
-        splits=borders or None,
-        sprites_asked=facts.get("sprites_asked"),
-        fade=Fading(**fade) if fade else None,
-    )
+    plain = {name: facts.get(name) for name in ("sprites_asked", "bound_mse")}
+    return Figures(**found, **plain, splits=borders or None)
 
 
 def machine_of(table: Mapping[str, Any]) -> Machine:

@@ -5,7 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from genbg.check import colours, engine, flash, limits, motion, near, page, pictures, plan, sources
+from genbg.check import (
+    again,
+    colours,
+    engine,
+    flash,
+    limits,
+    motion,
+    near,
+    page,
+    pictures,
+    plan,
+    sources,
+)
 from genbg.check.listing import Export, open_export
 from genbg.check.reading import read_backdrop
 from genbg.errors import GenbgError, printable
@@ -35,13 +47,14 @@ def run_checks(folder: Path) -> list[str]:
         backdrop, more = read_backdrop(export)
         faults += more
         if backdrop is not None:
-            faults += follow(export, backdrop)
+            faults += follow(export, backdrop, faults)
     return [printable(fault) for fault in faults]
 
 
-def follow(export: Export, backdrop: Backdrop) -> list[str]:
+def follow(export: Export, backdrop: Backdrop, before: list[str]) -> list[str]:
     """Return what does not hold of that which follows from the machine's numbers.
 
+    before: faults of the files themselves
     A limit that does not hold ends it: what is drawn from such numbers means nothing.
     """
     faults: list[str] = []
@@ -51,5 +64,5 @@ def follow(export: Export, backdrop: Backdrop) -> list[str]:
         except GenbgError as error:
             faults.append(str(error))
         if faults and check is limits.check:
-            break
-    return faults
+            return faults
+    return [*faults, *again.check(export, backdrop, [*before, *faults])]

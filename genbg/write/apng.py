@@ -31,11 +31,11 @@ times the time for 5 % less."""
 MILLISECONDS = 1000
 
 
-def files(backdrop: Backdrop, film: Film) -> Iterator[tuple[str, bytes]]:
-    """Yield preview.png."""
+def files(backdrop: Backdrop, film: Film, level: int = FRAME_LEVEL) -> Iterator[tuple[str, bytes]]:
+    """Yield preview.png; level: zlib's level."""
     order = played_frames(backdrop.preview)
     times = delays(len(order), backdrop.preview.fps, MILLISECONDS)
-    yield "preview.png", animated_png(film, order, times)
+    yield "preview.png", animated_png(film, order, times, level)
 
 
 def animated_png(

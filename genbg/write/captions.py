@@ -8,12 +8,13 @@ import numpy as np
 
 from genbg.hardware.map_word import unpack_map
 from genbg.hardware.memory import plan_memory
-from genbg.measure import present
+from genbg.measure import present, round_digits
 from genbg.model import BACK, FRONT, Backdrop
 from genbg.write.alone import ALL, SPRITES
 from genbg.write.borders import split_borders
 from genbg.write.costs import scroll_bytes, transfer_bytes
 from genbg.write.lettering import text_mask
+from genbg.write.merging import change_levels
 from genbg.write.moving import sideways_text
 from genbg.write.rail import ONE, ratio_text
 
@@ -134,11 +135,9 @@ def cost_rows(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
         "Patterns",
         f"{backdrop.tiles.before} painted, {stored} stored, {backdrop.tiles.budget} allowed",
     )
-    same = np.array_equal(backdrop.proof.painted, backdrop.proof.stored)
-    kept = (
-        "exactly as painted" if same else f"structural similarity {backdrop.proof.error.ssim:.4f}"
-    )
-    yield "Likeness", kept
+    likeness = round_digits(backdrop.proof.error.ssim)
+    changed = change_levels(backdrop).any()
+    yield "Likeness", f"structural similarity {likeness:.4f}" if changed else "exactly as painted"
     yield "Memory", f"{memory_text(backdrop)} for the game"
     sent, scroll = transfer_bytes(backdrop), scroll_bytes(backdrop)
     rest = f", {scroll} of them the scroll table" if scroll < sent else " for the scroll table"

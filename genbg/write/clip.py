@@ -57,15 +57,15 @@ def clip_film(backdrop: Backdrop) -> Film:
     return film_of(pictures, backdrop.machine.levels)
 
 
-def clip_bytes(film: Film) -> bytes:
-    """Return the clip as an animated PNG that loops for ever."""
+def clip_bytes(film: Film, level: int = LEVEL) -> bytes:
+    """Return the clip as an animated PNG that loops for ever; level: zlib's level."""
     order = list(range(len(film.pixels)))
-    return animated_png(film, order, delays(len(order), FPS, MILLISECONDS), LEVEL)
+    return animated_png(film, order, delays(len(order), FPS, MILLISECONDS), level)
 
 
-def files(film: Film) -> Iterator[tuple[str, bytes]]:
-    """Yield breakdown.apng."""
-    yield "breakdown.apng", clip_bytes(film)
+def files(film: Film, level: int = LEVEL) -> Iterator[tuple[str, bytes]]:
+    """Yield breakdown.apng; level: zlib's level."""
+    yield "breakdown.apng", clip_bytes(film, level)
 
 
 def parts(backdrop: Backdrop) -> list[int]:

@@ -24,6 +24,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from genbg.hardware.colour_word import word_to_number
 from genbg.hardware.map_word import unpack_map
 from genbg.hardware.scroll_table import COLUMN_PX, lines_in_force
 from genbg.model import BACK, FRONT, Backdrop, Split
@@ -209,6 +210,21 @@ def line_palettes(backdrop: Backdrop, frame: int) -> tuple[np.ndarray, np.ndarra
             zones.append(zones[-1].copy())
         zones[-1][split.first : split.first + len(rewrite)] = rewrite
     return np.array(starts, dtype=np.intp), np.stack(zones).astype(np.uint16)
+
+
+def plane_colours(backdrop: Backdrop) -> np.ndarray:
+    """Return the colour numbers (2, H, W) uint16 of both planes, each line as the screen's line of
+    that number shows it in the first frame; lines below the screen as the last one does."""
+    patterns, (_, height) = backdrop.tiles.patterns, backdrop.machine.plane_px
+    starts, words = line_palettes(backdrop, 0)
+    zone = np.searchsorted(starts, np.arange(height), side="right") - 1
+    numbers = word_to_number(words)
+    shown = []
+    for plane in (FRONT, BACK):
+        code = plane_codes(patterns, backdrop.maps[plane], plane, 0)
+        entry = np.where(code > 0, code & ENTRY_BITS, backdrop.colours.backdrop_entry)
+        shown.append(numbers[zone[:, None], entry])
+    return np.stack(shown).astype(np.uint16)
 
 
 def split_rewrites(backdrop: Backdrop, frame: int) -> list[tuple[Split, np.ndarray]]:

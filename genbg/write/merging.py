@@ -2,7 +2,8 @@
 
 changes.png is as large as the planes, the front plane above the back one. Pixels that are stored as
 painted are dim and grey; the others go from yellow, hardly seen, to violet, plain to see.
-curve.png is there where patterns had to be merged.
+curve.png is there where patterns had to be merged. Both are drawn from figures as the manifest has
+them and from the machine's bytes, so that `genbg check` can draw them again.
 """
 
 from __future__ import annotations
@@ -13,7 +14,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from genbg.colour import LAB_SCALE, lab_steps
+from genbg.measure import round_digits
 from genbg.model import Backdrop
+from genbg.write.display import plane_colours
 from genbg.write.easel import (
     INK,
     OF_BACK,
@@ -80,7 +83,8 @@ def change_pixels(backdrop: Backdrop) -> np.ndarray:
     levels = change_levels(backdrop)
     light = lab_steps(tuple(backdrop.machine.levels)).astype(np.int64)[:, 0]
     grey = (np.clip(light, 0, LAB_SCALE) * (GREYS - 1) // LAB_SCALE).astype(np.uint8)
-    pixels = np.where(levels > 0, levels + np.uint8(GREYS - 1), grey[backdrop.proof.stored])
+    shown = grey[plane_colours(backdrop)]
+    pixels = np.where(levels > 0, levels + np.uint8(GREYS - 1), shown)
     return pixels.reshape(-1, pixels.shape[2])
 
 
@@ -96,7 +100,8 @@ def change_colours() -> np.ndarray:
 def plot(backdrop: Backdrop) -> np.ndarray:
     """Return the curve as a picture (H, W) uint16 in colour numbers."""
     picture = blank(WIDTH, HEIGHT)
-    patterns, error = backdrop.tiles.curve[:, 0], np.sqrt(backdrop.tiles.curve[:, 1])
+    patterns = backdrop.tiles.curve[:, 0]
+    error = np.sqrt([round_digits(mse) for mse in backdrop.tiles.curve[:, 1].tolist()])
     most = float(patterns.max())
     worst = nice_above(float(np.interp(most * LOW_END, patterns[::-1], error[::-1])))
     wide, high = WIDTH - LEFT - RIGHT, HEIGHT - TOP - BOTTOM
@@ -140,7 +145,7 @@ def mark(picture: np.ndarray, backdrop: Backdrop, x: int, y: int) -> None:
 
 def rms(backdrop: Backdrop) -> float:
     """Return the root mean square OKLab distance a pixel of stored and painted planes."""
-    return math.sqrt(backdrop.proof.error.oklab_mse)
+    return math.sqrt(round_digits(backdrop.proof.error.oklab_mse))
 
 
 def nice_above(value: float) -> float:

@@ -20,7 +20,6 @@ import functools
 import hashlib
 import html
 import json
-import re
 from collections.abc import Iterator, Mapping
 from string import Template
 from typing import Any
@@ -64,7 +63,8 @@ DUMPS = "machine/preview"
 NO_LAYER = 255
 LONGEST_RUN = 256
 
-DATA = re.compile(r'<script type="application/json" id="backdrop">(.*?)</script>', re.S)
+DATA_BEGINS = b'<script type="application/json" id="backdrop">'
+DATA_ENDS = b"</script>"
 
 
 def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
@@ -132,11 +132,12 @@ def policy(style: str, script: str, connect: str = "") -> str:
 
 def read_page(page: bytes) -> dict[str, Any] | None:
     """Return the data of a page's bytes; None where it holds none that can be read."""
-    found = DATA.search(page.decode("utf-8", "replace"))
-    if found is None:
+    _, begun, rest = page.partition(DATA_BEGINS)
+    text, ended, _ = rest.partition(DATA_ENDS)
+    if not begun or not ended:
         return None
     try:
-        data = json.loads(found[1])
+        data = json.loads(text)
     except (ValueError, RecursionError):
         return None
     return data if isinstance(data, dict) else None

@@ -36,9 +36,17 @@ File = tuple[str, bytes]
 
 @record(frozen=True, eq=False)
 class WriteJob:
-    """What the formats are made from; frames are drawn when a format first asks for them."""
+    """What the formats are made from; frames are drawn when a format first asks for them.
+
+    bare: True leaves the frames of moving PNGs unpacked, for those who compare pictures
+    """
 
     backdrop: Backdrop
+    bare: bool = False
+
+    def level(self, usual: int) -> int:
+        """zlib's level for moving PNGs."""
+        return 0 if self.bare else usual
 
     @cached_property
     def first_frame(self) -> Film:
@@ -119,7 +127,7 @@ FORMATS = (
     Format(
         "animated PNG",
         "the first frames of play, every colour and frame",
-        lambda job: apng.files(job.backdrop, job.film),
+        lambda job: apng.files(job.backdrop, job.film, job.level(apng.FRAME_LEVEL)),
         moving=True,
     ),
     Format(
@@ -131,7 +139,7 @@ FORMATS = (
     Format(
         "breakdown clip",
         "one part after another in motion, while a scanned line goes down",
-        lambda job: clip.files(job.clip),
+        lambda job: clip.files(job.clip, job.level(clip.LEVEL)),
         moving=True,
     ),
     Format(
@@ -149,13 +157,15 @@ def export_files(
     previews: bool = True,
     progress: Progress | None = None,
     video: bool = False,
+    bare: bool = False,
 ) -> Iterator[File]:
     """Yield every file of an export but the manifest.
 
     previews: False leaves out the formats that draw all frames; video: True adds the MP4
+    bare: True leaves the frames of moving PNGs unpacked, which is quick
     progress: told the format that comes next and the share of the work done, 0..1
     """
-    job = WriteJob(backdrop)
+    job = WriteJob(backdrop, bare)
     wanted = [
         member for member in FORMATS if (video if member.asked else previews or not member.moving)
     ]
