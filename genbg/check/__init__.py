@@ -12,6 +12,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from genbg import __version__
+
 
 def check_export(folder: Path) -> list[str]:
     """Return one line for each thing that does not hold; nothing where all of it holds.
@@ -32,4 +34,12 @@ def stated_warnings(folder: Path) -> list[str]:
     from genbg.check.listing import read_manifest
 
     table, _ = read_manifest(Path(folder))
-    return [] if table is None else [str(text) for text in table["warnings"]]
+    if table is None:
+        return []
+    warnings = [str(text) for text in table["warnings"]]
+    if table["version"] != __version__:
+        warnings.append(
+            f"genbg {table['version']} wrote this; what only that version can make again "
+            "was not compared"
+        )
+    return warnings

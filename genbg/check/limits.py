@@ -150,8 +150,9 @@ def table_faults(path: str, entries: np.ndarray, backdrop: Backdrop, most: int) 
     except GenbgError as error:
         yield f"{path}: {error}"
         return
-    if len(order) > most:
-        yield f"{path}: {len(order)} sprites are linked; the machine draws {most}"
+    shown = len(order) if entries[0].any() else 0  # an empty table is one entry, all of it 0
+    if shown > most:
+        yield f"{path}: {shown} sprites are linked; the machine draws {most}"
     stored = len(backdrop.tiles.patterns)
     for entry in order:
         last = int(sprites.number[entry]) + int(sprites.width[entry] * sprites.height[entry])

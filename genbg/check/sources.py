@@ -24,8 +24,9 @@ C_TYPES = {
 }
 """Bytes of the numbers that follow one another in a table of each kind."""
 
-C_TABLE = re.compile(r"^const (\w+(?: \w+)?) backdrop_(\w+)\[\] = \{$(.*?)^\};$", re.M | re.S)
-NUMBER = re.compile(r"-?(?:0x[0-9A-F]+|[0-9]+)")
+C_TABLE = re.compile(r"const (\w+(?: \w+)?) backdrop_(\w+)\[\] = \{")
+C_TABLE_END = "};"
+NUMBER = re.compile(r"-?(?:0x[0-9A-F]+|0|[1-9][0-9]*)")
 
 
 def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
@@ -124,26 +125,35 @@ def number_bytes(numbers: Iterable[int], sizes: tuple[int, ...]) -> bytes:
 
 def assembler_tables(text: str) -> dict[str, bytes]:
     """Return {name: bytes} of the tables of the assembler source, up to its code."""
-    tables: dict[str, bytes] = {}
+    parts: dict[str, list[bytes]] = {}
     name = ""
     for line in text.partition("        .text\n")[0].splitlines():
         code = line.partition("|")[0].strip()
         if code.endswith(":"):
             name = code[:-1].removeprefix("backdrop_")
-            tables[name] = b""
+            parts[name] = []
         directive, _, numbers = code.partition(" ")
         if directive in DIRECTIVES and name:
-            tables[name] += number_bytes(whole_numbers(numbers), DIRECTIVES[directive])
-    return tables
+            parts[name].append(number_bytes(whole_numbers(numbers), DIRECTIVES[directive]))
+    return {name: b"".join(found) for name, found in parts.items()}
 
 
 def c_tables(text: str) -> dict[str, bytes]:
-    """Return {name: bytes} of the tables of the C source."""
-    tables = {}
-    for kind, name, numbers in C_TABLE.findall(text):
-        if kind not in C_TYPES:
-            raise BytesError(f"backdrop_{name} is of the unknown type {kind}")
-        tables[name] = number_bytes(whole_numbers(numbers), C_TYPES[kind])
+    """Return {name: bytes} of the tables of the C source; a table without an end is none."""
+    tables: dict[str, bytes] = {}
+    head, body = None, []
+    for line in text.splitlines():
+        begun = C_TABLE.fullmatch(line)
+        if begun:
+            head, body = begun, []
+        elif line != C_TABLE_END:
+            body.append(line)
+        elif head is not None:
+            kind, name = head.groups()
+            if kind not in C_TYPES:
+                raise BytesError(f"backdrop_{name} is of the unknown type {kind}")
+            tables[name] = number_bytes(whole_numbers("\n".join(body)), C_TYPES[kind])
+            head = None
     return tables
 
 
