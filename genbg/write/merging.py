@@ -122,7 +122,7 @@ def plot(backdrop: Backdrop) -> np.ndarray:
         fill(picture, x_of(count), TOP, 1, high, RULE)
         text = f"{count:.0f}"
         write(picture, x_of(count) - 3 * len(text), TOP + high + 6, text, QUIET)
-    columns = np.arange(x_of(1), x_of(most) + 1)
+    columns = np.arange(x_of(float(patterns.min())), x_of(most) + 1)
     counts = 1 + (columns - LEFT) / (wide - 1) * (most - 1)
     lines = [y_of(value) for value in np.interp(counts, patterns[::-1], error[::-1])]
     for column, line, before in zip(columns.tolist(), lines, [lines[0], *lines], strict=False):

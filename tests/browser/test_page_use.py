@@ -52,7 +52,8 @@ def page(open_page):
     """The page of a backdrop of random numbers, which has everything; two layers that share it."""
     backdrop = make_backdrop(3, full=True)
     other = dataclasses.replace(backdrop.layers[0], name="shore", plane="front")
-    return open_page(changed(backdrop, layers=(*backdrop.layers, other)))
+    layers = (*backdrop.layers, other)
+    return open_page(changed(backdrop, layers=layers, stored=backdrop.proof.stored ^ 1))
 
 
 def press(page, selector, key):
@@ -149,7 +150,7 @@ def test_pulling_moves_the_camera_and_pressing_pins_the_mark(page):
     page.tab.mouse.move(x + 1, y + 1)
     page.tab.mouse.down()
     page.tab.mouse.up()
-    assert state(page, "view.pinned") == {"x": 100, "line": 50}
+    assert state(page, "view.pinned") == {"x": 100, "line": 50, "byHand": True}
 
 
 def test_touch_moves_the_camera(open_page):
@@ -240,7 +241,7 @@ def test_a_hidden_layer_leaves_a_hole_of_its_own_pixels(backdrops, open_page):
     page = open_page(backdrop)
     number = next(n for n, layer in enumerate(backdrop.layers) if layer.plane == "front")
     before = page.frame(0)
-    page.tab.locator("#layers input").nth(number).click()
+    page.tab.locator(f"#layers input[value={backdrop.layers[number].name}]").click()
     page.settle()
     changed = (page.pixels() != before).any(axis=-1)
     owners = player.layer_owners(backdrop)[FRONT]
@@ -257,9 +258,14 @@ def moved(backdrop, plane_bytes, plane):
     return plane_bytes[np.arange(lines)[:, None], x]
 
 
+def has_changes(backdrop):
+    """Whether merging changed any pixel."""
+    return bool((backdrop.proof.painted != backdrop.proof.stored).any())
+
+
 def test_the_heat_lies_where_merging_changed_pixels(backdrops, open_page):
     """The veil shows a level where the plane that is seen there differs, and the veil elsewhere."""
-    name = next(n for n in bundled_names() if (backdrops(n).painted != backdrops(n).stored).any())
+    name = next(n for n in bundled_names() if has_changes(backdrops(n)))
     backdrop = backdrops(name)
     page = open_page(backdrop)
     page.frame(0)

@@ -1,5 +1,15 @@
 // What is drawn: planes, sprites and single layers, each to be shown, hidden or pointed at.
 
+const DEPTHS = { back: 0, front: 1, sprites: 2 };
+
+/** Layers in the order in which they are drawn, the farthest first. */
+function layersByDepth() {
+  const rank = (layer) => (layer.high ? 3 : 0) + DEPTHS[layer.plane];
+  return machine.about.layers
+    .map((layer, number) => ({ name: layer.name, number, near: nearness(layer), rank: rank(layer) }))
+    .sort((one, other) => one.rank - other.rank || one.number - other.number);
+}
+
 /** Hide the layers that `view.hidden` names. */
 function applyHidden() {
   screen.hide(hiddenNumbers());
@@ -40,7 +50,15 @@ function pointing(node, what) {
 function speedText(layer) {
   const [first, last] = layer.ratio.map((ratio) => ratioText(Math.round(ratio * ONE)));
   const drift = layer.drift[0] ? ` and drifts ${Number(layer.drift[0].toPrecision(3))}` : "";
-  return (first === last ? first : `${first} to ${last}`) + drift;
+  return `speed ${first === last ? first : `${first} to ${last}`}${drift}`;
+}
+
+/** Plane, lines and speed of a layer, in a few words. */
+function layerFacts(layer) {
+  const place = `${layer.plane}${layer.high ? ", high" : ""}`;
+  return make("span", { class: "facts" },
+    make("span", { class: `of-${layer.plane}` }, place),
+    ` · lines ${layer.lines[0]}–${layer.lines[1] - 1} · ${speedText(layer)}`);
 }
 
 function layerRow(layer, number) {
@@ -58,26 +76,20 @@ function layerRow(layer, number) {
     type: "button", class: "small", value: layer.name, "aria-pressed": "false",
     "aria-label": `${layer.name} alone`, onclick: () => toggleAlone(layer.name),
   }, "alone");
-  const place = `${layer.plane}${layer.high ? ", high" : ""}`;
   const row = make("tr", {},
-    make("th", { scope: "row" }, name),
-    make("td", { class: `of-${layer.plane}` }, place),
-    make("td", {}, `${layer.lines[0]}–${layer.lines[1] - 1}`),
-    make("td", {}, speedText(layer)),
+    make("th", { scope: "row" }, name, layerFacts(layer)),
     make("td", {}, alone));
   pointing(row, () => ({ layer: number }));
   return row;
 }
 
 function buildLayers() {
-  const heads = ["Layer", "Plane", "Lines", "Speed", ""];
-  const cells = heads.map((text) => text
-    ? make("th", { scope: "col" }, text)
-    : make("td", {}, make("span", { class: "unseen" }, "Alone")));
   const table = $("layers");
   table.replaceChildren(table.caption,
-    make("thead", {}, make("tr", {}, ...cells)),
-    make("tbody", {}, ...machine.about.layers.map(layerRow)));
+    make("thead", {}, make("tr", {},
+      make("th", { scope: "col" }, "Layer: plane, lines, speed against the camera"),
+      make("td", {}, make("span", { class: "unseen" }, "Alone")))),
+    make("tbody", {}, ...layersByDepth().map(({ number }) => layerRow(machine.about.layers[number], number))));
 }
 
 parts.push({

@@ -72,6 +72,7 @@ class Machine {
       bytesOf(text), this.planeWidth, this.planeHeight, this.width));
     this.owners = planes(data.views.owners);
     this.changes = planes(data.views.changes);
+    this.changed = this.changes.some((plane) => plane.some((level) => level > 0));
     this.colours = screenColours(about.machine.levels);
   }
 

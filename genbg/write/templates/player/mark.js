@@ -47,7 +47,7 @@ function speedRow(plane, line) {
   const figure = (fixed) => String(Number((fixed / ONE).toPrecision(4)));
   return make("tr", {},
     make("th", { scope: "row", class: `of-${PLANE_NAMES[plane]}` }, PLANE_NAMES[plane]),
-    make("td", {}, figure(machine.ratio[source])),
+    make("td", {}, ratioText(machine.ratio[source])),
     make("td", {}, figure(machine.drift[source])),
     make("td", {}, String(screen.offsets[line * 2 + plane])));
 }
@@ -60,28 +60,45 @@ function showSpeeds(line) {
     make("tbody", {}, speedRow(BACK, line), speedRow(FRONT, line)));
 }
 
-/** Lines and a frame over the picture: the mark, and the pixels of the cell under it. */
-function drawMarks() {
-  const mark = markNow();
+const TICK_PX = 8;
+const MARK_SLIDERS = ["mark-line", "mark-column"];
+
+/** How much of the mark is drawn: the whole line, a cross, ticks at both edges, or nothing. */
+function markKind() {
+  if (view.way !== "flat") return "none";
+  if (view.hover || MARK_SLIDERS.includes(document.activeElement?.id)) return "line";
+  if (view.playing) return "none";
+  return view.pinned.byHand ? "cross" : "ticks";
+}
+
+/** The mark as a path: the line where it is pointed at, else no more than a cross and two ticks. */
+function markPath(mark, kind) {
+  if (kind === "none") return "";
   const { scale } = view;
   const x = (mark.x + 0.5) * scale;
   const y = (mark.line + 0.5) * scale;
   const wide = machine.width * scale;
-  const high = machine.lines * scale;
+  if (kind === "ticks") return `M0 ${y}H${TICK_PX}M${wide - TICK_PX} ${y}H${wide}`;
   const gap = Math.max(6, scale * 2);
-  const path = `M0 ${y}H${x - gap}M${x + gap} ${y}H${wide}M${x} ${y - gap * 2.2}V${y - gap}M${x} ${y + gap}V${y + gap * 2.2}`;
+  const arm = gap * 2.2;
+  const [left, right] = kind === "line" ? [0, wide] : [x - arm, x + arm];
+  return `M${left} ${y}H${x - gap}M${x + gap} ${y}H${right}M${x} ${y - arm}V${y - gap}M${x} ${y + gap}V${y + arm}`;
+}
+
+function drawMarks() {
+  const path = markPath(markNow(), markKind());
   const marks = $("marks");
   if (!marks.firstChild) {
     marks.append(make("path", { class: "under" }), make("path", { class: "over" }));
   }
-  marks.setAttribute("viewBox", `0 0 ${wide} ${high}`);
-  for (const node of marks.children) node.setAttribute("d", view.way === "flat" ? path : "");
+  marks.setAttribute("viewBox", `0 0 ${machine.width * view.scale} ${machine.lines * view.scale}`);
+  for (const node of marks.children) node.setAttribute("d", path);
 }
 
 function bindMark(id, key) {
   $(id).addEventListener("input", (event) => {
     view.hover = null;
-    view.pinned = { ...view.pinned, [key]: Number(event.target.value) };
+    view.pinned = { ...view.pinned, [key]: Number(event.target.value), byHand: true };
     redraw();
   });
 }
@@ -90,6 +107,9 @@ parts.push({
   start() {
     bindMark("mark-line", "line");
     bindMark("mark-column", "x");
+    for (const id of MARK_SLIDERS) {
+      for (const kind of ["focus", "blur"]) $(id).addEventListener(kind, redraw);
+    }
   },
   load() {
     $("mark-line").max = machine.lines - 1;

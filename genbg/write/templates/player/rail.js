@@ -61,7 +61,7 @@ function buildRail() {
   const half = width / 2;
   node.replaceChildren(
     railColumn(BACK, 4, half - 4, view.scale, most),
-    railColumn(FRONT, half + 2, half - 2, view.scale, most),
+    railColumn(FRONT, half + 4, half - 4, view.scale, most),
     ...splitBands().map(([first, end]) => make("rect", {
       class: "split", x: 0, width, y: first * view.scale, height: (end - first) * view.scale,
     })),
@@ -69,8 +69,20 @@ function buildRail() {
   );
 }
 
-/** Lines on which colours are rewritten, neighbours together: first, and the one after the last. */
+/** What the rail shows, in words and in its own colours. */
+function buildLegend() {
+  const sign = (name, words) => make("span", { class: name }, make("i"), `${words} `);
+  const vertical = machine.lift ? " as they stand now" : "";
+  $("rail-legend").replaceChildren(
+    `Bars beside the picture: how far each line moves for a pixel of the camera${vertical}. `,
+    sign("of-back", "back plane"), sign("of-front", "front plane"),
+    ...(splitBands().length ? [sign("split", "lines on which colours are rewritten")] : []));
+}
+
+/** Lines on which a split rewrites colours: first, and the one after the last. */
 function splitBands() {
+  const told = machine.about.facts.splits;
+  if (told?.length) return told.map((border) => [border.first, border.last + 1]);
   const lines = [...new Set(machine.about.splits.map((split) => split.line))].sort((a, b) => a - b);
   const bands = [];
   for (const line of lines) {
@@ -83,10 +95,9 @@ function splitBands() {
 
 function railWords() {
   const say = (plane) => {
-    const speeds = speedRuns(plane).map((run) => run.ratio / ONE);
-    const least = Number(Math.min(...speeds).toPrecision(2));
-    const most = Number(Math.max(...speeds).toPrecision(2));
-    return least === most ? `${least}` : `${least} to ${most}`;
+    const speeds = speedRuns(plane).map((run) => run.ratio);
+    const [least, most] = [Math.min(...speeds), Math.max(...speeds)].map(ratioText);
+    return least === most ? least : `${least} to ${most}`;
   };
   return "Speed of each line in pixels for a pixel of the camera: "
     + `back plane ${say(BACK)}, front plane ${say(FRONT)}; the mark tells it line by line`;
@@ -95,6 +106,7 @@ function railWords() {
 parts.push({
   load() {
     rail.up = "";
+    buildLegend();
   },
   fitted() {
     if (screen.up) buildRail();

@@ -8,39 +8,49 @@ function count(number) {
 
 function mergingWords() {
   const { tiles, error } = machine.about;
-  if (tiles.before === tiles.stored) return `All ${count(tiles.stored)} patterns are stored as painted.`;
+  if (!machine.changed) return `All ${count(tiles.stored)} patterns are stored as painted.`;
   const likeness = `Structural similarity ${error.ssim.toFixed(4)}`;
   const noise = error.psnr === null ? "" : `, ${error.psnr.toFixed(1)} dB`;
   return `${count(tiles.before)} patterns were painted and ${count(tiles.stored)} are stored; `
     + `the budget is ${count(tiles.budget)}. ${likeness}${noise}.`;
 }
 
-/** The curve of error against patterns, from all of them down to those that are stored. */
+/** The error at the budget that is this share of all patterns, and above, fits the plot. */
+const LOW_END = 0.05;
+
+/** Root mean square error at a number of patterns, between the points of the curve. */
+function curveError(curve, patterns) {
+  const at = curve.findIndex(([count]) => count <= patterns);
+  if (at < 0) return Math.sqrt(curve[curve.length - 1][1]);
+  if (at === 0) return Math.sqrt(curve[0][1]);
+  const [[more, low], [less, high]] = [curve[at - 1], curve[at]];
+  const share = (more - patterns) / (more - less);
+  return Math.sqrt(low) + share * (Math.sqrt(high) - Math.sqrt(low));
+}
+
+/** The curve of error by patterns, from few at the left to all at the right, as in curve.png. */
 function buildCurve() {
-  const { curve } = machine.about;
-  if (curve.length < 2) {
-    $("curve").replaceChildren();
-    return;
-  }
-  const most = Math.max(...curve.map(([patterns]) => patterns));
-  const least = Math.min(...curve.map(([patterns]) => patterns));
-  const worst = Math.max(...curve.map(([, error]) => Math.sqrt(error)), 1e-9);
-  const x = (patterns) => PLOT.left
-    + (most - patterns) / Math.max(most - least, 1) * (PLOT.width - PLOT.left - PLOT.right);
-  const y = (error) => PLOT.height - PLOT.bottom
-    - Math.sqrt(error) / worst * (PLOT.height - PLOT.top - PLOT.bottom);
-  const points = curve.map(([patterns, error]) => `${x(patterns).toFixed(1)} ${y(error).toFixed(1)}`);
-  const last = curve[curve.length - 1];
-  const words = `Error against patterns: from ${count(most)} patterns to ${count(last[0])}, `
-    + `where the root of the mean squared error is ${Math.sqrt(last[1]).toPrecision(3)} in OKLab.`;
+  const { curve, tiles, error } = machine.about;
+  $("curve").hidden = curve.length < 2;
+  if (curve.length < 2) return;
+  const most = curve[0][0];
+  const worst = Math.max(curveError(curve, most * LOW_END), 1e-9);
+  const wide = PLOT.width - PLOT.left - PLOT.right;
+  const high = PLOT.height - PLOT.top - PLOT.bottom;
+  const x = (patterns) => PLOT.left + (patterns - 1) / Math.max(most - 1, 1) * wide;
+  const y = (value) => PLOT.top + high * (1 - Math.min(1, value / worst));
+  const points = curve.map(([patterns, mse]) => `${x(patterns).toFixed(1)} ${y(Math.sqrt(mse)).toFixed(1)}`);
+  const now = Math.sqrt(error.oklab_mse);
+  const words = `Visible error at other budgets: root mean square OKLab distance a pixel, by patterns. `
+    + `The mark: ${count(tiles.stored)} stored, ${now.toFixed(4)}.`;
   const base = PLOT.height - PLOT.bottom;
   $("curve").replaceChildren(
     make("svg", { viewBox: `0 0 ${PLOT.width} ${PLOT.height}`, role: "img", "aria-label": words },
       make("line", { class: "axis", x1: PLOT.left, x2: PLOT.width - PLOT.right, y1: base, y2: base }),
       make("path", { class: "line", d: `M${points.join("L")}` }),
-      make("circle", { cx: x(last[0]), cy: y(last[1]), r: 4 }),
-      make("text", { x: PLOT.left, y: PLOT.height - 6 }, `${count(most)} patterns`),
-      make("text", { x: PLOT.width - PLOT.right, y: PLOT.height - 6, class: "end" }, `${count(last[0])} stored`)),
+      make("circle", { cx: x(tiles.stored).toFixed(1), cy: y(now).toFixed(1), r: 4 }),
+      make("text", { x: PLOT.left, y: PLOT.height - 6 }, "1 pattern"),
+      make("text", { x: PLOT.width - PLOT.right, y: PLOT.height - 6, class: "end" }, `${count(most)} patterns`)),
     make("p", { class: "hint" }, words));
 }
 
@@ -111,6 +121,7 @@ parts.push({
   load() {
     buildHeader();
     setText($("merging-text"), mergingWords());
+    $("heat-field").hidden = !machine.changed;
     buildCurve();
     buildMemory();
     buildCosts();

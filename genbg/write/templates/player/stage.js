@@ -89,7 +89,7 @@ function listenToPointer() {
     redraw();
   });
   picture.addEventListener("pointerup", (event) => {
-    if (pull && !pull.far && view.way === "flat") view.pinned = pixelUnder(event);
+    if (pull && !pull.far && view.way === "flat") view.pinned = { ...pixelUnder(event), byHand: true };
     if (pull?.far) setPlaying(pull.playing);
     pull = null;
     redraw();

@@ -85,6 +85,29 @@ function buildMoods() {
     make("span", {}, name))));
 }
 
+/** How far a fade has come, 0 to 1: it holds, goes, holds and comes back. */
+function fadeShare({ frames, hold }, frame) {
+  const at = modulo(frame, 2 * (frames + hold));
+  if (at >= hold + frames) return 1 - Math.max(at - 2 * hold - frames, 0) / frames;
+  return Math.max(at - hold, 0) / frames;
+}
+
+/** Which mood colours fade to, and how much of the way is behind them. */
+function showFade() {
+  const fade = machine.about.facts.fade;
+  const text = $("fade-text");
+  text.hidden = !fade;
+  if (!fade) return;
+  const share = fadeShare(fade, view.frame);
+  setText(text, fade.to === view.mood
+    ? `fade to ${fade.to}: shown already`
+    : `fade to ${fade.to} and back: ${Math.round(share * 100)} % of the way`);
+  for (const input of document.getElementsByName("mood")) {
+    const arriving = input.value === fade.to && fade.to !== view.mood && share > 0;
+    input.parentElement.classList.toggle("fading", arriving);
+  }
+}
+
 parts.push({
   start() {
     $("play").addEventListener("click", () => setPlaying(!view.playing));
@@ -122,5 +145,6 @@ parts.push({
     showHeight();
     showPlaying();
     showSpeed();
+    showFade();
   },
 });

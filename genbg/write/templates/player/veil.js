@@ -21,7 +21,7 @@ function bared() {
   if (view.way !== "flat") return null;
   if (view.pointed) return view.pointed;
   if (view.keepPattern) return { pattern: view.pattern };
-  return view.heat ? { heat: true } : null;
+  return view.heat && machine.changed ? { heat: true } : null;
 }
 
 /** Widened planes of bytes that are not 0 where something is to be left bare. */

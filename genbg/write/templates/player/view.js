@@ -37,7 +37,7 @@ const view = {
   gap: 60,
   turn: -34,
   heat: false,
-  pinned: { x: 160, line: 112 },
+  pinned: { x: 160, line: 112, byHand: false },
   hover: null, // a mark that follows the pointer, or null
   pattern: 0,
   keepPattern: false,
