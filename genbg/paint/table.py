@@ -46,6 +46,7 @@ PAINTERS: dict[str, str] = {
     "wood": "wood",
     "bank": "bank",
     "shore": "shore",
+    "canal": "canal",
 }
 
 

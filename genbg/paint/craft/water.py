@@ -246,3 +246,44 @@ def shore_line(
     noise = fractal(width, 1, seed, 64, octaves=2)[0]
     thread = foot & (noise > 0.5 - share)[None, :]
     return foot & ~thread, thread
+
+
+def lamp_path(
+    size: tuple[int, int],
+    at: tuple[float, float],
+    seed: int,
+    heat: float = 4.6,
+    long: float = 26.0,
+    wide: float = 1.5,
+) -> np.ndarray:
+    """Heat (lines, width) of a lamp's light on water: a column of short lenses, -1 none, to `heat`.
+
+    It is hottest where the lamp's mirror image lies, and is drawn out toward us more than away.
+    size: (lines, width), line 0 the water's edge; at: (column, line) of the mirror image
+    long: lines toward us in which it dies; wide: half length of its lenses at the image
+    """
+    column, line = at
+    rows = row_places(size[0], 1.0, 0.02)
+    off = rows - line
+    strong = heat - np.where(off > 0, off / long, -off / (0.35 * long)) * heat
+    keep = strong > -0.4
+    rows, strong, off = rows[keep], strong[keep], off[keep]
+    number = np.arange(len(rows) * 2)
+    row = np.concatenate([np.arange(len(rows))] * 2)
+    draw = [unit(seed, number, n) for n in range(4)]
+    swing = (1.0 + np.maximum(off[row], 0.0) * 0.05) * (draw[0] * 2 - 1)
+    lenses = Lenses(
+        x=column + swing,
+        y=rows[row] + draw[1] * 0.6 - 0.3,
+        half=(wide + np.maximum(off[row], 0) * 0.05) * (0.4 + draw[2]),
+        thick=0.4 + rows[row] * 0.006,
+        value=np.maximum(strong[row] + draw[3] * 1.6 - 1.1, 0.0),
+    )
+    keep = strong[row] + draw[3] * 1.6 - 1.1 > -0.3
+    chosen = Lenses(*(part[keep] for _, part in parts_of(lenses)))
+    return stamped(chosen, *size)
+
+
+def parts_of(lenses: Lenses) -> list[tuple[str, np.ndarray]]:
+    """Names and arrays of lenses, in order."""
+    return [(name, getattr(lenses, name)) for name in ("x", "y", "half", "thick", "value")]

@@ -31,6 +31,7 @@ from genbg.paint.families.lamps import LAMPS
 from genbg.paint.shore.blades import net, stalk, tuft
 from genbg.paint.shore.build import STUFF, beach_boat, build_rocks, place_groups
 from genbg.paint.shore.keys import NUMBER, RAMPS, ShoreKeys
+from genbg.paint.shore.quay import build_quay, moor_boat, paving, place_slabs
 
 EYE_HEIGHT = 127.0
 """Over the near water, in pixels at the depth of the rocks: we look down on them."""
@@ -42,11 +43,7 @@ LIGHT = Light(0.78, 0.42, -0.36)
 def paint(keys: ShoreKeys, job: Job) -> Painting:
     """The near shore; water between is see-through."""
     dice = Dice(job.seed, "shore")
-    groups = place_groups(dice.part("groups"), keys.cover, keys.rise, float(job.width))
-    stage = Stage()
-    build_rocks(stage, dice.part("rocks"), groups, float(job.width))
-    if keys.boat:
-        beach_boat(stage, dice.part("boat"), groups, float(job.width))
+    stage = _build(keys, job, dice)
     eye = Eye(job.width / 2, keys.horizon, EYE_HEIGHT)
     bend = ragged(hash_words(job.seed, "bend"), job.lines, job.width)
     seen = look(stage, eye, (job.top, job.bottom), job.width, bend)
@@ -61,6 +58,22 @@ def paint(keys: ShoreKeys, job: Job) -> Painting:
     return picture.painting()
 
 
+def _build(keys: ShoreKeys, job: Job, dice: Dice) -> Stage:
+    """What we stand on, and its boat."""
+    stage, width = Stage(), float(job.width)
+    if keys.kind == "quay":
+        slabs = place_slabs(dice.part("slabs"), keys.cover, width)
+        build_quay(stage, dice.part("quay"), slabs, STUFF)
+        if keys.boat:
+            moor_boat(stage, dice.part("boat"), slabs, STUFF)
+        return stage
+    groups = place_groups(dice.part("groups"), keys.cover, keys.rise, width)
+    build_rocks(stage, dice.part("rocks"), groups, width)
+    if keys.boat:
+        beach_boat(stage, dice.part("boat"), groups, width)
+    return stage
+
+
 def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, job: Job) -> None:
     seed = hash_words(job.seed, "stone")
     mossy = fractal(job.width, job.lines, seed + 2, 14, octaves=3) + 0.5 * (seen.ny - 0.8) > 0.06
@@ -68,6 +81,9 @@ def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, job: Job) -> No
     chips(seen, seen.has & (seen.kind == Kind.ROCK), seed, CUT)
     lit = lighten(shadows, seen)
     tone = edge_tones(seen, tones(seen, lit, seed + 3, 0.4, 1.6), lit, seed + 5)
+    tone, joint = paving(seen, tone, seed + 8)
+    mossy = fractal(job.width, job.lines, seed + 9, 20, octaves=2) > 0.16
+    seen.material[joint & mossy] = NUMBER["grass"]
     wet = seen.has & (seen.y < 2.0)
     tone = np.where(wet, np.minimum(tone, np.where(tone >= 3, 3.0, 0.0)), tone)
     picture.material[seen.has] = seen.material[seen.has]
@@ -99,7 +115,7 @@ def _set_lamp(picture: TonalPicture, seen: Seen, eye: Eye, dice: Dice, job: Job)
     across = np.abs((columns - x + job.width / 2) % job.width - job.width / 2)[None, :]
     down = np.arange(job.lines)[:, None] - y
     away = np.sqrt(across * across * 0.6 + down * down * 1.8) / POOL
-    ground = picture.holds("rock", "grass") & seen.has
+    ground = picture.holds("rock", "grass", "stone") & seen.has
     near = ground & (away < 1.0) & (seen.ny > -0.2)
     warmer = np.where(away < 0.4, 4.0, 3.0)
     picture.tone[near] = np.maximum(picture.tone, warmer)[near]

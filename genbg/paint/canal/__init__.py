@@ -1,0 +1,204 @@
+"""Painter of a town canal: houses on their bank, what spans the opening, the mirror, the lamps.
+
+Two lights meet: the moon's, from its own column, and the lamps'. A pixel that a lamp reaches takes
+its material's warm ramp, whose first tone is the bounce between blue and gold. Water that mirrors
+only sky is see-through: the moon's path lies in the plane behind and stays under the moon.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from genbg.model import Painting
+from genbg.paint.canal.build import build, lay_town
+from genbg.paint.canal.keys import NUMBER, RAMPS, WARM, CanalKeys
+from genbg.paint.contract import Job, Painter
+from genbg.paint.craft.dice import Dice
+from genbg.paint.craft.exact import fall
+from genbg.paint.craft.fields import fractal
+from genbg.paint.craft.scatter import hash_words, unit
+from genbg.paint.craft.solids import (
+    Chips,
+    Eye,
+    Facade,
+    Kind,
+    Light,
+    Seen,
+    Shadows,
+    chips,
+    drawn_facade,
+    edge_tones,
+    hanging_green,
+    lighten,
+    look,
+    look_in_water,
+    ragged,
+    tones,
+)
+from genbg.paint.craft.solids.glow import Lamp, lamplight
+from genbg.paint.craft.solids.light import Lit
+from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.craft.water import broken_off, lamp_path, rippled, shore_line
+from genbg.records import record
+
+LEAVES = Chips(4, 3, (0.55, 0.55))
+MOONLIGHT = Light(0.78, 0.5, 0.17)
+FADE = 95.0
+"""Columns from the moon over which its light fades to its least, by e."""
+
+
+@record(frozen=True, eq=False)
+class Shown:
+    """What is seen, shaded: tones 0..5 of the moon's light, warm (N, W) light of lamps, details."""
+
+    seen: Seen
+    tone: np.ndarray
+    warm: np.ndarray
+    pane: np.ndarray
+    glow: np.ndarray
+    door: np.ndarray
+
+
+def paint(keys: CanalKeys, job: Job) -> Painting:
+    """The town and its mirror; open water and sky are see-through."""
+    dice = Dice(job.seed, "canal")
+    town = lay_town(dice.part("town"), keys.plan, float(job.width))
+    moon = job.body.x if job.body else job.width * 0.5
+    eye = Eye(moon + dice.between(-18, 18), keys.horizon, keys.eye)
+    stage, lamps = build(keys, town, dice.part("build"))
+    light = Light(MOONLIGHT.side, MOONLIGHT.high, MOONLIGHT.front, moon, job.width * 0.5)
+    shadows = Shadows(stage, light)
+    bend = ragged(hash_words(job.seed, "bend"), job.lines, job.width)
+    picture = TonalPicture(job, RAMPS)
+    lines = job.top, job.bottom
+    seen = look(stage, eye, lines, job.width, bend)
+    direct = _shaded(seen, shadows, lamps, eye, keys, job)
+    _lay(picture, direct)
+    if keys.mirror:
+        still = look_in_water(stage, eye, lines, job.width, bend)
+        mirror = _shaded(still, shadows, lamps, eye, keys, job)
+        _mirror(picture, direct, mirror, lamps, eye, keys, job)
+    return picture.painting()
+
+
+def _shaded(
+    seen: Seen,
+    shadows: Shadows,
+    lamps: Sequence[Lamp],
+    eye: Eye,
+    keys: CanalKeys,
+    job: Job,
+) -> Shown:
+    seed = hash_words(job.seed, "stone")
+    chips(seen, seen.has & (seen.kind == Kind.LEAF), seed + 1, LEAVES)
+    lit = lighten(shadows, seen)
+    away = np.abs((np.arange(job.width) + 0.5 - shadows.light.column + 256) % 512 - 256)
+    strong = (0.55 + 0.75 * fall(away / FADE))[None, :]
+    lit = Lit(lit.facing * strong, lit.open, lit.sign)
+    tone = tones(seen, lit, seed + 3)
+    facade = Facade(8.2, 11.5, (1.6, 5.2), 3.6, 0.82, keys.glow, 0.25)
+    drawn = drawn_facade(seen, tone, seed + 4, facade)
+    tone = edge_tones(seen, drawn.tone, lit, seed + 5)
+    far = seen.has & (seen.depth > 560)
+    tone = np.where(far, np.clip(tone, 1.0, 3.0), tone)
+    wet = seen.has & (seen.y < 1.8) & (seen.kind == Kind.STONE)
+    tone = np.where(wet, np.where(tone >= 3, 3.0, 0.0), tone)
+    green = hanging_green(seen, seed + 6, 5.0)
+    seen.material[green] = NUMBER["leaf"]
+    torn = fractal(job.width, job.lines, seed + 8, 42, 0.11, octaves=3)
+    warm = lamplight(seen, lamps, eye) * (1.0 + 1.3 * torn)
+    return Shown(seen, tone, warm, drawn.pane & ~far, drawn.glow & ~far, drawn.door)
+
+
+LEAST_WARM = 0.20
+"""Lamplight from which a pixel takes its warm ramp; a moonlit one needs half as much again."""
+WARM_STEP = 0.24
+"""Lamplight from tone to tone of the warm ramps."""
+
+
+def _lay(picture: TonalPicture, shown: Shown) -> None:
+    """Lay what is seen, by the moon or by a lamp."""
+    seen, tone = shown.seen, shown.tone
+    picture.material[seen.has] = seen.material[seen.has]
+    picture.tone[seen.has] = tone[seen.has]
+    moonlit = tone >= 3
+    warm = shown.warm + 0.05 * (tone - 1.0) * (shown.warm > 0)
+    golden = seen.has & (warm > np.where(moonlit, LEAST_WARM * 1.5, LEAST_WARM))
+    table = np.arange(len(RAMPS))
+    for cool, lamp in WARM.items():
+        table[NUMBER[cool]] = NUMBER[lamp]
+    picture.material[golden] = table[seen.material][golden]
+    picture.tone[golden] = np.clip(np.floor((warm - LEAST_WARM) / WARM_STEP), 0, 4)[golden]
+    glint = moonlit & (np.floor(seen.u - seen.v) % 5 < 1)
+    picture.lay(shown.pane, "pane", np.where(glint, 2.0, np.where(golden, 0.0, 1.0)))
+    picture.lay(shown.door, "wood", 0.0)
+    picture.lay(shown.glow, "glow", np.where(seen.v % 11.5 < 7.0, 2.0, 1.0))
+    lamp = seen.has & (seen.kind == Kind.LAMP)
+    picture.lay(lamp, "glow", 3.0)
+    picture.guard |= lamp | shown.glow
+
+
+def _mirror(
+    picture: TonalPicture,
+    direct: Shown,
+    mirror: Shown,
+    lamps: Sequence[Lamp],
+    eye: Eye,
+    keys: CanalKeys,
+    job: Job,
+) -> None:
+    """The town in the water: dark and broken, warm where lamps are, with their columns of light."""
+    seed = hash_words(job.seed, "ripples")
+    has = direct.seen.has
+    edge = round(keys.horizon + keys.eye) - job.top
+    line, column = rippled(job.lines, job.width, edge, seed)
+    wet = has & (direct.seen.y < 7)
+    foot = np.where(wet.any(axis=0), job.lines - 1 - wet[::-1].argmax(axis=0), edge)
+    below = np.arange(job.lines)[:, None] - np.minimum(foot, edge + 6)[None, :]
+    water = ~has & (np.arange(job.lines)[:, None] > keys.horizon - job.top)
+    shown = mirror.seen.has[line, column] & water
+    shown &= broken_off(job.lines, job.width, below, float(keys.mirror), seed + 1)
+    value = np.where(mirror.pane, 0.0, mirror.tone)[line, column]
+    picture.lay(shown, "mirror", np.where(value >= 3, value, np.maximum(value - 1, 0)))
+    warm = np.where(mirror.glow, 1.3, mirror.warm * 0.8)[line, column]
+    warm = warm * np.clip(1.1 - below / float(keys.mirror), 0.0, 1.0)
+    tinted = shown & (warm > LEAST_WARM)
+    picture.lay(tinted, "warmth", np.clip(np.floor((warm - LEAST_WARM) / 0.3), 0, 4))
+    heat = _columns(lamps, eye, edge, job, seed)
+    bright = water & (heat >= 0)
+    picture.lay(bright, "warmth", np.floor(heat + 1.6))
+    picture.guard |= bright
+    dark, thread = shore_line(has & (direct.seen.y < 2), seed + 2)
+    picture.lay(dark, "mirror", 0.0)
+    picture.lay(thread, "thread", 1.0)
+
+
+def _columns(lamps: Sequence[Lamp], eye: Eye, edge: int, job: Job, seed: int) -> np.ndarray:
+    """Heat (N, W) of all lamps' light on the water, no two alike."""
+    heat = np.full((job.lines, job.width), -1.0)
+    for number, lamp in enumerate(lamps):
+        column, _ = eye.place(lamp.place)
+        scale = eye.focal / lamp.place[2]
+        line = eye.horizon + (eye.height + lamp.place[1]) * scale - job.top - edge
+        one = unit(seed, number, 5)[0]
+        path = lamp_path(
+            (job.lines - edge, job.width),
+            (column, line),
+            hash_words(seed, number),
+            3.6 + 1.4 * one,
+            17.0 + 16.0 * one,
+        )
+        heat[edge:] = np.maximum(heat[edge:], path)
+    return heat
+
+
+PAINTER = Painter(
+    name="canal",
+    about="A town canal: house fronts, a bridge, boats, lamps and all of it in the water.",
+    params=CanalKeys,
+    ramps=RAMPS,
+    paint=paint,
+    thrift=0.0,
+)
