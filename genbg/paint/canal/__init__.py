@@ -170,7 +170,7 @@ def _mirror(
     bright = water & (heat >= 0)
     picture.lay(bright, "warmth", np.floor(heat + 1.6))
     picture.guard |= bright
-    dark, thread = shore_line(has & (direct.seen.y < 2), seed + 2)
+    dark, thread = shore_line(has & (direct.seen.y < 2), seed + 2, 0.35)
     picture.lay(dark, "mirror", 0.0)
     picture.lay(thread, "thread", 1.0)
 

@@ -64,7 +64,7 @@ RAMPS = (
     Ramp("glow", "Lit windows and lamps, from their rim in.", _colours("531 642 753 775"), 4, True,
          chosen=True),
     Ramp("mirror", "The mirror: three tones of what stands in shade, three of what is lit.",
-         _colours("001 002 012 012 113 124"), 6, hazed=False, chosen=True),
+         _colours("001 002 012 012 113 235"), 6, hazed=False, chosen=True),
     Ramp("warmth", "Lamplight on the water, from its edge in.",
          _colours("102 202 311 421 642 753 775"), 7, True, chosen=True),
     Ramp("thread", "Light where stone meets the water.", _colours("012 124"), 2, hazed=False,

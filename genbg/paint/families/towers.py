@@ -13,6 +13,19 @@ Builder = Callable[[Stage, Dice, Frame, float, Stuff], Point]
 """(stage, dice, frame at its front left foot, height, stuff) -> place of lamp or bell."""
 
 
+OCTAGON = (
+    (1.0, 0.4),
+    (0.4, 1.0),
+    (-0.4, 1.0),
+    (-1.0, 0.4),
+    (-1.0, -0.4),
+    (-0.4, -1.0),
+    (0.4, -1.0),
+    (1.0, -0.4),
+)
+"""Corners of a clock's face."""
+
+
 def bell_tower(stage: Stage, dice: Dice, frame: Frame, height: float, stuff: Stuff) -> Point:
     """A square shaft with two string courses, an open belfry and a tiled tent."""
     stage.thing()
@@ -60,8 +73,25 @@ def spire_tower(stage: Stage, dice: Dice, frame: Frame, height: float, stuff: St
     box(stage, frame, wide, height * 0.7, wide, wall, Kind.TOWER)
     for share in (0.3, 0.52, 0.7):
         box(stage, frame.moved(-0.6, height * share, -0.6), wide + 1.2, 1.2, wide + 1.2, wall)
+    clock = frame.at(wide / 2, height * 0.61, -0.3)
+    right, _ = frame.axes()
+    round_face = [
+        (clock[0] + right[0] * a * 3.2, clock[1] + b * 3.2, clock[2] + right[2] * a * 3.2)
+        for a, b in OCTAGON
+    ]
+    stage.sheet(round_face, stuff.lamp, Kind.LAMP, casts=False)
+    for y, high in ((height * 0.36, 5.0), (height * 0.16, 5.0)):
+        slit = [
+            frame.at(wide / 2 + a, y + b, -0.3) for a, b in ((-1, 0), (1, 0), (1, high), (-1, high))
+        ]
+        stage.sheet(slit, stuff.wood, casts=False)
     x, y, z = frame.at(wide / 2, height * 0.7 + 1.2, wide / 2)
     prism(stage, (x, y, z), (4.6, 4.6), height * 0.16, 8, wall, Kind.TOWER)
+    for a in (-1.6, 1.6):
+        arch = [
+            (x + a + b, y + c, z - 4.9) for b, c in ((-0.9, 2), (0.9, 2), (0.9, 11), (-0.9, 11))
+        ]
+        stage.sheet(arch, stuff.wood, casts=False)
     y += height * 0.16
     roof = stuff.roofs[-1]
     for low, high, rise in ((6.4, 4.0, 3.6), (4.0, 3.0, 2.6), (3.0, 1.2, 2.8), (1.2, 0.02, 9.5)):

@@ -7,24 +7,30 @@ import numpy as np
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.dice import Dice
+from genbg.paint.craft.edges import shifted
+from genbg.paint.craft.exact import fall
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.solids import (
     Chips,
-    Eye,
+    Facade,
     Frame,
     Kind,
     Light,
+    Oblique,
     Seen,
     Shadows,
     Stage,
     chips,
+    drawn_facade,
     edge_tones,
     lighten,
     look,
     ragged,
     tones,
 )
+from genbg.paint.craft.solids.glow import Lamp, lamplight
+from genbg.paint.craft.solids.light import Lit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import shore_line
 from genbg.paint.families.lamps import LAMPS
@@ -33,9 +39,14 @@ from genbg.paint.shore.build import STUFF, beach_boat, build_rocks, place_groups
 from genbg.paint.shore.keys import NUMBER, RAMPS, ShoreKeys
 from genbg.paint.shore.quay import build_quay, moor_boat, paving, place_slabs
 
-EYE_HEIGHT = 127.0
-"""Over the near water, in pixels at the depth of the rocks: we look down on them."""
+WATERLINE = 215.0
+"""Line at which things at the usual depth stand in the water."""
+SLOPES = {"rocks": 0.32, "quay": 0.55}
+"""Lines by which ground a unit deeper lies higher: we look down on a quay more than on rocks."""
 CUT = Chips(15, 11, (0.5, 0.42))
+PUDDLES = 0.24
+"""Noise above which a floor is under water."""
+MASONRY = Facade(holes=0.0, glow=0.0, shutters=0.0, doors=False, course=6.0)
 LIGHT = Light(0.78, 0.42, -0.36)
 """Low, from behind: only tops and sides catch it."""
 
@@ -44,25 +55,29 @@ def paint(keys: ShoreKeys, job: Job) -> Painting:
     """The near shore; water between is see-through."""
     dice = Dice(job.seed, "shore")
     stage = _build(keys, job, dice)
-    eye = Eye(job.width / 2, keys.horizon, EYE_HEIGHT)
+    eye = near_eye(keys, job)
     bend = ragged(hash_words(job.seed, "bend"), job.lines, job.width)
     seen = look(stage, eye, (job.top, job.bottom), job.width, bend)
     sun = job.body.x if job.body else job.width * 0.25
     light = Light(LIGHT.side, LIGHT.high, LIGHT.front, sun, job.width * 0.6)
     picture = TonalPicture(job, RAMPS)
-    _colour(picture, seen, Shadows(stage, light), job)
-    lamps = dice.part("lamps")
-    for n in range(keys.lamps):
-        _set_lamp(picture, seen, eye, lamps.part(n), job)
+    _colour(picture, seen, Shadows(stage, light), keys, job)
+    if keys.lamps:
+        _set_lamps(picture, seen, eye, keys, job, dice.part("lamps"))
     _grow(picture, seen, light.signs(job.width)[0], keys, job, dice)
     return picture.painting()
+
+
+def near_eye(keys: ShoreKeys, job: Job) -> Oblique:
+    """The view of the near shore."""
+    return Oblique(job.width / 2, WATERLINE, SLOPES[keys.kind])
 
 
 def _build(keys: ShoreKeys, job: Job, dice: Dice) -> Stage:
     """What we stand on, and its boat."""
     stage, width = Stage(), float(job.width)
     if keys.kind == "quay":
-        slabs = place_slabs(dice.part("slabs"), keys.cover, width)
+        slabs = place_slabs(dice.part("slabs"), keys.cover, width, near_eye(keys, job))
         build_quay(stage, dice.part("quay"), slabs, STUFF)
         if keys.boat:
             moor_boat(stage, dice.part("boat"), slabs, STUFF)
@@ -74,55 +89,77 @@ def _build(keys: ShoreKeys, job: Job, dice: Dice) -> Stage:
     return stage
 
 
-def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, job: Job) -> None:
+def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: ShoreKeys, job: Job) -> None:
+    """Lay what is seen."""
     seed = hash_words(job.seed, "stone")
     mossy = fractal(job.width, job.lines, seed + 2, 14, octaves=3) + 0.5 * (seen.ny - 0.8) > 0.06
     seen.material[(seen.material == NUMBER["rock"]) & (seen.ny > 0.6) & mossy] = NUMBER["grass"]
     chips(seen, seen.has & (seen.kind == Kind.ROCK), seed, CUT)
     lit = lighten(shadows, seen)
+    if keys.dim:
+        away = np.arange(job.width) + 0.5 - shadows.light.column
+        away = np.abs((away + job.width / 2) % job.width - job.width / 2)
+        torn = 1.0 + 1.1 * fractal(job.width, job.lines, seed + 11, 24, 0.16, octaves=3)
+        strong = 1.0 - keys.dim + keys.dim * fall(away / BODY_REACH)[None, :] * torn
+        lit = Lit(lit.facing * strong, lit.open, lit.sign)
     tone = edge_tones(seen, tones(seen, lit, seed + 3, 0.4, 1.6), lit, seed + 5)
+    tone = drawn_facade(seen, tone, seed + 7, MASONRY).tone
     tone, joint = paving(seen, tone, seed + 8)
     mossy = fractal(job.width, job.lines, seed + 9, 20, octaves=2) > 0.16
     seen.material[joint & mossy] = NUMBER["grass"]
+    pools = fractal(job.width, job.lines, seed + 10, 9, 0.09, octaves=3) > PUDDLES
+    pools &= seen.has & (seen.kind == Kind.FLOOR)
     wet = seen.has & (seen.y < 2.0)
     tone = np.where(wet, np.minimum(tone, np.where(tone >= 3, 3.0, 0.0)), tone)
     picture.material[seen.has] = seen.material[seen.has]
     picture.tone[seen.has] = tone[seen.has]
+    picture.lay(pools, "foam", 0.0)
+    picture.lay(pools & ~shifted(pools, 0, -2), "foam", 1.0)
     dark, thread = shore_line(seen.has & (seen.y < 4), seed + 6)
     picture.lay(dark & ~seen.has, "foam", 0.0)
     picture.lay(thread & ~seen.has, "foam", 1.0)
 
 
-POOL = 15.0
-"""Pixels that the light of a lamp set down reaches."""
+BODY_REACH = 80.0
+"""Columns from the body over which its light fades, by e, where it is dim far off."""
+APART = 90
+"""Least columns between lamps."""
 
 
-def _set_lamp(picture: TonalPicture, seen: Seen, eye: Eye, dice: Dice, job: Job) -> None:
-    """The courier's lamp on a rock that is high and level, with its pool of light."""
-    rim = np.where(seen.has.any(axis=0), seen.has.argmax(axis=0), job.lines - 1)
-    foot = np.minimum(rim + 3, job.lines - 1)
+def _set_lamps(
+    picture: TonalPicture, seen: Seen, eye: Oblique, keys: ShoreKeys, job: Job, dice: Dice
+) -> None:
+    """The courier's lamps where the ground is high and level, with their pools of light."""
     columns = np.arange(job.width)
-    level = seen.has[foot, columns] & (seen.ny[foot, columns] > 0.6) & (rim > 14)
-    if not level.any():
-        return
+    rim = np.where(seen.has.any(axis=0), seen.has.argmax(axis=0), job.lines - 1)
+    foot = np.minimum(rim + 4, job.lines - 1)
+    level = seen.has[foot, columns] & (seen.ny[foot, columns] > 0.6) & (rim > 13)
     best = np.where(level, rim * 4 + np.floor(unit(dice.seed, columns) * 40), np.inf)
-    x = int(best.argmin())
-    y = int(foot[x])
-    stage = Stage()
-    frame = Frame(float(seen.x[y, x]), float(seen.y[y, x]) - 0.5, float(seen.z[y, x]))
-    LAMPS["hand"](stage, dice, frame, 13.0, STUFF)
-    lamp = look(stage, eye, (job.top, job.bottom), job.width)
-    across = np.abs((columns - x + job.width / 2) % job.width - job.width / 2)[None, :]
-    down = np.arange(job.lines)[:, None] - y
-    away = np.sqrt(across * across * 0.6 + down * down * 1.8) / POOL
-    ground = picture.holds("rock", "grass", "stone") & seen.has
-    near = ground & (away < 1.0) & (seen.ny > -0.2)
-    warmer = np.where(away < 0.4, 4.0, 3.0)
-    picture.tone[near] = np.maximum(picture.tone, warmer)[near]
-    picture.material[lamp.has] = lamp.material[lamp.has]
-    tone = np.where(lamp.kind == Kind.LAMP, 2.0, 1.0)
-    picture.tone[lamp.has] = tone[lamp.has]
-    picture.guard |= lamp.has
+    stage, lamps = Stage(), []
+    for _ in range(keys.lamps):
+        x = int(best.argmin())
+        if not np.isfinite(best[x]):
+            break
+        y = int(foot[x])
+        frame = Frame(float(seen.x[y, x]), float(seen.y[y, x]) - 0.5, float(seen.z[y, x]) - 4.0)
+        lamps.append(Lamp(LAMPS["hand"](stage, dice, frame, 11.0, STUFF), 1.6, 13.0))
+        best[np.abs((columns - x + job.width / 2) % job.width - job.width / 2) < APART] = np.inf
+    torn = fractal(job.width, job.lines, dice.seed, 42, 0.14, octaves=3)
+    light = lamplight(seen, lamps, eye) * (1.0 + 1.2 * torn)
+    warm = seen.has & (light > LEAST_WARM) & picture.holds("rock", "grass", "stone", "wood")
+    dark = picture.tone - np.where(picture.tone >= 3, 3.0, 0.0)
+    tone = np.floor((light - LEAST_WARM) / 0.26 + dark * 0.5)
+    picture.lay(warm, "warm", np.clip(tone, 0.0, 4.0))
+    shown = look(stage, eye, (job.top, job.bottom), job.width)
+    picture.material[shown.has] = shown.material[shown.has]
+    glass = shown.has & (shown.kind == Kind.LAMP)
+    rims = glass & ~(shifted(glass, 1, 0) & shifted(glass, -1, 0))
+    picture.tone[shown.has] = np.where(glass, np.where(rims, 1.0, 2.0), 1.0)[shown.has]
+    picture.guard |= glass
+
+
+LEAST_WARM = 0.22
+"""Lamplight from which ground takes its warm ramp."""
 
 
 def _grow(

@@ -18,9 +18,9 @@ class ShoreKeys:
     rise: float = key(1.0, "float", "How high it rises.", low=0.3, high=2)
     grass: float = key(0.6, "float", "How much grows on it.", low=0, high=1)
     nets: int = key(1, "int", "Nets hung up to dry.", low=0, high=3)
+    dim: float = key(0.0, "float", "How much less light falls far from the body.", low=0, high=1)
     lamps: int = key(1, "int", "The courier's lamps, set down.", low=0, high=3)
     boat: bool = key(True, "bool", "A boat at the edge.")
-    horizon: int = key(88, "int", "Line of the eye's height.", low=0, high=200, unit="line")
 
 
 def _six(name: str, about: str, anchors: str) -> Ramp:
@@ -42,6 +42,14 @@ RAMPS = (
     _six("stone", "Hewn stone", "002449 242449 49496d 926d6d db926d ffdb92"),
     _six("hull", "Painted hulls", "002449 242449 49496d 924949 db6d49 ffb692"),
     _six("cloth", "Sails and tarpaulins", "242449 49496d 6d6d92 db926d ffb692 ffdbb6"),
+    Ramp(
+        "warm",
+        "The ground by lamplight, from the rim of its pool in.",
+        ("#6d4949", "#924949", "#b66d49", "#db9249", "#ffdb92"),
+        5,
+        True,
+        chosen=True,
+    ),
     Ramp(
         "glow",
         "Lamps, from the rim of their light in.",

@@ -37,7 +37,7 @@ from genbg.paint.craft.solids.shapes import (
     slab,
 )
 from genbg.paint.craft.solids.stage import Kind, Plane, Stage
-from genbg.paint.craft.solids.view import Eye, Sunward
+from genbg.paint.craft.solids.view import Eye, Oblique, Sunward
 
 __all__ = [
     "BOULDER",
@@ -49,6 +49,7 @@ __all__ = [
     "Frame",
     "Kind",
     "Light",
+    "Oblique",
     "Plane",
     "Seen",
     "Shadows",

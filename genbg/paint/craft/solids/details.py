@@ -21,7 +21,8 @@ class Facade:
 
     bay, storey: from window to window; window: half its width, and its height; sill: height of
     its foot in the storey; holes: share of bays with a window; glow: share of windows lit from
-    within; shutters: share with shutters; doors: whether fronts have one
+    within; shutters: share with shutters; doors: whether fronts have one; course: height of a
+    course of stones
     """
 
     bay: float = 6.6
@@ -32,6 +33,7 @@ class Facade:
     glow: float = 0.3
     shutters: float = 0.3
     doors: bool = True
+    course: float = 3.0
 
 
 @record(frozen=True, eq=False)
@@ -48,7 +50,7 @@ class Drawn:
 def drawn_facade(seen: Seen, tone: np.ndarray, seed: int, facade: Facade) -> Drawn:
     """Draw walls, roofs and stone of all that is seen."""
     tone = _roofs(seen, tone, seed)
-    tone = _stones(seen, tone, seed)
+    tone = _stones(seen, tone, seed, facade.course)
     tone = _planks(seen, tone, seed)
     return _walls(seen, tone, seed, facade)
 
@@ -70,14 +72,20 @@ def _roofs(seen: Seen, tone: np.ndarray, seed: int) -> np.ndarray:
     return _step(tone, roof & (seen.v > seen.height - 1.1), 1.0)
 
 
-def _stones(seen: Seen, tone: np.ndarray, seed: int) -> np.ndarray:
-    """Joints of masonry where chance has it, a light upper edge."""
+def _stones(seen: Seen, tone: np.ndarray, seed: int, course: float) -> np.ndarray:
+    """Joints of masonry where chance has it, some stones of another shade, a light upper edge.
+
+    A joint is a crack: in the light it is as dark as the lightest shade.
+    """
     stone = seen.has & (seen.kind == Kind.STONE) & (seen.height > 0)
-    row = np.floor(seen.v / 3.0)
-    along = seen.u + row * 2.6
-    joint = (seen.v - row * 3.0 < 0.95) | (along - np.floor(along / 5.2) * 5.2 < 0.9)
-    chance = _chance(seed, np.floor(along / 5.2), row)
-    tone = _step(tone, stone & joint & (chance > 0.62), -1.0)
+    row = np.floor(seen.v / course)
+    long = course * 1.75
+    along = seen.u + row * long / 2
+    chance = _chance(seed, np.floor(along / long), row)
+    tone = _step(tone, stone & (chance < 0.12), 1.0)
+    joint = (seen.v - row * course < 0.95) | (along - np.floor(along / long) * long < 0.9)
+    joint &= stone & (chance > 0.66)
+    tone = np.where(joint, np.where(tone >= 3, 2.0, np.maximum(tone - 1, 0.0)), tone)
     return _step(tone, stone & (seen.v > seen.height - 1.1) & (seen.ny < 0.5), 1.0)
 
 

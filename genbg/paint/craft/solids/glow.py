@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from genbg.paint.craft.solids.look import Seen
-from genbg.paint.craft.solids.view import Eye, Point
+from genbg.paint.craft.solids.view import Eye, Oblique, Point
 from genbg.records import record
 
 REACH = 4.5
@@ -28,7 +28,7 @@ class Lamp:
     radius: float
 
 
-def lamplight(seen: Seen, lamps: Sequence[Lamp], eye: Eye) -> np.ndarray:
+def lamplight(seen: Seen, lamps: Sequence[Lamp], eye: Eye | Oblique) -> np.ndarray:
     """Light (N, W) float64 of all lamps on what is seen.
 
     Each gives strength x cosine of the angle / (1 + (distance / radius)^2): Lambert's law, and the
@@ -40,16 +40,17 @@ def lamplight(seen: Seen, lamps: Sequence[Lamp], eye: Eye) -> np.ndarray:
         column, _ = eye.place(lamp.place)
         span = lamp.radius * REACH * eye.focal / max(lamp.place[2] - lamp.radius * REACH, 60.0)
         columns = np.arange(int(column - span), int(column + span) + 1)[:width] % width
-        light[:, columns] += _one(seen, lamp, columns, eye.focal, width)
+        light[:, columns] += _one(seen, lamp, columns, eye)
     return light
 
 
-def _one(seen: Seen, lamp: Lamp, columns: np.ndarray, focal: float, width: int) -> np.ndarray:
+def _one(seen: Seen, lamp: Lamp, columns: np.ndarray, eye: Eye | Oblique) -> np.ndarray:
     """Light (N, k) of one lamp on some columns."""
     part = [getattr(seen, name)[:, columns] for name in ("x", "y", "z", "nx", "ny", "nz")]
     x, y, z, nx, ny, nz = part
     dx, dy, dz = lamp.place[0] - x, lamp.place[1] - y, lamp.place[2] - z
-    around = np.maximum(width / focal * np.where(seen.has[:, columns], z, 1.0), 1.0)
+    there = np.where(seen.has[:, columns], z, 1.0)
+    around = np.maximum(eye.round(seen.has.shape[1], there), 1.0)
     dx = dx - np.floor(dx / around + 0.5) * around
     away = np.sqrt(dx * dx + dy * dy + dz * dz) + 1e-6
     lean = np.where(dy > 0, BELOW, ABOVE) * dy

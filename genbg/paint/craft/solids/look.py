@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft.solids.stage import Stage
-from genbg.paint.craft.solids.view import Eye
+from genbg.paint.craft.solids.view import Eye, Oblique
 from genbg.records import record
 
 
@@ -39,13 +39,13 @@ class Seen:
 
 def look(
     stage: Stage,
-    eye: Eye,
+    eye: Eye | Oblique,
     lines: tuple[int, int],
     width: int,
     bend: tuple[np.ndarray, np.ndarray] | None = None,
 ) -> Seen:
     """What an eye sees of a stage on screen lines `lines`; the columns wrap."""
-    return _seen(stage, eye, lines, width, bend, sea=eye.height < 0)
+    return _seen(stage, eye, lines, width, bend, sea=False)
 
 
 def look_in_water(
@@ -71,7 +71,7 @@ def look_in_water(
 
 def _seen(
     stage: Stage,
-    eye: Eye,
+    eye: Eye | Oblique,
     lines: tuple[int, int],
     width: int,
     bend: tuple[np.ndarray, np.ndarray] | None,
@@ -87,8 +87,7 @@ def _seen(
     normal, origin, across, up = ([axis[face] for axis in vector] for vector in table.vectors)
     material, kind, thing, wide, high = (number[face] for number in table.numbers)
     away = [x - origin[0], y - origin[1], z - origin[2]]
-    facing = normal[0] * -x + normal[1] * (eye.height - y) + normal[2] * -z
-    flip = np.where(facing < 0, -1.0, 1.0)
+    flip = np.where(eye.facing((normal[0], normal[1], normal[2]), (x, y, z)) < 0, -1.0, 1.0)
     return Seen(
         top=lines[0],
         has=has,

@@ -132,16 +132,9 @@ def chips(seen: Seen, where: np.ndarray, seed: int, cut: Chips = STONE_CHIPS) ->
 
     The chips are cells of a jittered diagram on the picture (each pixel takes the nearest seed).
     """
-    lines, width = where.shape
-    columns = max(1, width // cut.across)
-    number = np.zeros(where.shape, dtype=np.int64)
-    line, column = np.nonzero(where)
-    if not len(line):
+    number = cells(seen, where, seed, (cut.across, cut.down), cut.lean)
+    if not where.any():
         return number
-    wave = fractal(width, lines, seed + 3, 32, octaves=2)[where].astype(np.float64)
-    high = line + float(seen.top)
-    x = (column + wave * 9 + high * cut.lean) / (width / columns)
-    number[where] = _nearest(x, (high + wave * 7.0) / cut.down, columns, seed)
     one, two = unit(seed, np.arange(4096), 21) * 2 - 1, unit(seed, np.arange(4096), 22) * 2 - 1
     chosen = number[where]
     nx = seen.nx[where] + cut.tilt[0] * one[chosen]
@@ -149,6 +142,25 @@ def chips(seen: Seen, where: np.ndarray, seed: int, cut: Chips = STONE_CHIPS) ->
     nz = seen.nz[where]
     length = np.sqrt(nx * nx + ny * ny + nz * nz)
     seen.nx[where], seen.ny[where], seen.nz[where] = nx / length, ny / length, nz / length
+    return number
+
+
+def cells(
+    seen: Seen, where: np.ndarray, seed: int, size: tuple[int, int], lean: float = 0.25
+) -> np.ndarray:
+    """Numbers 0..4095 (N, W) of the cells of a jittered diagram, on pixels (N, W) bool; else 0.
+
+    size: columns and lines of a cell; lean: pixels by which each line lies off the one above
+    """
+    lines, width = where.shape
+    columns = max(1, width // size[0])
+    number = np.zeros(where.shape, dtype=np.int64)
+    line, column = np.nonzero(where)
+    if len(line):
+        wave = fractal(width, lines, seed + 3, 32, octaves=2)[where].astype(np.float64)
+        high = line + float(seen.top)
+        x = (column + wave * 9 + high * lean) / (width / columns)
+        number[where] = _nearest(x, (high + wave * 7.0) / size[1], columns, seed)
     return number
 
 

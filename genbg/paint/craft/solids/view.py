@@ -42,6 +42,10 @@ class View(Protocol):
 EDGE_ON = 1e-6
 """Below this share of its size a plane counts as seen from its edge."""
 
+Planes = tuple[np.ndarray, np.ndarray, np.ndarray]
+"""The three axes of vectors, each an array."""
+OBLIQUE_FAR = 4000.0
+"""Depth at which an oblique view ends."""
 FARTHEST = 1e-9
 """Least nearness that counts, so that nothing is divided by 0."""
 
@@ -81,6 +85,13 @@ class Eye:
         scale = depth / self.focal
         return (x - self.x) * scale, self.height + (self.horizon - y) * scale, depth
 
+    def facing(self, normal: Planes, place: Planes) -> np.ndarray:
+        x, y, z = place
+        return normal[1] * (self.height - y) - normal[0] * x - normal[2] * z
+
+    def round(self, width: int, z: np.ndarray) -> np.ndarray:
+        return width / self.focal * z
+
     def depth_at(self, line: float) -> float:
         """Depth at which a line below the horizon meets the water."""
         return self.focal * self.height / (line - self.horizon)
@@ -88,6 +99,55 @@ class Eye:
     def mirrored(self) -> Eye:
         """The eye as far below the water: a mirror shows what it would see, upside down."""
         return Eye(self.x, self.horizon, -self.height, self.focal)
+
+
+@record(frozen=True)
+class Oblique:
+    """A stage without vanishing point, seen from a little above: what is nearer lies lower.
+
+    It suits near ground that scrolls as one band, since every column looks alike.
+    x: column of world x = 0; waterline: line of the water at depth `at`; slope: lines a unit deep
+    """
+
+    x: float
+    waterline: float
+    slope: float
+    at: float = 400.0
+    focal: float = 400.0
+
+    @property
+    def _base(self) -> float:
+        return self.waterline + self.slope * self.at
+
+    def place(self, point: Point) -> tuple[float, float]:
+        return self.x + point[0], self._base - point[1] - self.slope * point[2]
+
+    def faces(self, normal: Point, distance: float) -> bool:
+        return normal[2] < self.slope * normal[1]
+
+    def nearness(self, normal: Point, distance: float) -> Slope | None:
+        facing = self.slope * normal[1] - normal[2]
+        if abs(facing) < EDGE_ON:
+            return None
+        across, down = -normal[0] / facing, normal[1] / facing
+        there = distance + normal[0] * self.x - normal[1] * self._base
+        return across, down, there / facing + OBLIQUE_FAR
+
+    def points(
+        self, x: np.ndarray, y: np.ndarray, near: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        z = OBLIQUE_FAR - near
+        return x - self.x + 0.0 * z, self._base - y - self.slope * z, z
+
+    def facing(self, normal: Planes, place: Planes) -> np.ndarray:
+        return self.slope * normal[1] - normal[2]
+
+    def round(self, width: int, z: np.ndarray) -> np.ndarray:
+        return np.full(np.shape(z), float(width))
+
+    def depth_at(self, line: float, height: float = 0.0) -> float:
+        """Depth at which a level floor is seen on a line."""
+        return (self._base - height - line) / self.slope
 
 
 @record(frozen=True)
