@@ -15,6 +15,8 @@ REACH = 4.5
 BELOW, ABOVE = 0.75, 1.5
 """How much farther than it is something below a lamp counts, and something above: its cap throws
 the light down."""
+NEAR = 60.0
+"""Least depth at which a lamp's reach on the picture is reckoned."""
 WRAPPED = 0.14
 """Share of a lamp's light that also reaches surfaces turned away, from what stands around."""
 
@@ -35,10 +37,10 @@ def lamplight(seen: Seen, lamps: Sequence[Lamp], eye: Eye | Oblique) -> np.ndarr
     inverse square with a core that is not endless; it ends softly at `REACH` radii.
     """
     light = np.zeros(seen.has.shape)
-    width = light.shape[1]
+    width = seen.has.shape[1]
     for lamp in lamps:
-        column, _ = eye.place(lamp.place)
-        span = lamp.radius * REACH * eye.focal / max(lamp.place[2] - lamp.radius * REACH, 60.0)
+        column = eye.place(lamp.place)[0]
+        span = lamp.radius * REACH * eye.focal / max(lamp.place[2] - lamp.radius * REACH, NEAR)
         columns = np.arange(int(column - span), int(column + span) + 1)[:width] % width
         light[:, columns] += _one(seen, lamp, columns, eye)
     return light
