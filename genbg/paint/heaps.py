@@ -137,15 +137,16 @@ def _towers(keys: HeapsKeys, job: Job, clouds: CloudPicture, light: CloudLight) 
     """The great tower on one side of the light, the next on the other, the rest between."""
     great = -1.0 if unit(job.seed, 21)[0] < 0.5 else 1.0
     belly = keys.belly * job.lines
+    gap = keys.gap * (0.6 + 0.9 * float(unit(job.seed, 25)[0]))
     spots = []
     for n in range(keys.towers):
         high, wide, room = (float(unit(job.seed, n, k)[0]) for k in (22, 23, 24))
-        share = (1.0, 0.62, 0.42, 0.5, 0.3)[n] * (0.9 + 0.2 * high)
+        share = (1.0, 0.62, 0.42, 0.5, 0.3)[n] * (0.75 + 0.45 * high)
         tall = keys.size * job.lines * share
-        half = tall * (0.62 + 0.35 * wide)
+        half = tall * (0.55 + 0.5 * wide)
         side = great if n % 2 == 0 else -great
         step = (n // 2) * 1.7 * half
-        spots.append((side * (keys.gap + half + step + 26.0 * room), tall, half, n))
+        spots.append((side * (gap + half + step + 26.0 * room), tall, half, n))
     for off, tall, half, n in sorted(spots, key=lambda spot: spot[1]):
         place = (light.x + off, belly - tall, belly, half)
         tower(clouds, light, place, hash_words(job.seed, "tower", n))

@@ -111,8 +111,6 @@ def _break(job: Job, picture: TonalPicture, sea: Swell, roller: Roller, horizon:
     light = 1.0 - 0.8 * np.clip((sea.down + 0.1) / (edge + 0.12), 0, 1) + 0.55 * drawn
     lip = sea.wet & (sea.rise > 0.25) & (np.abs(sea.down + 0.02) < 0.06) & (spill <= 0.04)
     picture.lay(lip & (drawn > -0.2), "foam", 2.0)
-    trail = face & (sea.down < edge + 0.5) & (np.abs(curl + 0.3 * sea.down) < 0.03) & (spill > 0.1)
-    picture.lay(trail, "foam", 0.0)
     picture.lay_share(clean_mask(crest & (spill > 0.04)), "foam", np.clip(light, 0.0, 1.0))
     _blown(job, picture, roller, horizon, spill, drawn)
 

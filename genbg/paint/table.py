@@ -17,6 +17,7 @@ PAINTERS: dict[str, str] = {
     "ridge": "ridge",
     "ground": "ground",
     "crags": "crags",
+    "boats": "boats",
     "swell": "swell",
     "water": "water",
     "town": "town",

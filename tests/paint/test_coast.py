@@ -92,3 +92,27 @@ def test_boulders_keep_away_from_foam_that_they_see():
         keys = {"groups": 1, "surf": 0.0}
         ink = draw("crags", 128, 224, seed, SUN, {"near": Seen(128, wave)}, **keys).ink
         assert (ink[:, :256] > 0).sum() > (ink[:, 256:] > 0).sum()
+
+
+def test_the_courier_sails_beside_the_sun_with_a_lamp():
+    """It stands within 80 pixels of the path, its lamp is guarded, its reflection is below."""
+    for seed in range(5):
+        painting = draw("boats", 40, 128, seed, SUN, foot=0.8)
+        rows, columns = np.nonzero(painting.ink)
+        off = (columns - 180 + 256) % 512 - 256
+        assert np.abs(np.median(off)) < 80
+        lamp = (painting.ink > 12) & (painting.ink <= 15)
+        assert 12 < lamp.sum() < 120
+        assert painting.guard[lamp].all()
+        hull = np.flatnonzero(painting.guard.sum(axis=1) > 8)
+        assert hull.max() < 0.8 * 88 + 6
+        assert rows.max() > hull.max() + 4
+
+
+@pytest.mark.parametrize("kind", ["storm", "sail", "mast", "row", "barge"])
+def test_every_kind_of_boat_floats(kind):
+    """Its hull reaches the waterline and stands above it."""
+    ink = draw("boats", 40, 128, 3, SUN, kind=kind, size=50, foot=0.7, lamp=False, wake=0.0).ink
+    rows = np.flatnonzero((ink > 0).any(axis=1))
+    assert rows.min() < 0.7 * 88 - 4
+    assert rows.max() >= 0.7 * 88

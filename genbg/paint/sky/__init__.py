@@ -23,7 +23,7 @@ from genbg.paint.sky.keys import GRAINS, RAMPS, SkyKeys
 from genbg.paint.sky.stars import draw_nebula, draw_stars
 from genbg.paint.sky.streaks import draw_streaks
 
-BRIGHT = 0.4
+BRIGHT = 0.18
 """Light from which a merge should leave the air round the body as it is."""
 MIRRORED = 0.9
 """Thrift from which the light's right half is its left one turned over."""
