@@ -59,12 +59,13 @@ def paint(keys: BankKeys, job: Job) -> Painting:
     picture = TonalPicture(job, RAMPS)
     light = _light(keys, job)
     side = 1.0 if job.light[0] > 0 else -1.0
-    first = keys.crest * lines + 2.5 * profile(width, hash_words(seed, "crest"), 6, 3)
+    roll = 4.5 * profile(width, hash_words(seed, "crest"), 3, 3)
+    first = keys.crest * lines + roll
     step = (lines - keys.crest * lines) / 3.0
     lush = 1.0 - 0.6 * job.thrift
     for n in range(3):
         own = hash_words(seed, "ridge", n)
-        edge = first + n * step + 3.0 * profile(width, own, 8 + 3 * n, 2)
+        edge = first + n * step + (4.0 + n) * profile(width, own, 4 + 2 * n, 3)
         turf = Turf(
             2.2 - 0.6 * n,
             4.3 - 0.5 * n,
@@ -158,13 +159,16 @@ def _grow_ferns(
     """Ferns on a ridge, larger on nearer ones."""
     lines, width = job.lines, job.width
     sheet = LeafSheet(lines, width)
-    for n in range(round(keys.ferns * 4 * width / 512)):
-        own = hash_words(job.seed, "fern", row, n)
-        x = between(own, 0, width, 0)
-        y = min(lines - 1.0, float(edge[int(x) % width]) + between(own, 4, 9, 1))
-        size = between(own, 9, 14, 2) * (1.0 + 0.25 * row)
-        glow = float(light[int(y), int(x) % width])
-        fern(sheet, x, y, size, 2.6 - 0.4 * row + 1.8 * glow, own)
+    for n in range(round(keys.ferns * 3 * width / 512)):
+        group = hash_words(job.seed, "fern", row, n)
+        middle = between(group, 0, width, 0)
+        for k in range(1 + group % 3):
+            own = hash_words(group, k)
+            x = middle + (0, 15, -13)[k] * between(own, 0.8, 1.2, 0)
+            y = min(lines - 1.0, float(edge[int(x) % width]) + between(own, 4, 9, 1))
+            size = between(own, 12, 17, 2) * (1.0 + 0.2 * row) / (1 + 0.4 * k)
+            glow = float(light[int(y), int(x) % width])
+            fern(sheet, x, y, size, 2.8 - 0.4 * row + 1.9 * glow, own)
     picture.lay(sheet.covered, "grass", np.clip(np.floor(sheet.level + 0.5), 0, 7))
 
 

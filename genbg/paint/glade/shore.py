@@ -168,8 +168,7 @@ def fell_trunk(
         up = x + between(seed, -7, 7, n, "x"), y - between(seed, 5, 12, n, "y"), 0.7
         wood.sweep(bough((x, y, 1.4), up, hash_words(seed, n), 1.0, 0.5, 5), 1)
     for n in range(5):
-        up = at - 14 + 5.5 * n
-        root = base + side * between(seed, 14, 20, n, "root"), up, 0.8
+        root = base + side * between(seed, 14, 20, n, "root"), at - 14 + 5.5 * n, 0.8
         wood.sweep(bough((base + side * 9, at - 7, thick * 0.8), root, hash_words(seed, n, 2)), 2)
     tone = bark_tone(wood, bark_grain(wood, seed), (light[0] * 0.4, 1.0))
     picture.lay(wood.there, "bark", np.clip(np.floor(tone * 6 + 0.2), 0, 4))

@@ -57,7 +57,7 @@ def _crest(keys: WoodKeys, job: Job, trees: list[Tree]) -> np.ndarray:
     """The ground's crest (W,): it rises at trees and dips into a cove."""
     seed = hash_words(job.seed, "crest")
     x = np.arange(job.width)
-    room = job.lines * (1.0 - keys.ground)
+    room = max(12.0, job.lines * (1.0 - keys.ground))
     fall_off = sine(x / job.width + between(seed, 0.0, 1.0, "turn")) * between(seed, 0.0, 0.5, "by")
     edge = keys.ground * job.lines + room * (0.5 * profile(job.width, seed, 4, 3) + fall_off)
     for tree in trees:
