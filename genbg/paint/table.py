@@ -46,6 +46,7 @@ PAINTERS: dict[str, str] = {
     "pool": "pool",
     "wood": "wood",
     "bank": "bank",
+    "meadow": "meadow",
     "shore": "shore",
     "canal": "canal",
 }

@@ -41,15 +41,15 @@ def paint(keys: GladeKeys, job: Job) -> Painting:
     shore = lie_of_land(place, job.width, keys.bank, rays, hash_words(job.seed, "shore"))
     above = np.arange(job.lines)[:, None] <= np.floor(shore.water + 0.5)
     picture.lay(above, "air", air * last, soft)
-    lay_bank(picture, shore, hash_words(job.seed, "bank"))
+    lay_bank(picture, shore, keys.water, hash_words(job.seed, "bank"))
     lay_stones(picture, _stones(place, shore, job.seed), job.light, shore.light, job.seed)
     feature = hash_words(job.seed, "feature")
-    if place.feature != "stones":
+    if keys.water and place.feature != "stones":
         fell_trunk(picture, place, shore, job.light, feature)
     plant_bank(picture, place, shore, job.light, hash_words(job.seed, "plants"))
     raise_sight(picture, place, shore, job.light, hash_words(job.seed, "sight"))
     sow_front(picture, place, shore, hash_words(job.seed, "front"))
-    if place.feature != "trunk":
+    if keys.water and place.feature != "trunk":
         stones = water_stones(place, shore, feature)
         lay_stones(picture, stones, job.light, shore.light, hash_words(feature, "stones"))
     return picture.painting()

@@ -8,7 +8,7 @@ from genbg.paint.craft.air import Clearing
 from genbg.paint.craft.scatter import between, hash_words, pick_one
 from genbg.records import record
 
-SIGHTS = ("shelter", "bridge", "ferry", "none")
+SIGHTS = ("shelter", "bridge", "ferry", "post", "gate", "none")
 """What may stand on the far bank."""
 
 
@@ -22,6 +22,10 @@ class GladeKeys:
         0.88, "float", "Where the far bank meets the water, a share of the lines.", low=0.5, high=1
     )
     bank: float = key(0.5, "float", "How high and rough the far bank is.", low=0, high=1)
+    ruins: float = key(0.0, "float", "How many arcades stand in the haze.", low=0, high=1)
+    water: bool = key(
+        True, "bool", "Whether the bank ends at water; without, it runs out into the ground."
+    )
     sight: str = key(
         "any", "choice", "What stands on the far bank.", choices=("any", *SIGHTS)
     )  # fmt: skip
@@ -87,6 +91,8 @@ def stage(keys: GladeKeys, job: Job) -> Stage:
     kind = SIGHTS[pick_one(seed, 3, "kind")] if keys.sight == "any" else keys.sight
     feature = ("stones", "trunk", "both")[pick_one(seed, 3, "feature")]
     beside = between(seed, -26.0, 34.0, "beside")
+    if kind == "gate":  # one looks through it into the light
+        beside *= 0.2
     lean = -0.55 if job.light[0] < 0 else 0.55
     other = focus + job.width / 2 + between(seed, -40.0, 30.0, "other")
     shore = keys.shore * job.lines + between(seed, -7.0, 3.0, "shore")

@@ -62,20 +62,20 @@ def lie_of_land(stage: Stage, width: int, rough: float, rays: list, seed: int) -
     return Shore(crest, water, np.clip(light, 0.0, 1.0), np.clip(cove, 0.0, 1.0))
 
 
-def lay_bank(picture: TonalPicture, shore: Shore, seed: int) -> None:
-    """The bank's body: lit turf on top, earth and a dark undercut at the water."""
+def lay_bank(picture: TonalPicture, shore: Shore, water: bool, seed: int) -> None:
+    """The bank's body: lit turf on top, earth and a dark undercut at the water, if there is any."""
     lines, width = picture.tone.shape
     y = np.arange(lines)[:, None]
     top, foot = np.floor(shore.crest + 0.5), np.floor(shore.water + 0.5)
     part = (y - top) / np.maximum(foot - top, 1.0)
     grain = fractal(width, lines, hash_words(seed, "grain"), width // 8, 1 / 4, 2) * 0.9
     inside = (y >= top) & (y <= foot)
-    turf = part < 0.45 + 0.4 * grain
-    tone = 0.42 + 0.44 * shore.light - 0.55 * part + 0.4 * grain
+    turf = (part < 0.45 + 0.4 * grain) | (not water)
+    tone = 0.42 + 0.44 * shore.light - (0.55 if water else 0.1) * part + 0.4 * grain
     picture.lay(inside & turf, "leaves", np.clip(np.floor(tone * 8 + 0.5), 2, 7))
     earth = 2.6 + 5.0 * grain + 1.2 * shore.light - 2.2 * part
     picture.lay(inside & ~turf, "bark", np.clip(np.floor(earth), 0, 4))
-    under = inside & (part > 0.86) & (shore.cove < 0.4)
+    under = inside & (part > 0.86) & (shore.cove < 0.4) & water
     picture.lay(under, "leaves", 0)
     pale = inside & (shore.cove > 0.45) & (grain < shore.cove - 0.30)
     picture.lay(pale, "air", np.clip(3.0 + 2.0 * shore.cove - 1.6 * part, 2, 5))

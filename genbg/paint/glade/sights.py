@@ -1,4 +1,4 @@
-"""What stands on the far bank of a glade, with its lamp: a shelter, a footbridge, a ferry."""
+"""What stands on the far bank of a glade, mostly with a lamp: a shelter, a bridge, a ferry."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ from genbg.paint.craft.exact import fall
 from genbg.paint.craft.scatter import hash_array
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.glade.keys import Stage
+from genbg.paint.glade.lantern import lantern
+from genbg.paint.glade.ruins import raise_gate
 from genbg.paint.glade.shore import Shore
 
 
@@ -24,6 +26,10 @@ def raise_sight(
         _bridge(picture, stage, shore, side, seed)
     elif stage.kind == "ferry":
         _ferry(picture, stage, shore, side, seed)
+    elif stage.kind == "post":
+        _post(picture, stage, shore, side)
+    elif stage.kind == "gate":
+        raise_gate(picture, stage, shore, light, seed)
     changed = (picture.material != before[0]) | (picture.tone != before[1])
     picture.guard |= changed
 
@@ -109,20 +115,22 @@ def _ferry(picture: TonalPicture, stage: Stage, shore: Shore, side: float, seed:
     stem = (np.abs(dx - 25 * s) < 0.9) & (y >= sheer - 2) & (y < 25 * s)
     arm = (dx < 25 * s) & (dx >= 19 * s) & (np.abs(y - 25 * s) < 0.8)
     picture.lay(stem | arm, "leaves", 0.0)
-    _lantern(picture, dx - np.floor(19 * s), np.floor(18 * s) - y, 0.9 * s)
+    lantern(picture, dx - np.floor(19 * s), np.floor(18 * s) - y, 0.9 * s)
 
 
-def _lantern(picture: TonalPicture, u: np.ndarray, v: np.ndarray, s: float) -> None:
-    """A lantern about its middle: u right, v down; a dark cage and cap, warm panes, a bright core.
-
-    A dark frame keeps it readable before a bright place.
-    """
-    cage = (np.abs(u) < 3.6 * s) & (np.abs(v) < 5.2 * s)
-    rim = np.where(np.abs(u) > 2.6 * s, 1.0, 2.0)
-    picture.lay(cage, "lamp", np.where(np.abs(v) > 4.0 * s, 0.0, rim))
-    picture.lay((np.abs(u) < 2.0 * s) & (np.abs(v - 0.6) < 3.0 * s), "lamp", 3.0)
-    picture.lay((np.abs(u) < 1.1 * s) & (np.abs(v - 1.0) < 1.8 * s), "lamp", 5.0)
-    picture.lay((np.abs(u) < 2.4 * s) & (v > -7 * s) & (v <= -5 * s), "lamp", 0.0)
+def _post(picture: TonalPicture, stage: Stage, shore: Shore, side: float) -> None:
+    """A lamp on a crooked post by the way, a box for letters under it."""
+    s = 1.1 * stage.size
+    dx, line = _grid(picture, np.floor(stage.focus))
+    y = np.floor(shore.crest[int(stage.focus) % len(shore.crest)]) + 4 - line
+    bow = np.floor(2.5 * s * (y / (38 * s)) * (y / (38 * s)))
+    pole = (np.abs(dx + bow) < 1.3 * s) & (y >= 0) & (y < 38 * s)
+    picture.lay(pole, "lamp", np.where((dx + bow) * side > 0.5, 1.0, 0.0))
+    arm = (dx > -3 * s) & (dx < 8 * s) & (np.abs(y - 37 * s) < 1.0)
+    picture.lay(arm, "leaves", 0.0)
+    lantern(picture, dx - np.floor(8 * s), np.floor(29 * s) - y, 1.15 * s)
+    box = (np.abs(dx + 1) < 4.5 * s) & (np.abs(y - 14 * s) < 3.5 * s)
+    picture.lay(box, "lamp", np.where(y > 16.5 * s, 2.0, np.where(dx * side > 1, 1.0, 0.0)))
 
 
 def _bridge(picture: TonalPicture, stage: Stage, shore: Shore, side: float, seed: int) -> None:
@@ -152,7 +160,7 @@ def _bridge(picture: TonalPicture, stage: Stage, shore: Shore, side: float, seed
     picture.lay(pole, "leaves", 0.0)
     arm = (dx >= 0) & (dx < 6 * s) & (np.abs(y - crown + 26 * s) < 0.8)
     picture.lay(arm, "leaves", 0.0)
-    _lantern(picture, dx - np.floor(6 * s), y - np.floor(crown - 19 * s), s)
+    lantern(picture, dx - np.floor(6 * s), y - np.floor(crown - 19 * s), s)
     off = (dx - 6 * s) * (dx - 6 * s) + (y - crown + 4 * s) * (y - crown + 4 * s)
     glow = fall(off / 90.0)
     warm = on & (glow > 0.5) & (y >= deck - 1) & (y < deck + 1.2)

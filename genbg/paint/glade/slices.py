@@ -9,6 +9,7 @@ from genbg.paint.craft.leaves import BARE, LeafSheet, Pass, clusters, mass_leave
 from genbg.paint.craft.scatter import between, hash_words, unit
 from genbg.paint.craft.wood import Wood, bough
 from genbg.paint.glade.keys import GladeKeys, Stage
+from genbg.paint.glade.ruins import far_arcade
 from genbg.records import record
 
 FAR_PASSES = (
@@ -180,5 +181,7 @@ def far_wood(
         passes = FAR_PASSES[: part.planes] if thrift < 0.6 else FAR_PASSES[:1]
         sheet.lay(mass_leaves(masses, own, light, passes, part.leaf, closeness))
         v = _lay(v, soft, field, part, wood, sheet, near, side)
+        if keys.ruins > (0.0, 0.6, 0.0, 9.0)[n]:
+            v = far_arcade(v, soft, field, stage, part.near + 0.14, side, hash_words(own, "ruins"))
         v = v + _ray_steps(shafts * part.ray, last) * (v < RAYS_TO)
     return v, soft
