@@ -83,8 +83,8 @@ def lie_of(keys: MeadowKeys, job: Job) -> Lie:
         across = (14 + 34 * down / lines) * between(own, 0.7, 1.3, 2)
         light = np.maximum(light, pool(lines, width, x + down * 0.5, down, across, across * 0.16))
     light = torn(np.clip(light, 0.0, 1.0), seed)
-    x = away(np.arange(width)[None, :], far, width)
-    glow = fall((x / 92.0) * (x / 92.0)) * smooth(near, 0.75, 0.0)
+    off = away(np.arange(width)[None, :], far, width) / 92.0
+    glow = fall(off * off) * smooth(near, 0.75, 0.0)
     t = near[:, 0]
     side = 1.0 if seed % 2 else -1.0
     foot = side * between(seed, 30.0, 120.0, "foot")
