@@ -21,6 +21,8 @@ from genbg.records import record
 
 WARM_SHARE = 0.42
 """Nearness to the light from which clouds take the warm ramp."""
+FLEET = ((0.07, 0.03), (0.15, 0.045), (0.28, 0.075), (0.46, 0.115), (0.7, 0.16))
+"""Rows of small heaps: how far up their bellies lie and their radius, as shares of the lines."""
 RAIN_STEPS = (0.3, 0.5, 0.72)
 """Thickness from which rain takes its next ink."""
 
@@ -45,6 +47,9 @@ class HeapsKeys:
         high=1,
     )
     banks: float = key(0.5, "float", "Low banks along the horizon.", low=0, high=1)
+    fleet: float = key(
+        0.0, "float", "Small flat-bellied heaps, large overhead and many far away.", low=0, high=1
+    )
     rain: float = key(0.0, "float", "Rain under the clouds away from the light.", low=0, high=1)
     slant: float = key(-0.5, "float", "Which way the rain is blown.", low=-1, high=1)
     reach: int = key(
@@ -76,7 +81,7 @@ def paint(keys: HeapsKeys, job: Job) -> Painting:
     light = _light(keys, job)
     picture = TonalPicture(job, RAMPS)
     warm = _warmth(job, light)
-    for number, draw in enumerate((_banks, _ceiling, _towers)):
+    for number, draw in enumerate((_banks, _fleet, _ceiling, _towers)):
         clouds = CloudPicture(job.lines, job.width, hash_words(job.seed, number))
         draw(keys, job, clouds, light)
         _lay(picture, clouds, warm)
@@ -120,6 +125,21 @@ def _banks(keys: HeapsKeys, job: Job, clouds: CloudPicture, light: CloudLight) -
         last = min(job.width - 8.0, x + 40.0 + 70.0 * wide)
         bank(clouds, light, (x + 8.0, last, job.lines + 1.0), 4.0 + 5.0 * size, job.seed + n)
         x, n = last + 50.0 * gap * (1.5 - keys.banks), n + 1
+
+
+def _fleet(keys: HeapsKeys, job: Job, clouds: CloudPicture, light: CloudLight) -> None:
+    """Rows of small heaps, far ones first; none before the body's face."""
+    for row, (up, size) in enumerate(FLEET):
+        count = round(keys.fleet * job.width / (size * job.lines * 6.5))
+        for n in range(count):
+            at, wide, high, line = (float(unit(job.seed, row, n, k)[0]) for k in (41, 42, 43, 44))
+            radius = size * job.lines * (0.6 + 0.6 * high)
+            half = radius * (1.6 + 2.2 * wide)
+            x = job.width * (n + 0.2 + 0.6 * at) / count
+            belly = job.lines * (1.0 - up) + 0.5 * radius * (line - 0.5)
+            if abs(light.off(x)) > half + 34.0 or belly < light.y - 44.0:
+                seed = hash_words(job.seed, "fleet", row, n)
+                bank(clouds, light, (x - half, x + half, belly), radius, seed)
 
 
 def _ceiling(keys: HeapsKeys, job: Job, clouds: CloudPicture, light: CloudLight) -> None:
