@@ -12,10 +12,10 @@ from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.air import pool
-from genbg.paint.craft.fields import profile
+from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.ground import Turf, cut_stone, fern, lay_ridge, road, torn
 from genbg.paint.craft.leaves import LeafSheet
-from genbg.paint.craft.scatter import between, hash_words
+from genbg.paint.craft.scatter import between, hash_words, pick, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.records import record
 
@@ -28,6 +28,7 @@ class BankKeys:
     stones: float = key(0.5, "float", "How many boulders lie there.", low=0, high=1)
     ferns: float = key(0.5, "float", "How many ferns grow.", low=0, high=1)
     pools: float = key(0.6, "float", "How much light falls through the leaves.", low=0, high=1)
+    flowers: float = key(0.0, "float", "How many flowers or petals lie there.", low=0, high=1)
     blades: float = key(1.0, "float", "How tall the grass is.", low=0.3, high=3)
     road: float = key(
         0.0, "float", "How broad a road runs along, a share of the lines.", low=0, high=0.8
@@ -50,7 +51,9 @@ RAMPS = (
         5,
         hazed=False,
     ),
-)
+    Ramp("flower", "Flowers and petals, in shade and in light.", ("#b66d92", "#ffdbdb"), 2,
+         hazed=False),
+)  # fmt: skip
 
 
 def paint(keys: BankKeys, job: Job) -> Painting:
@@ -81,7 +84,26 @@ def paint(keys: BankKeys, job: Job) -> Painting:
         if n < 2:
             _lay_boulders(keys, job, picture, edge, light, n)
         _grow_ferns(keys, job, picture, edge, light, n)
+    if keys.flowers > 0:
+        _strew(keys, job, picture, first, light)
     return picture.painting()
+
+
+def _strew(
+    keys: BankKeys, job: Job, picture: TonalPicture, edge: np.ndarray, light: np.ndarray
+) -> None:
+    """Petals in drifts, each two pixels wide, lighter where light falls."""
+    lines, width, seed = job.lines, job.width, hash_words(job.seed, "petals")
+    drift = fractal(width, lines, seed, width // 32, 1 / 8, 2)
+    number = np.arange(round(keys.flowers * 900 * width / 512))
+    x = pick(seed, width, number, 0)
+    y = np.floor(edge[x] + (lines - edge[x]) * unit(seed, number, 1)).astype(np.int64)
+    y = np.clip(y, 0, lines - 1)
+    kept = drift[y, x] > 0.10
+    mask = np.zeros(picture.tone.shape, dtype=bool)
+    for step in (0, 1):
+        mask[y[kept], (x[kept] + step) % width] = True
+    picture.lay(mask & picture.holds("grass"), "flower", 1.0 * (light > 0.3))
 
 
 def _light(keys: BankKeys, job: Job) -> np.ndarray:

@@ -20,7 +20,7 @@ from genbg.paint.craft.scatter import between, hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.records import record
 
-WEIGHTS = {"air": 1.0, "sky": 1.0, "leaves": 0.42, "bark": 0.42, "stone": 0.5}
+WEIGHTS = {"air": 1.0, "sky": 1.0, "leaves": 0.42, "bark": 0.42, "blossom": 0.95, "stone": 0.5}
 """How light the light end of a seen ramp is in the water, 0..1."""
 OTHER_WEIGHT = 0.7
 LIT = "lamp"

@@ -11,8 +11,11 @@ import numpy as np
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.air import cell_steps, light_field
+from genbg.paint.craft.exact import smooth
+from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import between, hash_words
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.glade.hills import far_hills
 from genbg.paint.glade.keys import RAMPS, GladeKeys, Stage, body, stage
 from genbg.paint.glade.shore import (
     Shore,
@@ -21,6 +24,7 @@ from genbg.paint.glade.shore import (
     lay_stones,
     lie_of_land,
     plant_bank,
+    plant_grove,
     sow_front,
     water_stones,
 )
@@ -32,12 +36,15 @@ def paint(keys: GladeKeys, job: Job) -> Painting:
     """Air, trees and the far bank, see-through below its waterline."""
     place = stage(keys, job)
     picture = TonalPicture(job, RAMPS)
-    field = light_field(job.lines, job.width, place.clearings, hash_words(job.seed, "light"))
+    field = _light(keys, job, place)
     last = picture.last("air")
-    field = cell_steps(field, last, job.top) / last
+    field = cell_steps(field, last, job.top, 1.0 if keys.open else 0.6) / last
     own = hash_words(job.seed, "wood")
-    air, soft = far_wood(field, last, keys, place, job.light, own, job.thrift)
-    rays = ray_places(place, keys.rays, hash_words(own, "rays"))
+    if keys.open:
+        air, soft = far_hills(field, place, job.light, own)
+    else:
+        air, soft = far_wood(field, last, keys, place, job.light, own, job.thrift)
+    rays = ray_places(place, 0.0 if keys.open else keys.rays, hash_words(own, "rays"))
     shore = lie_of_land(place, job.width, keys.bank, rays, hash_words(job.seed, "shore"))
     above = np.arange(job.lines)[:, None] <= np.floor(shore.water + 0.5)
     picture.lay(above, "air", air * last, soft)
@@ -46,6 +53,8 @@ def paint(keys: GladeKeys, job: Job) -> Painting:
     feature = hash_words(job.seed, "feature")
     if keys.water and place.feature != "stones":
         fell_trunk(picture, place, shore, job.light, feature)
+    if keys.grove > 0:
+        plant_grove(picture, keys.grove, place, shore, job.light, hash_words(job.seed, "grove"))
     plant_bank(picture, place, shore, job.light, hash_words(job.seed, "plants"))
     raise_sight(picture, place, shore, job.light, hash_words(job.seed, "sight"))
     sow_front(picture, place, shore, hash_words(job.seed, "front"))
@@ -53,6 +62,18 @@ def paint(keys: GladeKeys, job: Job) -> Painting:
         stones = water_stones(place, shore, feature)
         lay_stones(picture, stones, job.light, shore.light, hash_words(feature, "stones"))
     return picture.painting()
+
+
+def _light(keys: GladeKeys, job: Job, place: Stage) -> np.ndarray:
+    """The light (N, W) of the air: clearings between trees, or a sky that pales to its foot."""
+    seed = hash_words(job.seed, "light")
+    if not keys.open:
+        return light_field(job.lines, job.width, place.clearings, seed)
+    y = np.arange(job.lines)[:, None] / place.shore
+    streak = fractal(job.width, job.lines, hash_words(seed, "streak"), job.width // 128, 1 / 10, 3)
+    sky = 0.44 + 0.30 * smooth(y, 0.0, 0.85) + 0.16 * smooth(streak, 0.05, 0.35)
+    glow = light_field(job.lines, job.width, place.clearings, seed, 0.0, 1.0)
+    return np.clip(sky + (1.0 - sky) * glow, 0.0, 1.0)
 
 
 def _stones(place: Stage, shore: Shore, seed: int) -> list[tuple[float, float, float]]:

@@ -22,6 +22,12 @@ class GladeKeys:
         0.88, "float", "Where the far bank meets the water, a share of the lines.", low=0.5, high=1
     )
     bank: float = key(0.5, "float", "How high and rough the far bank is.", low=0, high=1)
+    open: bool = key(
+        False, "bool", "Whether open hills lie behind the bank, under a sky, in place of a wood."
+    )
+    grove: float = key(
+        0.0, "float", "How many trees in blossom stand on the far bank.", low=0, high=1
+    )
     ruins: float = key(0.0, "float", "How many arcades stand in the haze.", low=0, high=1)
     water: bool = key(
         True, "bool", "Whether the bank ends at water; without, it runs out into the ground."
@@ -52,6 +58,13 @@ RAMPS = (
         "bark",
         "Near trunks of the far bank, its earth, timber.",
         ("#000024", "#240049", "#492449", "#6d4949", "#926d49", "#db926d", "#ffdb92"),
+        7,
+        hazed=False,
+    ),
+    Ramp(
+        "blossom",
+        "Trees in blossom on the far bank.",
+        ("#49246d", "#92496d", "#db6d92", "#ff92b6", "#ffb6db", "#ffdbdb", "#ffffff"),
         7,
         hazed=False,
     ),
@@ -94,13 +107,33 @@ def stage(keys: GladeKeys, job: Job) -> Stage:
     if kind == "gate":  # one looks through it into the light
         beside *= 0.2
     lean = -0.55 if job.light[0] < 0 else 0.55
+    shore = _shore(keys, job)
+    if keys.open:
+        return Stage(
+            focus, size, kind, feature, _low_sun(keys, job, focus + beside), _shore(keys, job)
+        )
     other = focus + job.width / 2 + between(seed, -40.0, 30.0, "other")
-    shore = keys.shore * job.lines + between(seed, -7.0, 3.0, "shore")
+    shore = _shore(keys, job)
     clearings = (
         Clearing(focus + beside, shore * 0.62, between(seed, 66.0, 96.0, "wide"), 62.0, 1.0, lean),
         Clearing(other, shore * 0.58, between(seed, 40.0, 64.0, "other wide"), 50.0, 0.62, lean),
     )
     return Stage(focus, size, kind, feature, clearings, shore)
+
+
+def _shore(keys: GladeKeys, job: Job) -> float:
+    """The line at which the far bank meets the water."""
+    seed = hash_words(job.seed, "stage")
+    return keys.shore * job.lines + between(seed, -7.0, 3.0, "shore")
+
+
+def _low_sun(keys: GladeKeys, job: Job, x: float) -> tuple[Clearing, ...]:
+    """The light of an open sky: a broad one above the hills, and a weak one far from it."""
+    seed = hash_words(job.seed, "sun")
+    shore = _shore(keys, job)
+    wide = between(seed, 100.0, 150.0, "wide")
+    first = Clearing(x, shore * 0.72, wide, 46.0, 1.0, 0.0)
+    return first, Clearing(x + job.width / 2, shore * 0.8, 120.0, 30.0, 0.5, 0.0)
 
 
 def body(keys: GladeKeys, job: Job) -> Body:

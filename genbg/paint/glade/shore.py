@@ -98,6 +98,31 @@ def plant_bank(
     picture.lay(sheet.level > BARE, "leaves", level)
 
 
+def plant_grove(
+    picture: TonalPicture, share: float, stage: Stage, shore: Shore, light: tuple[float, float],
+    seed: int,
+) -> None:  # fmt: skip
+    """Trees in blossom along the far bank, in groups, never before the sight."""
+    lines, width = picture.tone.shape
+    wood, centres = Wood(lines, width), []
+    for n in range(round(share * 16 * width / 512)):
+        own = hash_words(seed, n)
+        x = between(own, 0, width, 0)
+        size = between(own, 9, 17, 1)
+        if abs(float(away(x, stage.focus, width))) < 30 * stage.size + size:
+            continue
+        foot = float(shore.crest[int(x) % width]) + 2
+        high = size * between(own, 1.1, 1.5, 2)
+        wood.sweep(bough((x, foot, 1.8), (x + between(own, -4, 4, 3), foot - high, 1.0), own), n)
+        bright = 0.35 + 0.65 * between(own, 0, 1, 4)
+        centres.append((x, foot - high - size * 0.25, size, size * 0.66, bright))
+    picture.lay(wood.there, "bark", np.where(wood.nx * light[0] > 0.2, 3.0, 1.0))
+    sheet = LeafSheet(lines, width)
+    masses = clusters(np.array(sorted(centres)).reshape(-1, 5), hash_words(seed, "kids"), 3, 5)
+    sheet.lay(mass_leaves(masses, hash_words(seed, "leaves"), light, size=2, closeness=0.9))
+    picture.lay(sheet.covered, "blossom", np.clip(np.floor(sheet.level + 0.5), 0, 6))
+
+
 def sow_front(picture: TonalPicture, stage: Stage, shore: Shore, seed: int) -> None:
     """A few tufts before the sight, so that its feet stand in the grass."""
     if stage.kind != "shelter":
