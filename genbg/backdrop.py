@@ -49,6 +49,7 @@ def assemble(
     plan = plan_memory(machine, len(cells.patterns), window is not None, motion.pieces is not None)
     layers = [*scene.layers, *mirror_layers(scene.layers, request.zones)]
     warnings = (
+        *scene.notes,
         *motion.cuts,
         *stored.warnings,
         *order_notes(scene.layers, machine),

@@ -2,7 +2,8 @@
 
 A file is looked at in two steps, so that a few bytes can't ask for gigabytes: `picture_size` reads
 the header alone, the caller decides whether that size is welcome, and `read_picture` unpacks only a
-picture of exactly that size. PNG, GIF and BMP are read; of an animation, the first frame.
+picture of exactly that size. PNG, GIF and BMP hold pixels exactly; JPEG and WebP are read for
+photographs. Of an animation, the first frame.
 
 Pillow is imported inside the functions, because it is slow to start.
 """
@@ -19,11 +20,23 @@ from pathlib import Path
 
 import numpy as np
 
-FORMATS = ("PNG", "GIF", "BMP")
-"""Formats that hold pixels exactly. Others would bring colours that nobody drew."""
+FORMATS = ("PNG", "GIF", "BMP", "JPEG", "WEBP")
+NAMES = "PNG, GIF, BMP, JPEG and WebP"
 
-HEADER_BYTES = 26
-"""The size stands within so many first bytes in all three formats."""
+HEADER_BYTES = 30
+"""The size stands within so many first bytes in all formats but JPEG."""
+
+ORIENTATION = 0x0112
+"""The tag by which a camera says how it was held; Exif 2.32, 4.6.4."""
+LYING = (5, 6, 7, 8)
+"""Its values where width and height change places."""
+
+
+PICTURE_FAULTS = (
+    *(OSError, ValueError, SyntaxError, EOFError, struct.error),
+    *(IndexError, KeyError, TypeError, RuntimeError),
+)
+"""What Pillow raises where a file's bytes make no sense."""
 
 
 class NotAPictureError(Exception):
@@ -35,7 +48,7 @@ def picture_size(path: Path) -> tuple[int, int]:
 
     Raises NotAPictureError where the file is none of `FORMATS`, OSError where it can't be read.
     Sources: W3C PNG Specification, Third Edition, 11.2.1 (IHDR); GIF89a specification, 18
-    (logical screen descriptor); BMP: common practice, no source.
+    (logical screen descriptor); RFC 9649 (WebP), 2.5 to 2.7; BMP: common practice, no source.
     """
     with path.open("rb") as file:
         head = file.read(HEADER_BYTES)
@@ -43,12 +56,39 @@ def picture_size(path: Path) -> tuple[int, int]:
         return struct.unpack(">II", head[16:24])
     if head[:6] in (b"GIF87a", b"GIF89a") and len(head) >= 10:
         return struct.unpack("<HH", head[6:10])
-    if head[:2] == b"BM" and len(head) == HEADER_BYTES:
+    if head[:2] == b"BM" and len(head) >= 26:
         if struct.unpack("<I", head[14:18])[0] == 12:
             return struct.unpack("<HH", head[18:22])
         width, height = struct.unpack("<ii", head[18:26])
         return width, abs(height)
-    raise NotAPictureError(f"is not a picture; {', '.join(FORMATS[:-1])} and {FORMATS[-1]} are")
+    if head[:4] == b"RIFF" and head[8:12] == b"WEBP" and len(head) == HEADER_BYTES:
+        return _webp_size(head)
+    if head[:3] == b"\xff\xd8\xff":
+        return _jpeg_size(path)
+    raise NotAPictureError(f"is not a picture; {NAMES} are")
+
+
+def _webp_size(head: bytes) -> tuple[int, int]:
+    """Width and height by the first 30 bytes of a WebP, of any of its three kinds."""
+    kind = head[12:16]
+    if kind == b"VP8X":
+        return 1 + int.from_bytes(head[24:27], "little"), 1 + int.from_bytes(head[27:30], "little")
+    if kind == b"VP8L" and head[20] == 0x2F:
+        bits = int.from_bytes(head[21:25], "little")
+        return 1 + (bits & 0x3FFF), 1 + (bits >> 14 & 0x3FFF)
+    if kind == b"VP8 " and head[23:26] == b"\x9d\x01\x2a":
+        width, height = struct.unpack("<HH", head[26:30])
+        return width & 0x3FFF, height & 0x3FFF
+    raise NotAPictureError("is damaged: no WebP picture begins so")
+
+
+def _jpeg_size(path: Path) -> tuple[int, int]:
+    """Width and height of a JPEG as it is to be seen; its pixels stay packed."""
+    from PIL import Image
+
+    with damage_told(), Image.open(path, formats=("JPEG",)) as image:
+        width, height = image.size
+        return (height, width) if image.getexif().get(ORIENTATION) in LYING else (width, height)
 
 
 def read_picture(path: Path, size: tuple[int, int]) -> np.ndarray:
@@ -57,24 +97,50 @@ def read_picture(path: Path, size: tuple[int, int]) -> np.ndarray:
     size: (width, height) that `picture_size` told and the caller allowed. Embedded colour profiles
     are not applied: the bytes are taken as sRGB. Of 16 bits a channel the upper 8 are kept.
 
+    A JPEG is turned as its camera was held. How the pixels of JPEG and of lossy WebP are worked
+    out is the business of the libraries that come with Pillow.
+
     Raises NotAPictureError where the data is damaged or does not have that size.
     """
+    from PIL import Image, ImageOps
+
+    with damage_told(), Image.open(path, formats=FORMATS) as image:
+        upright = ImageOps.exif_transpose(image) if image.format == "JPEG" else image
+        if upright.size != size:
+            raise NotAPictureError("is damaged: its size is told in two ways")
+        if upright.mode.startswith("I"):
+            return _deep_grey(upright)
+        _widen_clear(upright, path)
+        return np.asarray(upright.convert("RGBA"))
+
+
+def _widen_clear(image, path: Path) -> None:  # type: ignore[no-untyped-def]
+    """Bring the see-through grey of a PNG of 2 or 4 bits to 8, as Pillow brings its pixels.
+
+    Source: W3C PNG Specification, Third Edition, 11.3.1.1 (tRNS) and 13.12 (sample depth).
+    """
+    with path.open("rb") as file:
+        depth, colour_type = file.read(26)[24:26]
+    if image.format == "PNG" and colour_type == 0 and depth in (2, 4):
+        clear = image.info.get("transparency")
+        if isinstance(clear, int):
+            image.info["transparency"] = clear * (255 // ((1 << depth) - 1))
+
+
+@contextlib.contextmanager
+def damage_told() -> Iterator[None]:
+    """Whatever Pillow meets in a damaged file becomes NotAPictureError."""
     from PIL import Image, UnidentifiedImageError
 
     try:
-        with Image.open(path, formats=FORMATS) as image:
-            if image.size != size:
-                raise NotAPictureError("is damaged: its size is told in two ways")
-            if image.mode.startswith("I"):
-                return _deep_grey(image)
-            return np.asarray(image.convert("RGBA"))
-    except NotAPictureError:
-        raise
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            yield
     except UnidentifiedImageError as error:
         raise NotAPictureError("is damaged") from error
-    except (OSError, ValueError, SyntaxError, EOFError, struct.error, IndexError) as error:
+    except PICTURE_FAULTS as error:
         raise NotAPictureError(f"is damaged: {error}") from error
-    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
+    except Image.DecompressionBombError as error:
         raise NotAPictureError("is damaged: its size is told in two ways") from error
 
 

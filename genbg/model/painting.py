@@ -48,6 +48,7 @@ class Painting:
         None
     whole: (what, first, last-plus-one line of the painting) of shapes that lines of different
         speeds would cut apart, such as a sun
+    notes: sentences for people on what could not be painted as it was asked
     """
 
     ink: np.ndarray
@@ -55,6 +56,7 @@ class Painting:
     guard: np.ndarray | None = None
     shape: np.ndarray | None = None
     whole: tuple[tuple[str, int, int], ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 @record(frozen=True, eq=False)

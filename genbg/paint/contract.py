@@ -105,6 +105,7 @@ class Painter:
 
     params: the class of its keys; paint: draws a job with them
     thrift: how thrifty it is by design where the preset does not say, 0..1
+    haze: share of the scene's haze that it takes where the preset does not say, 0..1
     body: where its sun or moon will stand, known before anything is painted; None: it has none
     """
 
@@ -114,6 +115,7 @@ class Painter:
     ramps: tuple[Ramp, ...]
     paint: Callable[[Any, Job], Painting]
     thrift: float = 0.5
+    haze: float = 1.0
     notes: str = field(default="", repr=False)
     body: Callable[[Any, Job], Body | None] | None = None
 

@@ -3,7 +3,7 @@
 The law of haze: of a layer's difference from the haze colour, the share 2 ** -(distance / half) is
 left, in linear light (exponential extinction along the line of sight: Bouguer-Beer-Lambert; for
 haze against the horizon: H. Koschmieder, 1924). `half` is the preset's `scene.haze_half`, the
-distance at which half of the contrast is left.
+distance at which half of the contrast is left. A layer may take a share of the haze, or none.
 
 The law of tint: in a mood, linear light is multiplied by 1 - amount + amount * tint, channel by
 channel, as under a coloured lamp. Tint comes first (it falls on the things), haze second (it lies
@@ -81,6 +81,7 @@ class InkRequest:
     colours: the preset's own anchors, {ramp: ("#rrggbb", ...)}; as many as the ramp has steps are
         taken one for one, any other number is spread
     distance: in units of the play field's distance, which haze goes by; None: no haze
+    haze: share of the scene's haze that the layer takes, 0..1
     """
 
     layer: str
@@ -88,6 +89,7 @@ class InkRequest:
     ramps: Sequence[Ramp]
     colours: Mapping[str, Sequence[str]]
     distance: float | None
+    haze: float = 1.0
 
 
 @record(frozen=True, eq=False)
@@ -205,7 +207,7 @@ def _layer_wishes(
     exact = mood.colours.get(request.layer, {}) if mood else {}
     clear = 1.0
     if request.distance is not None:
-        clear = half_power(request.distance / scene.haze_half)
+        clear = 1.0 - request.haze * (1.0 - half_power(request.distance / scene.haze_half))
     wishes = []
     for use in request.painting.ramps:
         ramp = next((r for r in request.ramps if r.name == use.name), None)
@@ -220,7 +222,9 @@ def _layer_wishes(
         linear, given = _anchors(request, use, ramp, levels)
         if not (ramp and ramp.lit):
             share = clear if ramp is None or ramp.hazed else 1.0
-            linear = light.haze + share * (linear * light.tint * light.veil - light.haze)
+            linear = linear * light.tint * light.veil
+            if share < 1.0:
+                linear = light.haze + share * (linear - light.haze)
         else:
             linear = linear * light.veil
         wishes.append(_Wish(linear, use.steps, given and len(linear) == use.steps))

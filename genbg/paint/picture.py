@@ -1,6 +1,7 @@
 """The picture painter: the user's own art, taken pixel for pixel.
 
-Colours go to the nearest of the 512; alpha below one half is see-through. Three sizes are right:
+Colours go to the nearest of the 512; alpha below one half is see-through, and soft alpha is told.
+The scene's haze is left out unless the layer asks for it. Three sizes are right:
   as large as the plane       the rows of the layer's lines are used, so one file can hold many
                               layers, each in its place
   plane width x layer lines   the layer as it is
@@ -9,6 +10,7 @@ Colours go to the nearest of the 512; alpha below one half is see-through. Three
 
 from __future__ import annotations
 
+import dataclasses
 import stat
 from pathlib import Path
 from typing import NoReturn
@@ -23,6 +25,7 @@ from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter
 from genbg.records import record
 
+OPAQUE = 255
 OPAQUE_FROM = 128
 """Alpha bytes from here on are opaque: 127 of 255 lies below one half."""
 
@@ -53,8 +56,23 @@ def paint(keys: Params, job: Job) -> Painting:
         _refuse(job, f"can't be read: {error.strerror or error}")
     if size == (job.width, job.plane_height):
         pixels = pixels[job.top : job.bottom]
+    notes = alpha_notes(keys.file, pixels[..., 3])
     pixels = np.tile(pixels, (1, job.width // size[0], 1))
-    return ink_picture(pixels, job.levels)
+    return dataclasses.replace(ink_picture(pixels, job.levels), notes=notes)
+
+
+def alpha_notes(name: str, alpha: np.ndarray) -> tuple[str, ...]:
+    """What is lost of soft alpha (N, W), which the machine does not know; () where none is."""
+    soft = (alpha > 0) & (alpha < OPAQUE)
+    if not soft.any():
+        return ()
+    kept = int((soft & (alpha >= OPAQUE_FROM)).sum())
+    whole = int(soft.sum())
+    return (
+        f"{whole} pixel{'s' * (whole != 1)} of {name} {'is' if whole == 1 else 'are'} half "
+        f"see-through, which the machine does not know: {kept} became opaque, {whole - kept} "
+        f"see-through",
+    )
 
 
 def ink_picture(pixels: np.ndarray, levels: tuple[int, ...]) -> Painting:
@@ -126,4 +144,5 @@ PAINTER = Painter(
     ramps=(),
     paint=paint,
     thrift=0.0,
+    haze=0.0,
 )

@@ -25,10 +25,13 @@ from genbg.way import Call, plainly
 
 @record(frozen=True, eq=False)
 class Scene:
-    """looks: all inks and what they show; layers: back to front, as the preset has them"""
+    """looks: all inks and what they show; layers: back to front, as the preset has them
+    notes: sentences for people on what could not be painted as it was asked
+    """
 
     looks: Looks
     layers: tuple[PaintedLayer, ...]
+    notes: tuple[str, ...] = ()
 
 
 def paint_scene(request: Request, call: Call = plainly) -> Scene:
@@ -40,6 +43,11 @@ def paint_scene(request: Request, call: Call = plainly) -> Scene:
         tuple(
             place_layer(*one)
             for one in zip(request.preset.layers, paintings, pictures, strict=True)
+        ),
+        tuple(
+            f'layer {layer.number} "{layer.name}": {note}'
+            for layer, painting in zip(request.preset.layers, paintings, strict=True)
+            for note in painting.notes
         ),
     )
 
@@ -118,7 +126,7 @@ def resolve_scene(
     """The looks of all inks, and each painting (N, W) uint16 in them."""
     preset, zones = request.preset, request.zones
     requests = [
-        InkRequest(layer.name, painting, painter(layer.paint).ramps, layer.colours, haze_at(layer))
+        ink_request(layer, painting)
         for layer, painting in zip(preset.layers, paintings, strict=True)
     ]
     below = dict(enumerate(preset.splits))
@@ -132,6 +140,13 @@ def resolve_scene(
         turns(preset, paintings),
         request.machine.levels,
     )
+
+
+def ink_request(layer: Layer, painting: Painting) -> InkRequest:
+    """A painted layer's wish for colours, with the haze that it takes."""
+    artist = painter(layer.paint)
+    share = artist.haze if layer.haze is None else layer.haze
+    return InkRequest(layer.name, painting, artist.ramps, layer.colours, haze_at(layer), share)
 
 
 def place_layer(layer: Layer, painting: Painting, ink: np.ndarray) -> PaintedLayer:

@@ -225,6 +225,13 @@ class Layer:
         low=0,
         high=1,
     )
+    haze: float | None = key(
+        None,
+        "float",
+        "Share of the scene's haze that the layer takes; 1 if absent, and 0 for picture.",
+        low=0,
+        high=1,
+    )
     colours: Mapping[str, tuple[str, ...]] = key(
         {}, "ramp_colours", "Ramps of this layer, from dark to light: colours.RAMP = [...]."
     )

@@ -267,9 +267,9 @@ def test_what_is_no_picture_is_refused(tmp_path):
     """A text file, an empty file, a picture of another format, a picture cut short."""
     whole = small_file_of_size(WIDTH, LINES)
     cases = {
-        b"title = 'no picture'\n" * 9: "is not a picture; PNG, GIF and BMP are",
+        b"title = 'no picture'\n" * 9: "is not a picture; PNG, GIF, BMP, JPEG and WebP are",
         b"": "is not a picture",
-        b"\xff\xd8\xff\xe0\x00\x10JFIF\x00": "is not a picture",
+        b"\xff\xd8\xff\xe0\x00\x10JFIF\x00": "is damaged",
         whole[:40]: "is damaged",
         whole[:50]: "is damaged",
     }
