@@ -8,10 +8,12 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from genbg import measure
+from genbg.asked import asked_errors
 from genbg.hardware.map_word import pack_map
 from genbg.hardware.memory import plan_memory
 from genbg.model import (
     Backdrop,
+    Canvas,
     Depths,
     EngineLayer,
     Figures,
@@ -38,7 +40,12 @@ CELL = 8
 
 
 def assemble(
-    request: Request, scene: Scene, stored: Stored, colours: ColourMemory, motion: Motion
+    request: Request,
+    scene: Scene,
+    canvas: Canvas,
+    stored: Stored,
+    colours: ColourMemory,
+    motion: Motion,
 ) -> Backdrop:
     """Put what the stages made into one backdrop, in the machine's own numbers."""
     preset, machine, cells = request.preset, request.machine, stored.cells
@@ -94,6 +101,7 @@ def assemble(
                 fade=colours.fading(),
                 bound_mse=stored.bound,
             ),
+            asked_errors(canvas, stored, entries, machine),
         ),
         window=window,
         warnings=warnings,

@@ -14,12 +14,15 @@ from collections.abc import Sequence
 import numpy as np
 
 from genbg.colour import LINEAR_LEVELS, oklab_table, screen_table
-from genbg.model import ErrorFigures
+from genbg.model import AskedFigures, ErrorFigures
 
 CELL = 8
 FINE = 1 << 20
 """Integer steps to one OKLab unit: fine enough for seven right digits, and 2**22 pixels of the
 largest squared distance still fit 63 bits."""
+
+JUST_NOTICEABLE = 0.02
+"""OKLab distance that an eye just tells apart: the JND of W3C CSS Color Module Level 4, 13.2."""
 
 DIGITS = 6
 """Significant digits of a figure."""
@@ -83,6 +86,39 @@ def round_digits(value: float, digits: int = DIGITS) -> float:
 def fine_table(levels: tuple[int, ...]) -> np.ndarray:
     """OKLab of the 512 colours times FINE, (512, 3) int64."""
     return np.rint(oklab_table(levels) * FINE).astype(np.int64)
+
+
+def asked_figures(
+    asked: Sequence[np.ndarray], shown: Sequence[np.ndarray], levels: Sequence[int] = LINEAR_LEVELS
+) -> AskedFigures:
+    """What is shown against what was asked for, over pictures (h, w) of colour numbers in cells."""
+    levels = tuple(levels)
+    ask = np.concatenate([picture.ravel() for picture in asked])
+    show = np.concatenate([picture.ravel() for picture in shown])
+    a, b, count = pair_counts(ask, show)
+    gap = fine_table(levels)[a] - fine_table(levels)[b]
+    square = (gap * gap).sum(axis=1)
+    plain = square > (FINE * JUST_NOTICEABLE) ** 2
+    worst = max(_worst_cell(*pair, levels) for pair in zip(asked, shown, strict=True))
+    colours = present(ask)
+    return AskedFigures(
+        pixels=round_digits(int(count[plain].sum()) / ask.size),
+        oklab_mse=round_digits(int((square * count).sum()) / (FINE * FINE * ask.size)),
+        worst_cell=round_digits(worst),
+        asked=len(colours),
+        held=int(np.isin(colours, present(show)).sum()),
+    )
+
+
+def _worst_cell(asked: np.ndarray, shown: np.ndarray, levels: tuple[int, ...]) -> float:
+    """The largest mean OKLab distance of a cell of pictures (h, w)."""
+    wrong = np.zeros(asked.shape, dtype=np.int64)
+    differ = asked != shown
+    gap = fine_table(levels)[asked[differ]] - fine_table(levels)[shown[differ]]
+    wrong[differ] = np.rint(np.sqrt((gap * gap).sum(axis=1)))
+    height, width = asked.shape
+    cells = wrong.reshape(height // CELL, CELL, width // CELL, CELL).sum(axis=(1, 3))
+    return int(cells.max()) / (FINE * CELL * CELL)
 
 
 def pair_counts(

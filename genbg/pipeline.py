@@ -52,5 +52,5 @@ def run_stages(preset: Preset, tell: Progress, way: Way) -> Backdrop:
     tell("scroll", 0.9)
     colours = plan_colours(request, scene.looks, stored)
     motion = plan_motion(request, scene.layers, stored.sprites, colours)
-    backdrop = assemble(request, scene, stored, colours, motion)
+    backdrop = assemble(request, scene, canvas, stored, colours, motion)
     return backdrop if way.sketch else tell_flashes(backdrop)

@@ -18,6 +18,7 @@ from genbg.hardware.sprite_entry import ENTRY_BYTES, bytes_to_entries
 from genbg.hardware.tile import TILE_BYTES, unpack_tiles
 from genbg.hardware.words import bytes_to_words
 from genbg.model import (
+    AskedFigures,
     Backdrop,
     Border,
     ColourMotion,
@@ -113,7 +114,9 @@ def read_preview(reader: Reader, lines: int) -> Preview | None:
 
 def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
     """Return a backdrop of the manifest's plain numbers and of decoded files."""
-    error = {name: float("inf") if v is None else v for name, v in table["error"].items()}
+    asked = table["error"]["asked"]
+    plain = {name: value for name, value in table["error"].items() if name != "asked"}
+    error = {name: float("inf") if value is None else value for name, value in plain.items()}
     window, counts, one = table["machine"]["window"], table["tiles"], decoded
     palettes = {**one["palettes"], table["mood"]: one["palette"]}
     return Backdrop(
@@ -133,7 +136,13 @@ def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
         sprites=SpriteSet(one["sprites"], one["pieces"], reserve_of(table)),
         layers=(),
         preview=one["preview"],
-        proof=Proof(NOTHING, NOTHING, ErrorFigures(**error), figures_of(table["facts"])),
+        proof=Proof(
+            NOTHING,
+            NOTHING,
+            ErrorFigures(**error),
+            figures_of(table["facts"]),
+            {mood: AskedFigures(**figures) for mood, figures in asked.items()},
+        ),
         window=None if window is None else (window[0], window[1]),
         warnings=tuple(table["warnings"]),
     )

@@ -27,6 +27,7 @@ from genbg.model.backdrop import (
 )
 from genbg.model.canvas import Canvas, Pieces, PlanePicture
 from genbg.model.figures import (
+    AskedFigures,
     Border,
     ColourMotion,
     Depths,
@@ -59,6 +60,7 @@ __all__ = [
     "KEPT",
     "MARKED",
     "SHAPED",
+    "AskedFigures",
     "Backdrop",
     "Border",
     "Canvas",

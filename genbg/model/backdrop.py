@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from genbg.model.figures import ErrorFigures, Figures
+from genbg.model.figures import AskedFigures, ErrorFigures, Figures
 from genbg.model.motion import LineSpeeds, PlacedPieces, Preview, Split, Vertical, Wave
 from genbg.records import record
 
@@ -106,12 +106,14 @@ class Proof:
 
     painted: (2, H, W) uint16 colour numbers of the planes after the palette fit, see-through
         pixels as the backdrop colour; stored: the same after merging
+    asked: in each mood, what the layers ask for against what is shown
     """
 
     painted: np.ndarray
     stored: np.ndarray
     error: ErrorFigures
     figures: Figures = Figures()
+    asked: Mapping[str, AskedFigures] = field(default_factory=dict)
 
 
 @record(frozen=True, eq=False)

@@ -16,6 +16,22 @@ class ErrorFigures:
 
 
 @record(frozen=True)
+class AskedFigures:
+    """What the layers ask for against what the machine shows, in one mood.
+
+    pixels: share that differ by more than is just noticeable; oklab_mse: mean squared OKLab
+        distance a pixel; worst_cell: the largest mean OKLab distance of a cell's pixels
+    asked, held: colours that the layers ask for, and how many of them are shown anywhere
+    """
+
+    pixels: float
+    oklab_mse: float
+    worst_cell: float
+    asked: int = 0
+    held: int = 0
+
+
+@record(frozen=True)
 class Border:
     """What the rewrites at one border of a split cost.
 

@@ -11,6 +11,7 @@ import numpy as np
 
 from genbg.errors import printable
 from genbg.hardware.memory import plan_memory
+from genbg.measure import JUST_NOTICEABLE
 from genbg.model import Backdrop
 from genbg.report.effects import effect_rows
 from genbg.write.costs import Cost, all_costs, sprite_costs, transfer_bytes, used_entries
@@ -26,9 +27,6 @@ VERDICTS = (
     (-1.0, "differences that show at once; raise machine.tile_budget or lower the layers' detail"),
 )
 """From which structural similarity on which words are right. A rule of thumb, looked at by eye."""
-
-JUST_NOTICEABLE = 0.02
-"""OKLab distance that an eye just tells apart; CSS Color Module Level 4, gamut mapping."""
 
 SEAM_WORDS = (
     (0.002, "the grid of cells can't be seen"),
@@ -83,6 +81,7 @@ def _rows(backdrop: Backdrop, folder: Path) -> Iterator[tuple[str, str]]:
     )
     yield "palette rows", _palette_rows(backdrop)
     yield "error", error_words(backdrop)
+    yield from asked_words(backdrop)
     yield from merge_words(backdrop)
     yield from _depths(backdrop)
     yield "sprites", _sprites(backdrop)
@@ -118,11 +117,29 @@ def merge_words(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
         )
 
 
+def asked_words(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
+    """What layers ask for against what is shown, in the mood that suffers most, and the cure."""
+    if not backdrop.proof.asked:
+        return
+    shown = backdrop.proof.asked[backdrop.mood]
+    worst, most = max(backdrop.proof.asked.items(), key=lambda one: one[1].pixels)
+    text = f"{shown.asked} colours asked, {shown.held} held; "
+    if not most.pixels:
+        yield "asked for", f"{text}no pixel moved to be seen, in any mood"
+        return
+    text += f"{most.pixels:.1%} of pixels moved in mood {worst}, the worst"
+    fit = backdrop.tiles.before <= backdrop.tiles.budget
+    cure = "fewer inks (steps.RAMP)" if fit else "a larger machine.tile_budget, or fewer inks"
+    yield "asked for", f"{text}; worst cell off by {most.worst_cell:.3f}; cure: {cure}"
+
+
 def error_words(backdrop: Backdrop) -> str:
     """The error of merging in plain words, with the structural similarity."""
     error = backdrop.proof.error
     if np.array_equal(backdrop.proof.painted, backdrop.proof.stored):
-        return f"none: stored exactly as painted (SSIM {error.ssim:.4f})"
+        moved = any(one.oklab_mse for one in backdrop.proof.asked.values())
+        how = "as fitted to palette rows" if moved else "exactly as asked, in every mood"
+        return f"none by merging: stored {how} (SSIM {error.ssim:.4f})"
     words = next(words for least, words in VERDICTS if error.ssim >= least)
     return f"{words} (SSIM {error.ssim:.4f})"
 

@@ -86,9 +86,7 @@ def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, An
             "stored": len(backdrop.tiles.patterns),
             "budget": int(backdrop.tiles.budget),
         },
-        "error": {
-            name: figure(value) for name, value in dataclasses.asdict(backdrop.proof.error).items()
-        },
+        "error": error_table(backdrop),
         "curve": [[int(patterns), figure(mse)] for patterns, mse in backdrop.tiles.curve.tolist()],
         "layers": [layer_table(layer) for layer in backdrop.layers],
         "splits": [split_table(backdrop, number) for number in range(len(backdrop.colours.splits))],
@@ -106,6 +104,14 @@ def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, An
             for path, size, digest in sorted(files)
         ],
     }
+
+
+def error_table(backdrop: Backdrop) -> dict[str, Any]:
+    """Return what merging cost, and in `asked` what fit and merging cost in each mood."""
+    error = dataclasses.asdict(backdrop.proof.error)
+    table: dict[str, Any] = {name: figure(value) for name, value in error.items()}
+    asked = backdrop.proof.asked.items()
+    return {**table, "asked": {mood: plain(one, "error.asked") for mood, one in asked}}
 
 
 def figure_table(backdrop: Backdrop) -> dict[str, Any]:

@@ -1,0 +1,56 @@
+"""What the manifest says of colours asked for is what a plain second reader finds."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from asked_reader import asked_figures
+
+from genbg.pipeline import build
+from genbg.preset import parse_preset
+from genbg.write.folder import write_export
+
+SCENE = """
+title = "Two bands"
+seed = 3
+[machine]
+screen = [256, 224]
+plane_cells = [32, 32]
+tile_budget = {budget}
+[[layer]]
+paint = "sky"
+lines = [0, 128]
+body = "moon"
+[[layer]]
+paint = "ridge"
+lines = [64, 128]
+distance = 8.0
+[[layer]]
+paint = "water"
+plane = "front"
+lines = [128, 224]
+distance = [8.0, 1.0]
+"""
+
+
+@pytest.mark.parametrize("budget", [60, 640])
+def test_home_figures_are_found_again_from_layers_and_bytes(tmp_path: Path, budget: int) -> None:
+    """Share of moved pixels, squared distance and worst cell, by another reader with another
+    library's OKLab (coloraide), at a budget that merges and at one that does not."""
+    backdrop = build(parse_preset(SCENE.format(budget=budget)))
+    write_export(backdrop, tmp_path / "out", previews=False)
+    found = asked_figures(tmp_path / "out", (256, 256))
+    told = backdrop.proof.asked["home"]
+    assert found["pixels"] == pytest.approx(told.pixels, abs=1e-4)
+    assert found["oklab_mse"] == pytest.approx(told.oklab_mse, rel=0.01, abs=1e-7)
+    assert found["worst_cell"] == pytest.approx(told.worst_cell, rel=0.01, abs=1e-4)
+    assert told.pixels > 0 or budget == 640
+
+
+def test_every_mood_is_measured() -> None:
+    """A mood whose colours fall together differently has figures of its own."""
+    text = SCENE.format(budget=640) + '[mood.night]\ntint = "#4949db"\namount = 0.8\n'
+    asked = build(parse_preset(text)).proof.asked
+    assert list(asked) == ["home", "night"]
+    assert asked["night"].asked < asked["home"].asked
