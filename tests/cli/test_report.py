@@ -109,7 +109,10 @@ def test_depths_in_words(backdrop):
 
 def test_error_in_plain_words(backdrop):
     """Exact is told as exact; else the words follow the similarity."""
-    assert error_words(backdrop) == "none by merging: stored exactly as asked, in every mood (SSIM 1.0000)"
+    assert (
+        error_words(backdrop)
+        == "none by merging: stored exactly as asked, in every mood (SSIM 1.0000)"
+    )
     merged = changed(backdrop, stored=np.zeros_like(backdrop.proof.stored))
     for least, words in VERDICTS:
         error = dataclasses.replace(backdrop.proof.error, ssim=max(least, 0.0))

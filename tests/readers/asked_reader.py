@@ -1,7 +1,8 @@
 """A plain second reader: what layers ask for against what the bytes show, at home.
 
 Nothing of the package is imported. Layers come from the engine pictures, what is shown from maps,
-tiles and palette; colours are compared in OKLab by coloraide.
+tiles and palette. OKLab is worked out from its author's matrices (B. Ottosson, "A perceptual color
+space for image processing", 2020) and the curve of IEC 61966-2-1.
 """
 
 from __future__ import annotations
@@ -10,16 +11,28 @@ import functools
 import json
 from pathlib import Path
 
-from coloraide import Color
 from frame_reader import read_tiles, read_words
 from picture_reader import read_png, scan_lines
 
 Rgb = tuple[int, int, int]
 
 
+def linear(byte: int) -> float:
+    value = byte / 255
+    return value / 12.92 if value <= 0.04045 else ((value + 0.055) / 1.055) ** 2.4
+
+
 @functools.cache
 def oklab(rgb: Rgb) -> tuple[float, float, float]:
-    return tuple(Color("srgb", [channel / 255 for channel in rgb]).convert("oklab").coords())
+    red, green, blue = (linear(byte) for byte in rgb)
+    long = (0.4122214708 * red + 0.5363325363 * green + 0.0514459929 * blue) ** (1 / 3)
+    middle = (0.2119034982 * red + 0.6806995451 * green + 0.1073969566 * blue) ** (1 / 3)
+    short = (0.0883024619 * red + 0.2817188376 * green + 0.6299787005 * blue) ** (1 / 3)
+    return (
+        0.2104542553 * long + 0.7936177850 * middle - 0.0040720468 * short,
+        1.9779984951 * long - 2.4285922050 * middle + 0.4505937099 * short,
+        0.0259040371 * long + 0.7827717662 * middle - 0.8086757660 * short,
+    )
 
 
 def apart(one: Rgb, other: Rgb) -> float:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from asked_reader import asked_figures
+from asked_reader import asked_figures, oklab
+from coloraide import Color
 
 from genbg.pipeline import build
 from genbg.preset import parse_preset
@@ -36,8 +37,7 @@ distance = [8.0, 1.0]
 
 @pytest.mark.parametrize("budget", [60, 640])
 def test_home_figures_are_found_again_from_layers_and_bytes(tmp_path: Path, budget: int) -> None:
-    """Share of moved pixels, squared distance and worst cell, by another reader with another
-    library's OKLab (coloraide), at a budget that merges and at one that does not."""
+    """Share of moved pixels, squared distance and worst cell, by another reader, at a budget that merges and at one that does not."""
     backdrop = build(parse_preset(SCENE.format(budget=budget)))
     write_export(backdrop, tmp_path / "out", previews=False)
     found = asked_figures(tmp_path / "out", (256, 256))
@@ -46,6 +46,13 @@ def test_home_figures_are_found_again_from_layers_and_bytes(tmp_path: Path, budg
     assert found["oklab_mse"] == pytest.approx(told.oklab_mse, rel=0.01, abs=1e-7)
     assert found["worst_cell"] == pytest.approx(told.worst_cell, rel=0.01, abs=1e-4)
     assert told.pixels > 0 or budget == 640
+
+
+def test_the_readers_oklab_is_that_of_coloraide() -> None:
+    """The reader's own colours agree with a reference library's."""
+    for rgb in ((58, 123, 213), (255, 0, 0), (36, 104, 36)):
+        want = Color("srgb", [byte / 255 for byte in rgb]).convert("oklab").coords()
+        assert oklab(rgb) == pytest.approx(want, abs=2e-4)
 
 
 def test_every_mood_is_measured() -> None:
