@@ -37,7 +37,8 @@ distance = [8.0, 1.0]
 
 @pytest.mark.parametrize("budget", [60, 640])
 def test_home_figures_are_found_again_from_layers_and_bytes(tmp_path: Path, budget: int) -> None:
-    """Share of moved pixels, squared distance and worst cell, by another reader, at a budget that merges and at one that does not."""
+    """Share of moved pixels, squared distance and worst cell, by another reader, at a budget that
+    merges and at one that does not."""
     backdrop = build(parse_preset(SCENE.format(budget=budget)))
     write_export(backdrop, tmp_path / "out", previews=False)
     found = asked_figures(tmp_path / "out", (256, 256))
