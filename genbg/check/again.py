@@ -41,8 +41,7 @@ def check(export: Export, backdrop: Backdrop, told: Sequence[str]) -> Iterator[s
     told: faults found before. What they name is not named again, and where they name a number that
         others follow from, nothing but the moving pictures is looked at.
     """
-    known = {path for path in export.data for fault in told if fault.startswith(f"{path}: ")}
-    known |= {fault.split(":")[0] for fault in told}
+    known = {fault.partition(": ")[0] for fault in told}
     if export.table["version"] != __version__ or any(is_number(path) for path in known):
         yield from moving_faults(export, backdrop, known, {})
         return

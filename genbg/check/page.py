@@ -15,6 +15,8 @@ from genbg.model import Backdrop
 from genbg.write import merging, player
 
 PATH = player.NAME
+MOST_TOLD, NAME_SHOWN = 20, 80
+"""Strange files that are told one by one, and the characters of a name that are shown."""
 VIEWS = {"owners": player.NO_LAYER, "changes": merging.CHANGE_LEVELS}
 """What helps to look, and the greatest byte that each may hold."""
 
@@ -50,8 +52,11 @@ def byte_faults(export: Export, carried: Any) -> Iterator[str]:
     found = carried if isinstance(carried, dict) else {}
     for path in sorted(expected - found.keys()):
         yield f"{PATH}: does not carry {path}"
-    for path in sorted(found.keys() - expected):
-        yield f"{PATH}: carries {path}, which is not a file it draws from"
+    strange = sorted(found.keys() - expected)
+    for path in strange[:MOST_TOLD]:
+        yield f"{PATH}: carries {path[:NAME_SHOWN]}, which is not a file it draws from"
+    if len(strange) > MOST_TOLD:
+        yield f"{PATH}: and carries {len(strange) - MOST_TOLD} more"
     for path in sorted(expected & found.keys()):
         if decoded(found[path]) != export.data[path]:
             yield f"{PATH}: does not carry the bytes of {path}"

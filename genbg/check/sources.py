@@ -141,7 +141,7 @@ def assembler_tables(text: str) -> dict[str, bytes]:
 def c_tables(text: str) -> dict[str, bytes]:
     """Return {name: bytes} of the tables of the C source; a table without an end is none."""
     tables: dict[str, bytes] = {}
-    head, body = None, []
+    head, body = None, list[str]()
     for line in text.splitlines():
         begun = C_TABLE.fullmatch(line)
         if begun:

@@ -7,6 +7,7 @@ studio.py     preset -> first look -> finished backdrop, and what was last good
 watch.py      which files changed
 guard.py      who may ask: this machine's own page and nobody else
 serve.py      the few addresses of the page
+server.py     the server below them, with its time limits
 page.py       the player page with what makes it live
 
 What leaves this machine: nothing. What is written: the preset, when a person presses the button.

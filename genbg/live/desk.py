@@ -8,7 +8,7 @@ import os
 import secrets
 import shutil
 import signal
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import get_context
@@ -26,14 +26,21 @@ HALF_SAVED_S = 0.08
 """A file with a fault may be half saved: so long is waited for the rest before it is told."""
 AWAKE_S = 0.25
 """How often a waiting stream looks whether the server is to end."""
+TRIES = 3
+"""How often a look is begun whose process is killed, by the system for want of memory say."""
+KILLED = (
+    "the process that finishes the picture was ended from outside, again and again; "
+    "this is a first look, and the next save tries once more"
+)
+GONE = "the preset's file is gone; save a copy"
 BUNDLED = "this preset came with the program and can't be changed; save a copy and change that"
 
 
 class Desk:
     """The studio, those who watch it, and what is to be done."""
 
-    def __init__(self, source: str):
-        self.source = source
+    def __init__(self, source: str, say: Callable[[str], None] = lambda text: None):
+        self.source, self.say = source, say
         self.studio = Studio(source)
         self.serial = self.number = 0
         self.state = self.numbered(self.studio.state)
@@ -49,9 +56,10 @@ class Desk:
         """Why the preset's file can't be written; empty where it can."""
         path = self.studio.path
         folder = bundled_folder()
-        installed = folder is not None and folder.name == "_presets" and folder in path.parents
-        if installed or not Path(self.source).is_file():
+        if folder is not None and folder.resolve() in path.resolve().parents:
             return BUNDLED
+        if not path.is_file():
+            return GONE
         return "" if os.access(path, os.W_OK) else "the preset's file is read-only"
 
     async def work(self) -> None:
@@ -95,18 +103,24 @@ class Desk:
 
     async def finish_looks(self) -> None:
         """Finish the newest look in the other process; drop it where a newer one has come."""
-        loop = asyncio.get_running_loop()
         while True:
             await self.unfinished.wait()
             self.unfinished.clear()
             serial, turned = self.serial, dict(self.turned)
-            try:
-                made = await loop.run_in_executor(self.pool, finish, self.source, turned)
-            except BrokenProcessPool:
-                self.pool = new_pool()
-                continue
+            made = await self.finish_look(turned)
             if serial == self.serial and not self.wake.is_set() and not self.state.faults:
                 await self.tell(self.finished(made))
+
+    async def finish_look(self, turned: dict[str, Any]) -> Look | tuple[str, ...]:
+        """Return the finished look or its faults; another process follows one that is killed."""
+        loop = asyncio.get_running_loop()
+        for _ in range(TRIES):
+            try:
+                return await loop.run_in_executor(self.pool, finish, self.source, turned)
+            except BrokenProcessPool:
+                self.pool.shutdown(wait=False)
+                self.pool = new_pool()
+        return (KILLED,)
 
     def finished(self, made: Look | tuple[str, ...]) -> State:
         """Return the state with a finished look, or with what kept it from being finished."""
@@ -124,6 +138,9 @@ class Desk:
 
     async def tell(self, state: State) -> None:
         """Let everybody who watches know a state."""
+        if state.faults != self.state.faults:
+            for text in state.faults or ("mended",):
+                self.say(text)
         async with self.told:
             self.state = self.studio.state = self.numbered(state)
             self.version += 1

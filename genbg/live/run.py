@@ -13,8 +13,6 @@ from genbg.errors import GenbgError
 
 HOST = "127.0.0.1"
 LIBRARIES = ("starlette", "uvicorn", "watchfiles", "tomlkit")
-GRACE_S = 2
-"""How long open streams may take to end."""
 
 
 def need_libraries() -> None:
@@ -59,26 +57,13 @@ async def serve(
     source: str, listener: socket.socket, open_browser: bool, say: Callable[[str], None]
 ) -> None:
     """Serve until told to end; the work goes on beside it."""
-    import uvicorn
-
     from genbg.live.desk import Desk
     from genbg.live.serve import make_app
+    from genbg.live.server import make_server
 
-    desk = Desk(source)
+    desk = Desk(source, say)
     port = listener.getsockname()[1]
-    server = uvicorn.Server(
-        uvicorn.Config(
-            make_app(desk, port),
-            http="h11",
-            ws="none",
-            lifespan="off",
-            log_level="critical",
-            access_log=False,
-            server_header=False,
-            limit_concurrency=64,
-            timeout_graceful_shutdown=GRACE_S,
-        )
-    )
+    server = make_server(make_app(desk, port))
     address = f"http://{HOST}:{port}/"
     say(f"{desk.studio.path}: shown at {address}; Ctrl-C ends it")
     if open_browser:

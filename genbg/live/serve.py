@@ -9,7 +9,9 @@ Bodies are JSON, {"turned": {path: value}}, of at most `MOST_BYTES`.
 
 from __future__ import annotations
 
+import asyncio
 import json
+import math
 from collections.abc import AsyncIterator
 from typing import Any
 
@@ -23,9 +25,12 @@ from genbg.errors import GenbgError
 from genbg.live.desk import Desk
 from genbg.live.guard import refusal
 from genbg.live.page import live_page, look_event, status_event
+from genbg.live.studio import fault_lines
 
 MOST_BYTES = 64 * 1024
 MOST_STREAMS = 16
+BODY_S = 10
+"""Seconds within which a body has to come."""
 ALIVE_EVERY = 40
 """Quiet quarters of a second after which a stream says that it is alive."""
 HEADERS = {
@@ -96,29 +101,23 @@ class Site:
         return Response(body, media_type="text/html; charset=utf-8", headers=HEADERS)
 
     async def events(self, request: Request) -> Response:
-        if self.streams >= MOST_STREAMS:
-            return PlainTextResponse("too many pages are open\n", 503, HEADERS)
-        return StreamingResponse(self.stream(), media_type="text/event-stream", headers=HEADERS)
+        return Stream(self)
 
     async def stream(self) -> AsyncIterator[str]:
         """Yield events for one page until it goes."""
-        self.streams += 1
         shown, structure, quiet = 0, None, 0
-        try:
-            yield "retry: 500\n\n"
-            async for state in self.desk.states():
-                if state is None:
-                    quiet += 1
-                    if quiet % ALIVE_EVERY == 0:
-                        yield ": alive\n\n"
-                    continue
-                if state.look.number != shown:
-                    shown = state.look.number
-                    yield look_event(state)
-                yield status_event(state, state.groups != structure)
-                structure = state.groups
-        finally:
-            self.streams -= 1
+        yield "retry: 500\n\n"
+        async for state in self.desk.states():
+            if state is None:
+                quiet += 1
+                if quiet % ALIVE_EVERY == 0:
+                    yield ": alive\n\n"
+                continue
+            if state.look.number != shown:
+                shown = state.look.number
+                yield look_event(state)
+            yield status_event(state, state.groups != structure)
+            structure = state.groups
 
     async def turn(self, request: Request) -> Response:
         return await self.answer(request, self.desk.turn)
@@ -136,8 +135,27 @@ class Site:
         except BodyError as error:
             return PlainTextResponse(f"{error}\n", error.status, HEADERS)
         except (GenbgError, OSError, UnicodeError) as error:
-            return JSONResponse({"error": str(error)}, 409, HEADERS)
+            return JSONResponse({"error": "\n".join(fault_lines(error))}, 409, HEADERS)
         return JSONResponse({"text": said}, headers=HEADERS)
+
+
+class Stream(StreamingResponse):
+    """Events for one page; it is one of those that are open from here until the page goes."""
+
+    def __init__(self, site: Site):
+        super().__init__(site.stream(), media_type="text/event-stream", headers=HEADERS)
+        self.site = site
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if self.site.streams >= MOST_STREAMS:
+            refused = PlainTextResponse("too many pages are open\n", 503, HEADERS)
+            await refused(scope, receive, send)
+            return
+        self.site.streams += 1
+        try:
+            await super().__call__(scope, receive, send)
+        finally:
+            self.site.streams -= 1
 
 
 async def read_turned(request: Request) -> Any:
@@ -145,6 +163,26 @@ async def read_turned(request: Request) -> Any:
     kind = request.headers.get("content-type", "").split(";")[0].strip()
     if kind != "application/json":
         raise BodyError(415, "a body is application/json")
+    try:
+        async with asyncio.timeout(BODY_S):
+            body = await read_body(request)
+    except TimeoutError as error:
+        raise BodyError(408, f"a body comes within {BODY_S} seconds") from error
+    try:
+        data = json.loads(body, parse_constant=no_number)
+    except (ValueError, RecursionError) as error:
+        raise BodyError(400, "a body is JSON") from error
+    turned = data.get("turned") if isinstance(data, dict) else None
+    if not isinstance(turned, dict):
+        raise BodyError(400, 'a body is {"turned": {path: value}}')
+    for path, value in turned.items():
+        if not (is_simple(path) and is_value(value)):
+            raise BodyError(400, "a value is a finite number, a text, a truth or a list of them")
+    return turned
+
+
+async def read_body(request: Request) -> bytes:
+    """Return a request's body; raises BodyError where it is too long or cut short."""
     body = b""
     try:
         async for piece in request.stream():
@@ -153,10 +191,21 @@ async def read_turned(request: Request) -> Any:
                 raise BodyError(413, f"a body has at most {MOST_BYTES} bytes")
     except ClientDisconnect as error:
         raise BodyError(400, "the body ended early") from error
-    try:
-        data = json.loads(body)
-    except (ValueError, RecursionError) as error:
-        raise BodyError(400, "a body is JSON") from error
-    if not isinstance(data, dict) or not isinstance(data.get("turned"), dict):
-        raise BodyError(400, 'a body is {"turned": {path: value}}')
-    return data["turned"]
+    return body
+
+
+def no_number(name: str) -> None:
+    """Refuse NaN and the infinities, which are not JSON."""
+    raise ValueError(f"{name} is not a JSON number")
+
+
+def is_value(value: Any) -> bool:
+    """Return whether a control can have such a value: a simple one, or a list of simple ones."""
+    return all(map(is_simple, value)) if isinstance(value, list) else is_simple(value)
+
+
+def is_simple(value: Any) -> bool:
+    """Return whether a value is a truth, a number that is finite, or text that UTF-8 can say."""
+    if isinstance(value, str):
+        return value.isascii() or not any("\ud800" <= letter <= "\udfff" for letter in value)
+    return isinstance(value, int) or (isinstance(value, float) and math.isfinite(value))

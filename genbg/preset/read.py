@@ -101,11 +101,11 @@ def parse_preset(
 def _find(source: str | Path) -> Path:
     """The file that `source` means; a file comes before a bundled preset of that name."""
     path = Path(source)
-    name = str(source)
+    name = str(path)  # as all other messages call the file, be it written "./bay.toml" or not
     try:
         if path.is_file():
             return path
-        bundled = find_bundled(name)
+        bundled = find_bundled(str(source))
         exists = path.exists()
     except (OSError, ValueError) as error:
         raise PresetError(Fault(short(name), "", "", f"can't be read: {error}")) from error

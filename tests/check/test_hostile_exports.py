@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import struct
+import subprocess
+import sys
 import zlib
 
 import pytest
@@ -163,6 +165,36 @@ def test_hostile_layers_are_told(data, plain):
     """engine/layers.json is read with the same care as the manifest."""
     forge_file(plain, "engine/layers.json", data)
     assert any(fault.startswith("engine/layers.json: ") for fault in check_export(plain))
+
+
+TAG = b'<script type="application/json" id="backdrop">'
+TABLE = b"const uint16_t backdrop_a[] = {\n"
+
+
+@pytest.mark.parametrize(
+    ("path", "piece"), [("player.html", TAG), ("machine/backdrop.c", TABLE)], ids=["page", "source"]
+)
+def test_what_begins_again_and_again_and_never_ends_is_read_once(path, piece, plain):
+    """18 MB of beginnings without an end are told as soon as they are read once.
+
+    A reader that looks for the end of each from its beginning would need hours, so the check runs
+    in a process of its own that is given up after a while.
+    """
+    forge_file(plain, path, piece * (18_000_000 // len(piece)))
+    command = [sys.executable, "-m", "genbg.cli", "check", str(plain)]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=300, check=False)
+    assert done.returncode == 1
+    assert done.stdout.startswith(f"{path}: ")
+
+
+def test_a_page_that_carries_too_much_is_told_in_few_lines(plain):
+    """Of ten thousand strange files twenty are named, each in a short line."""
+    carried = {f"{number}{'x' * 100}": "" for number in range(10_000)}
+    text = json.dumps({"about": {}, "views": {}, "bytes": carried})
+    forge_file(plain, "player.html", TAG + text.encode() + b"</script>")
+    faults = check_export(plain)
+    assert "player.html: and carries 9980 more" in faults
+    assert all(len(fault) < 200 for fault in faults)
 
 
 JSON = st.recursive(
