@@ -17,6 +17,8 @@ PAINTERS: dict[str, str] = {
     "ridge": "ridge",
     "ground": "ground",
     "crags": "crags",
+    "cloudsea": "cloudsea",
+    "isles": "isles",
     "boats": "boats",
     "swell": "swell",
     "water": "water",
