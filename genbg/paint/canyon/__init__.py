@@ -73,7 +73,7 @@ def paint(keys: CanyonKeys, job: Job) -> Painting:
     lay_front(picture, job, keys, plan, floor)
     if plan.shelter:
         build_shelter(picture, job, keys, plan, floor)
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 PAINTER = Painter(

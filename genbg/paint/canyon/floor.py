@@ -114,11 +114,12 @@ def _dunes(job: Job, keys: CanyonKeys, plan: Plan, ground: Ground) -> np.ndarray
         shift = dice.unit()
         for number in range(count):
             x = (number + shift + 0.5 * dice.unit()) * job.width / count
-            tall = keys.dunes * 40.0 * size * dice.between(0.4, 1.1)
+            tall = keys.dunes * 54.0 * size * dice.between(0.4, 1.1)
             near = line + dice.between(-4, 4) - job.top
             crest = dune_crest if dice.chance(0.6) else drift_crest
             turn = lee if crest is drift_crest else lee * dice.choice((-1, 1, 1))
-            parts.append(crest(dice, ground, x, near, tall, size * dice.between(0.9, 1.3), turn))
+            points = crest(dice, ground, x, near, tall, size * dice.between(0.9, 1.3), turn)
+            parts.append(_kept_clear(plan, job, ground, points))
     slopes = (GENTLE, STEEP, ALONG, ALONG) if lee > 0 else (STEEP, GENTLE, ALONG, ALONG)
     heights = np.maximum(hull(np.concatenate(parts), ground, job.width, slopes, 0.0), 0.0)
     heights = heights * heights / (heights + 1.6)
@@ -126,11 +127,22 @@ def _dunes(job: Job, keys: CanyonKeys, plan: Plan, ground: Ground) -> np.ndarray
         job.width, ground.rows, hash_words(job.seed, "roll"), max(1, job.width // 100), 1 / 30, 2
     )
     heights = np.maximum(heights, 2.4 * wide)
+    return heights
+
+
+def _kept_clear(plan: Plan, job: Job, ground: Ground, crest: np.ndarray) -> np.ndarray:
+    """A crest that sinks where it comes near the shelter."""
     if not plan.shelter:
-        return heights
-    across = wrapped(np.arange(job.width), plan.x, job.width)[None, :] / (46.0 * plan.size)
-    along = (ground.depth - depth_at(ground, np.array(plan.line - job.top)))[:, None] / 30.0
-    return heights * (1.0 - fall((across * across + along * along) * 0.9))
+        return crest
+    across = wrapped(crest[:, 0], plan.x, job.width) / (CLEAR * plan.size)
+    along = (crest[:, 1] - depth_at(ground, np.array(plan.line - job.top))) / CLEAR
+    off = across * across + along * along
+    crest[:, 2] *= np.where(along > 0.3, 1.0 - 0.6 * fall(off), 1.0 - fall(0.5 * off))
+    return crest
+
+
+CLEAR = 58.0
+"""Pixels about the shelter that dunes keep low in."""
 
 
 def _cut_river(

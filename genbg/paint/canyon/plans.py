@@ -53,7 +53,8 @@ def draw_plan(job: Job, keys: CanyonKeys) -> Plan:
     if keys.rank == "far":
         return _far_plan(dice, job, tall, sun)
     name = dice.choice(tuple(PLANS))
-    masses, x, line, size = PLANS[name if keys.plan == "any" else keys.plan](dice, tall, -sun)
+    draw = PLANS[name] if keys.plan == "any" else NAMED[keys.plan]
+    masses, x, line, size = draw(dice, tall, -sun)
     base = float(keys.horizon + 52)
     river = _river(dice, x) if dice.unit() < keys.river else ()
     whole = tuple(_shifted(mass, dice) for mass in masses)
@@ -188,7 +189,9 @@ def _sand(dice: Dice, tall: float, away: int) -> Drawn:
 
 
 PLANS = {"butte": _butte, "gate": _gate, "arch": _arch, "spires": _spires, "table": _table}
-"""Plans that a seed may draw; sand only where the preset asks for it."""
+"""Plans that a seed may draw."""
+NAMED = {**PLANS, "sand": _sand}
+"""Plans that a preset may ask for."""
 
 
 def _others(dice: Dice, x: float, tall: float) -> list[Mass]:

@@ -67,6 +67,19 @@ def stray_pixels(ink: np.ndarray) -> np.ndarray:
     return alone
 
 
+def lone_pixels(ink: np.ndarray) -> np.ndarray:
+    """Stray pixels (N, W) bool that belong to no dither: none 2, 4 or 8 pixels off has their ink.
+
+    Ordered dither repeats every 2, 4 or 8 pixels.
+    """
+    alone = stray_pixels(ink)
+    ring = [(dx, dy) for dx in (-2, 0, 2) for dy in (-2, 0, 2) if dx or dy]
+    ring += [(4 * dx, 4 * dy) for dx in (-1, 0, 1) for dy in (-1, 0, 1) if dx or dy]
+    for dx, dy in [*ring, (8, 0), (-8, 0)]:
+        alone &= ink != shifted(ink, dx, dy)
+    return alone
+
+
 def remove_strays(ink: np.ndarray, keep: np.ndarray | None = None) -> np.ndarray:
     """Inks (N, W) with every stray pixel painted over by a neighbour.
 

@@ -194,9 +194,9 @@ def _line(seed: int, name: str, width: int, size: int, octaves: int) -> np.ndarr
 class _Body:
     """A mass in the columns that it can reach."""
 
-    def __init__(self, shared: _Shared, mass: Mass, field: np.ndarray, scale: float):
+    def __init__(self, shared: _Shared, mass: Mass, field: np.ndarray):
         self.mass, self.field = mass, field
-        self.share = min(1.0, min(mass.wide, mass.deep) / CLOSE / max(0.3, scale))
+        self.share = min(1.0, min(mass.wide, mass.deep) / CLOSE)
         near = np.flatnonzero((field < REACH_OF_FOOT).any(axis=0))
         away = wrapped(near, mass.x, shared.width)
         span = np.arange(np.floor(away.min()), np.ceil(away.max()) + 1)[: shared.width]
@@ -219,7 +219,8 @@ class _Body:
 
     def talus(self, z: int, y: np.ndarray) -> np.ndarray:
         """Places (N, w) inside the talus at a depth."""
-        found: np.ndarray = self.near[z] < (self.heap[z] - y) * TALUS_SLOPE
+        room = self.heap[z] - y
+        found: np.ndarray = (room > 0) & (self.near[z] < room * TALUS_SLOPE)
         return found & ~self._opening(z, y, 1.1) if self.mass.arch else found
 
     def _opening(self, z: int, y: np.ndarray, wider: float = 1.0) -> np.ndarray:
@@ -265,7 +266,7 @@ def march(
     """A rock as it is seen; depth: pixels that are marched; scale: 1 near, less far off."""
     shared = _Shared(seed, masses, scale, depth, width)
     bodies = [
-        _Body(shared, mass, outline(hash_words(seed, "mass", n), mass, depth, width), scale)
+        _Body(shared, mass, outline(hash_words(seed, "mass", n), mass, depth, width))
         for n, mass in enumerate(masses)
     ]
     hit = np.zeros((view.lines, width), np.uint8)

@@ -16,6 +16,7 @@ import numpy as np
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Ramp
 from genbg.paint.craft.dither import threshold_plane
+from genbg.paint.craft.edges import lone_pixels, remove_strays
 
 NOTHING = -1
 """Material of a see-through pixel."""
@@ -97,9 +98,19 @@ class TonalPicture:
         inks = first + np.clip(step, 0.0, last).astype(np.int64)
         return np.where(self.material == NOTHING, 0, inks).astype(np.uint16)
 
-    def painting(self, whole: tuple[tuple[str, int, int], ...] = ()) -> Painting:
-        """The finished layer."""
+    def tidy_ink(self) -> np.ndarray:
+        """The inks with pixels that stand alone painted over, but for guarded ones and dither."""
+        ink = self.ink()
+        lone = lone_pixels(ink) & (ink > 0) & ~self.guard
+        tidy = remove_strays(ink, ~lone)
+        return np.where(tidy > 0, tidy, ink)
+
+    def painting(
+        self, whole: tuple[tuple[str, int, int], ...] = (), tidy: bool = False
+    ) -> Painting:
+        """The finished layer; tidy: without pixels that stand alone."""
         uses = tuple(RampUse(name, self.steps[name]) for name in self.names)
         guard = self.guard if self.guard.any() else None
         shape = self.shape if self.shape.any() else None
-        return Painting(self.ink(), uses, guard, shape, whole)
+        ink = self.tidy_ink() if tidy else self.ink()
+        return Painting(ink, uses, guard, shape, whole)

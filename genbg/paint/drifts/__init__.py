@@ -11,6 +11,7 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.drifts.field import lay_drifts
+from genbg.paint.drifts.grass import grow_grass
 from genbg.paint.drifts.things import set_things
 from genbg.records import record
 
@@ -32,9 +33,13 @@ class DriftsKeys:
     rocks: float = key(0.5, "float", "How many rocks.", low=0, high=1)
     growth: str = key("firs", "choice", "What grows there.", choices=("firs", "scrub"))
     trees: float = key(0.4, "float", "How many firs or bushes.", low=0, high=1)
+    grass: float = key(0.0, "float", "How much grass grows in tufts.", low=0, high=1)
     cap: bool = key(True, "bool", "Snow lies on rocks and firs.")
     gloom: float = key(
         0.0, "float", "How much lies in the shade of something unseen.", low=0, high=1
+    )
+    contrast: float = key(
+        0.7, "float", "How much light and shade differ from form to form.", low=0, high=1
     )
     cool: float = key(0.0, "float", "How much darker it grows toward us.", low=0, high=1)
 
@@ -57,8 +62,10 @@ def paint(keys: DriftsKeys, job: Job) -> Painting:
     """Near ground; see-through above its ragged edge."""
     picture = TonalPicture(job, RAMPS)
     field = lay_drifts(picture, job, keys)
+    if keys.grass > 0:
+        grow_grass(picture, job, keys.grass, field)
     set_things(picture, job, keys, field)
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 PAINTER = Painter(

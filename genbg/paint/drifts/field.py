@@ -72,9 +72,9 @@ def lay_drifts(picture: TonalPicture, job: Job, keys: DriftsKeys) -> Field:
     lit = job.steps["lit"] - 1
     tones = Tones(
         level=keys.level * lit,
-        gain=1.5 * lit,
-        shade=0.75 * (job.steps["shade"] - 1),
-        deep=1.6,
+        gain=3.0 * keys.contrast * lit,
+        shade=0.66 * (job.steps["shade"] - 1),
+        deep=3.1 * keys.contrast,
         crest=1.7,
     )
     lie = _gloom(job, keys, ground, lie)

@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from genbg.paint.drifts import DriftsKeys
 
 
+CLEAR_OF_ROCK = 24.0
+"""Columns beside a rock's middle in which nothing grows."""
+
+
 def set_things(picture: TonalPicture, job: Job, keys: DriftsKeys, field: Field) -> None:
     """Rocks and firs, the far ones first."""
     dice = Dice(job.seed, "things")
@@ -41,11 +45,14 @@ def set_things(picture: TonalPicture, job: Job, keys: DriftsKeys, field: Field) 
                     wide * 0.6,
                 )
             )
+    rocks = [one[2] for one in todo]
     trees = round(7 * keys.trees * job.width / 512)
     for number in range(trees):
         x = (number + 0.1 + 0.8 * dice.unit()) * job.width / trees
         line = job.lines * dice.between(0.35, 0.95)
-        todo.append((line, "fir", x, dice.between(14, 26) * (0.6 + 0.8 * line / job.lines), 0.0))
+        size = dice.between(14, 26) * (0.6 + 0.8 * line / job.lines)
+        if all(abs(float(wrapped(x, other, job.width))) > CLEAR_OF_ROCK for other in rocks):
+            todo.append((line, "tree", x, size, 0.0))
     for line, kind, x, size, tall in sorted(todo, key=lambda one: one[0]):
         y = ground_line(field, x, line)
         if y < 4 or y - field.top[int(x) % job.width] < 2:
@@ -90,7 +97,7 @@ def lay_fir(picture: TonalPicture, fir: Fir, x: float, y: int) -> None:
     lit = snow & (fir.tone > -0.4)
     put(picture, fir.material == NEEDLES, "leaf", fir.tone * picture.last("leaf") / 3, left, top)
     last = picture.last("lit")
-    put(picture, lit, "lit", np.clip((fir.tone + 0.4) / 3.4, 0, 1) * last, left, top)
+    put(picture, lit, "lit", np.clip((fir.tone + 0.4) / 3.4, 0, 1) * 0.9 * last, left, top)
     last = picture.last("shade")
     put(picture, snow & ~lit, "shade", last + np.clip(fir.tone + 0.4, -2.0, 0.0), left, top)
 

@@ -86,7 +86,7 @@ def paint(keys: PeaksKeys, job: Job) -> Painting:
     if view.foot < job.lines:
         paint_valley(picture, view, plan, keys.woods, keys.hamlet)
     hide_strays(picture)
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 def hide_strays(picture: TonalPicture) -> None:

@@ -29,6 +29,8 @@ from genbg.paint.peaks.scene import View
 
 AIR = 4.3
 """Tone of the valley's mist, counted in the ten inks that the air ramp has by default."""
+VEIL = 0.1
+"""Share of air before the great peaks, even high up."""
 TILT = 0.3
 """Lines by which a pixel of depth is lifted."""
 EDGES = (-0.2, 0.06, 0.3, 0.52, 0.74, 0.86)
@@ -84,7 +86,7 @@ def paint_great_peaks(picture: TonalPicture, view: View, plan: Plan, high: float
     shown = read(tone, row)
     edge = hidden_step(row, ground) > 5.0
     shown = shown + 0.8 * (edge & (read(lit, row) > 0.5))
-    fog = 0.8 * smooth(view.y, view.foot - 46.0, view.foot - 6.0)
+    fog = VEIL + (0.8 - VEIL) * smooth(view.y, view.foot - 46.0, view.foot - 6.0)
     shown = shown * (1.0 - fog) + AIR * fog
     picture.lay(row != UNSEEN, "air", tones(picture, shown), GRAIN)
 

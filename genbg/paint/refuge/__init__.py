@@ -32,6 +32,7 @@ class RefugeKeys:
     level: float = key(
         0.4, "float", "How light level snow is.", low=0, high=1, unit="share of the ramp"
     )
+    lamplight: float = key(1.0, "float", "How much lamplight the ground takes.", low=0, high=1)
     trees: float = key(0.6, "float", "How many firs.", low=0, high=1)
     tall: int = key(60, "int", "The tallest fir.", low=10, high=120, unit="pixels")
     snow: float = key(1.0, "float", "How laden firs and roofs are.", low=0, high=1)
@@ -63,14 +64,15 @@ def paint(keys: RefugeKeys, job: Job) -> Painting:
     cast_firs(picture, shoulder, firs)
     if not site.lived_in:
         plant_firs(picture, job, keys, shoulder, firs)
-        return picture.painting()
+        return picture.painting(tidy=True)
     lay_shadow(picture, site, shoulder)
-    lay_light(picture, job, site, shoulder)
+    if keys.lamplight > 0:
+        lay_light(picture, job, site, shoulder, keys.lamplight)
     plant_firs(picture, job, keys, shoulder, [fir for fir in firs if fir[0] >= site.deep])
     build_house(picture, job, keys, site, shoulder)
     lay_lamp(picture, site, shoulder)
     plant_firs(picture, job, keys, shoulder, [fir for fir in firs if fir[0] < site.deep])
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 PAINTER = Painter(

@@ -108,7 +108,14 @@ def _stage(dice: Dice, plan: Plan, site: Site, snow: float) -> Stage:
     across = plan.width * (0.2 if plan.along else 0.16) * k
     smoke = home.moved(across, plan.height * k, plan.depth * 0.62 * k)
     box(stage, smoke, 5 * k, (plan.rise + 5) * k, 4.4 * k, STONE, Kind.STONE)
-    box(stage, smoke.moved(-0.6, (plan.rise + 5) * k, -0.6), 6 * k, 1.8 * k, 5.6 * k, SNOW)
+    box(
+        stage,
+        smoke.moved(-0.6, (plan.rise + 5) * k, -0.6),
+        6 * k,
+        1.8 * k,
+        5.6 * k,
+        SNOW if snow > 0.3 else STONE,
+    )
     if plan.annex:
         stage.thing()
         side = home.moved(plan.width * k if site.turn < 0 else -plan.annex * k, 0, 5 * k)

@@ -31,8 +31,10 @@ def lamp_place(site: Site, shoulder: Shoulder) -> tuple[float, int]:
     return x, shoulder.line(x, max(0.05, site.deep - 0.06))
 
 
-def lay_light(picture: TonalPicture, job: Job, site: Site, shoulder: Shoulder) -> None:
-    """Colour the snow that lamp, door and windows reach."""
+def lay_light(
+    picture: TonalPicture, job: Job, site: Site, shoulder: Shoulder, strength: float
+) -> None:
+    """Colour the snow that lamp, door and windows reach; strength: 1 by night."""
     lines, width = picture.tone.shape
     line = np.arange(lines)[:, None]
     foot = shoulder.line(site.house, site.deep)
@@ -54,6 +56,7 @@ def lay_light(picture: TonalPicture, job: Job, site: Site, shoulder: Shoulder) -
     reached = pool > -0.12
     pool = pool + (0.1 + 0.25 * np.clip(1.0 - pool, 0, 1)) * sway
     last = picture.last("glow")
+    pool = pool - (1.0 - strength)
     tone = np.clip(pool, 0.0, 1.05) * 0.98 * last
     edge = (threshold_plane(lines, width, job.top, 4) + 0.5) / 16.0 - 0.5
     bright, dim = picture.holds("lit"), picture.holds("shade")

@@ -110,5 +110,7 @@ def _cut_path(job: Job, site: Site, ground: Ground, heights: np.ndarray) -> np.n
     )
     half = 2.4 + 4.0 * near
     off = wrapped(np.arange(job.width)[None, :], middle[:, None], job.width) / half[:, None]
-    deep = np.where((ground.depth < start) & (ground.depth > 0), 1.0 + 0.6 * near, 0.0)[:, None]
+    deep = np.where((ground.depth < start) & (ground.depth > 0), 1.4 * smooth(near, 0.0, 0.5), 0.0)[
+        :, None
+    ]
     return cut_way(heights, off, deep, 0.35 * deep)
