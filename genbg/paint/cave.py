@@ -28,8 +28,7 @@ from genbg.paint.parts.dripstone import (
     place_stones,
     shape_stone,
 )
-from genbg.paint.parts.facets import lay_stones, lay_strata, upper_edges
-from genbg.paint.parts.strata import cell_rows
+from genbg.paint.parts.facets import cell_rows, lay_stones, lay_strata, upper_edges
 from genbg.records import record
 
 DEPTH = 8

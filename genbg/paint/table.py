@@ -29,8 +29,6 @@ PAINTERS: dict[str, str] = {
     "ruins": "ruins",
     "forest": "forest",
     "foliage": "foliage",
-    "dunes": "dunes",
-    "mesa": "mesa",
     "terraces": "terraces",
     "stairs": "stairs",
     "cave": "cave",

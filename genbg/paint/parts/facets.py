@@ -139,3 +139,8 @@ def upper_edges(mask: np.ndarray, deep: int = 1) -> np.ndarray:
     for n in range(1, deep + 1):
         above |= ~shifted(mask, 0, -n)
     return mask & above
+
+
+def cell_rows(top: int, lines: int) -> int:
+    """Cell rows of the screen that lines from screen line `top` on lie in."""
+    return -(-(lines + top % CELL) // CELL)
