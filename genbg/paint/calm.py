@@ -82,6 +82,8 @@ def _depth(lines: int) -> np.ndarray:
 
 SCREEN_BELOW = 136.0
 """Lines from a usual horizon to the foot of the screen."""
+GLOW_REACH, GLOW_END = 44.0, 0.16
+"""Columns over which the glow about a path fades by e, and where it is cut off."""
 BENDS = 1.25
 """Tones by which broad patches of swell change the water."""
 
@@ -105,8 +107,8 @@ def _water(keys: CalmKeys, job: Job, lines: int) -> np.ndarray:
     tone = np.tile(tone, (1, job.width // period))
     if job.body is not None:
         away = np.abs((np.arange(job.width) + 0.5 - job.body.x + 256) % job.width - 256)
-        warm = fall(away / 52.0)[None, :] * smooth(down, 0.7, 0.0)
-        tone = tone + 1.4 * keys.glow * warm
+        warm = np.maximum(fall(away / GLOW_REACH) - GLOW_END, 0.0)[None, :] * smooth(down, 0.7, 0.0)
+        tone = tone + 1.6 * keys.glow * warm
     return tone
 
 

@@ -97,8 +97,8 @@ def _shaded(
     away = np.abs((np.arange(job.width) + 0.5 - shadows.light.column + 256) % 512 - 256)
     strong = (0.55 + 0.75 * fall(away / FADE))[None, :]
     lit = Lit(lit.facing * strong, lit.open, lit.sign)
-    tone = tones(seen, lit, seed + 3)
-    facade = Facade(8.2, 11.5, (1.6, 5.2), 3.6, 0.82, keys.glow, 0.25)
+    tone = tones(seen, lit, seed + 3, 1.0 - 0.7 * job.thrift)
+    facade = Facade(8.2, 11.5, (1.6, 5.2), 3.6, 0.82, keys.glow, 0.25, detail=1.0 - job.thrift)
     drawn = drawn_facade(seen, tone, seed + 4, facade)
     tone = edge_tones(seen, drawn.tone, lit, seed + 5)
     far = seen.has & (seen.depth > 560)
@@ -112,6 +112,8 @@ def _shaded(
     return Shown(seen, tone, warm, drawn.pane & ~far, drawn.glow & ~far, drawn.door)
 
 
+PLAIN = 0.6
+"""Thrift from which the mirror is a third as long."""
 LEAST_WARM = 0.20
 """Lamplight from which a pixel takes its warm ramp; a moonlit one needs half as much again."""
 WARM_STEP = 0.24
@@ -159,11 +161,12 @@ def _mirror(
     below = np.arange(job.lines)[:, None] - np.minimum(foot, edge + 6)[None, :]
     water = ~has & (np.arange(job.lines)[:, None] > keys.horizon - job.top)
     shown = mirror.seen.has[line, column] & water
-    shown &= broken_off(job.lines, job.width, below, float(keys.mirror), seed + 1)
-    value = np.where(mirror.pane, 0.0, mirror.tone)[line, column]
+    long = keys.mirror * (1.0 if job.thrift < PLAIN else 1 / 3)
+    shown &= broken_off(job.lines, job.width, below, long, seed + 1)
+    value = mirror.tone[line, column]
     picture.lay(shown, "mirror", np.where(value >= 3, value, np.maximum(value - 1, 0)))
     warm = np.where(mirror.glow, 1.3, mirror.warm * 0.8)[line, column]
-    warm = warm * np.clip(1.1 - below / float(keys.mirror), 0.0, 1.0)
+    warm = warm * np.clip(1.1 - below / long, 0.0, 1.0)
     tinted = shown & (warm > LEAST_WARM)
     picture.lay(tinted, "warmth", np.clip(np.floor((warm - LEAST_WARM) / 0.3), 0, 4))
     heat = _columns(lamps, eye, edge, job, seed)

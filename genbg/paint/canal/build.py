@@ -68,7 +68,8 @@ def build(keys: CanalKeys, town: Town, dice: Dice) -> tuple[Stage, list[Lamp]]:
         side = dice.choice((-1.0, 1.0))
         x = (right + 26 if side > 0 else left - 40) + dice.between(-6, 6)
         frame = Frame(x, BANK, FRONT + 60, 0.08)
-        TOWERS[keys.tower](stage, dice.part("tower"), frame, dice.between(104, 122), STUFF)
+        name = dice.choice(("spire", "spire", "bell")) if keys.tower == "any" else keys.tower
+        TOWERS[name](stage, dice.part("tower"), frame, dice.between(104, 122), STUFF)
     lamps += set_lamps(stage, dice.part("lamps"), keys, town)
     plant(stage, dice.part("trees"), keys, town)
     moor(stage, dice.part("boats"), keys, town)

@@ -19,7 +19,9 @@ class CanalKeys:
         "any", "choice", "What spans the water; any: drawn from the seed.", choices=PLANS
     )
     houses: str = key("canal", "choice", "How people build here.", choices=tuple(HOUSES))
-    tower: str = key("spire", "choice", "The town's tower.", choices=("none", *TOWERS))
+    tower: str = key(
+        "any", "choice", "The town's tower; any: drawn.", choices=("any", "none", *TOWERS)
+    )
     lamps: float = key(0.6, "float", "How many lamps stand on the bank.", low=0, high=1)
     glow: float = key(0.16, "float", "Share of windows with a light in them.", low=0, high=1)
     boats: int = key(4, "int", "Boats at the bank.", low=0, high=8)
@@ -64,7 +66,7 @@ RAMPS = (
     Ramp("glow", "Lit windows and lamps, from their rim in.", _colours("531 642 753 775"), 4, True,
          chosen=True),
     Ramp("mirror", "The mirror: three tones of what stands in shade, three of what is lit.",
-         _colours("001 002 012 012 113 235"), 6, hazed=False, chosen=True),
+         _colours("001 001 002 013 113 235"), 6, hazed=False, chosen=True),
     Ramp("warmth", "Lamplight on the water, from its edge in.",
          _colours("102 202 311 421 642 753 775"), 7, True, chosen=True),
     Ramp("thread", "Light where stone meets the water.", _colours("012 124"), 2, hazed=False,

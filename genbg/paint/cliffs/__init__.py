@@ -38,7 +38,11 @@ from genbg.paint.craft.solids import (
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import broken_off, rippled, shore_line
 
-CLEAR = 52.0
+PLAIN = 0.6
+"""Thrift from which rock is left without its beds, and mirrors are a third as long."""
+SCREEN = 160.0
+"""Column in the middle of the first screen."""
+CLEAR = 28.0
 """Columns between the body and the land, and as many more where a mole lies between them."""
 BESIDE = 15.0
 """Columns from the body's to the end of a mole: its post stands at the edge of the light's path."""
@@ -52,10 +56,10 @@ def paint(keys: CliffKeys, job: Job) -> Painting:
     """Village, harbour and mirror; all else is see-through."""
     dice = Dice(job.seed, "cliffs")
     land = lay_land(dice.part("land"), keys.plan)
-    turned = dice.chance(0.5)
     sun = job.body.x if job.body else job.width * 0.25
-    side = -1.0 if turned else 1.0
     away = CLEAR * (2 if keys.mole else 1) - land.left + keys.offset
+    side = _side(sun, away, job.width)
+    turned = side < 0
     eye = Eye((sun + side * away) % job.width, keys.horizon, keys.eye)
     mole_end = (BESIDE - away) * MOLE_DEPTH / eye.focal
     stage, _lamps = build(keys, land, dice.part("build"), turned, mole_end)
@@ -72,23 +76,34 @@ def paint(keys: CliffKeys, job: Job) -> Painting:
     return picture.painting()
 
 
+def _side(sun: float, away: float, width: int) -> float:
+    """1 or -1: right or left of the body, where the first screen shows more of the land."""
+    off = [
+        abs((sun + side * away - SCREEN + width / 2) % width - width / 2) for side in (1.0, -1.0)
+    ]
+    return 1.0 if off[0] <= off[1] else -1.0
+
+
 def _shaded(
     seen: Seen, shadows: Shadows, keys: CliffKeys, job: Job, cast: bool = True
 ) -> tuple[np.ndarray, dict[str, np.ndarray]]:
     """Tones 0..5 (N, W) of what is seen, and pixels of what is drawn on it by name."""
     seed = hash_words(job.seed, "stone")
-    chips(seen, seen.has & (seen.kind == Kind.ROCK), seed, CRAGS)
-    chips(seen, seen.has & (seen.kind == Kind.LEAF), seed + 1, LEAVES)
+    if job.thrift < PLAIN:
+        chips(seen, seen.has & (seen.kind == Kind.ROCK), seed, CRAGS)
+        chips(seen, seen.has & (seen.kind == Kind.LEAF), seed + 1, LEAVES)
     top = 0.66 + 0.2 * fractal(job.width, job.lines, seed + 2, 36, octaves=2)
     seen.material[(seen.material == NUMBER["rock"]) & (seen.ny > top)] = NUMBER["grass"]
     lit = lighten(shadows, seen, cast)
-    tone = bedded(seen, tones(seen, lit, seed + 3), seed + 7)
-    drawn = drawn_facade(seen, tone, seed + 4, Facade(glow=keys.glow))
+    tone = tones(seen, lit, seed + 3, 1.0 - 0.7 * job.thrift)
+    if job.thrift < PLAIN:
+        tone = bedded(seen, tone, seed + 7)
+    drawn = drawn_facade(seen, tone, seed + 4, Facade(glow=keys.glow, detail=1.0 - job.thrift))
     tone = edge_tones(seen, drawn.tone, lit, seed + 5)
     wet = seen.has & (seen.y < 1.6) & np.isin(seen.kind, [Kind.ROCK, Kind.STONE])
     tone = np.where(wet, np.where(tone >= 3, 3.0, 0.0), tone)
-    green = hanging_green(seen, seed + 6)
-    seen.material[green] = NUMBER["leaf"]
+    if job.thrift < PLAIN:
+        seen.material[hanging_green(seen, seed + 6)] = NUMBER["leaf"]
     parts = {"pane": drawn.pane, "glow": drawn.glow & (tone < 3), "door": drawn.door}
     parts["shutter"] = drawn.shutter
     return tone, parts
@@ -133,11 +148,18 @@ def _mirror(
     line, column = rippled(job.lines, job.width, waterline, seed)
     shown = still.has[line, column] & ~seen.has & (foot[None, :] >= 0)
     below = np.arange(job.lines)[:, None] - foot[None, :]
-    shown &= broken_off(job.lines, job.width, below, float(keys.mirror), seed + 1) & (below > 0)
+    shown &= broken_off(job.lines, job.width, below, mirror_lines(keys.mirror, job), seed + 1) & (
+        below > 0
+    )
     picture.lay(shown, "mirror", np.floor(value[line, column] + 0.5))
     dark, thread = shore_line(seen.has & (below <= 1), seed + 2)
     picture.lay(dark, "mirror", 0.0)
     picture.lay(thread, "thread", np.where(np.arange(job.width)[None, :] % 16 < 9, 1.0, 0.0))
+
+
+def mirror_lines(asked: int, job: Job) -> float:
+    """Lines that a mirror is long: a thrifty one breaks off early."""
+    return asked * (1.0 if job.thrift < PLAIN else 1 / 3)
 
 
 def _feet(seen: Seen, keys: CliffKeys) -> np.ndarray:

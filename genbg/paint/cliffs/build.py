@@ -40,6 +40,12 @@ STUFF = Stuff(
 )
 
 
+WALLS = (
+    ("white", "white", "white", "ochre"),
+    ("white", "white", "ochre", "rose"),
+    ("ochre", "rose", "white", "ochre"),
+)
+"""What walls are plastered with, by place."""
 MOLE_DEPTH = 342.0
 """Depth at which a mole ends."""
 
@@ -49,12 +55,14 @@ def build(
 ) -> tuple[Stage, list[Point]]:
     """The stage, and places of lamps. mole_end: x at which a mole ends, left of the land."""
     stage = Stage(turned)
+    walls = dice.part("walls").choice(WALLS)
+    stuff = replace(STUFF, walls=tuple(NUMBER[name] for name in walls))
     for number, one in enumerate(land.mounds):
         part = dice.part("mound", number)
         raise_rock(stage, part.part("rock"), one)
         if not one.bare:
             build_walls(stage, part.part("walls"), one)
-            build_houses(stage, part.part("houses"), one, keys)
+            build_houses(stage, part.part("houses"), one, keys, stuff)
             build_stairs(stage, part.part("stairs"), one)
         plant(stage, part.part("trees"), one)
     lamps = build_tower(stage, dice.part("tower"), land, keys)
@@ -112,7 +120,7 @@ def build_walls(stage: Stage, dice: Dice, one: Mound) -> None:
             x += long + dice.between(3, 14)
 
 
-def build_houses(stage: Stage, dice: Dice, one: Mound, keys: CliffKeys) -> None:
+def build_houses(stage: Stage, dice: Dice, one: Mound, keys: CliffKeys, stuff: Stuff) -> None:
     """Houses along every terrace, each turned so that one side is lit and one is not."""
     for number, level in enumerate(one.levels):
         x = level.left + dice.between(2, 8)
@@ -127,7 +135,7 @@ def build_houses(stage: Stage, dice: Dice, one: Mound, keys: CliffKeys) -> None:
             wide = size.width * 0.85 + size.depth * 0.5
             if dice.chance(keys.town) and x + wide < level.right + 10:
                 frame = Frame(x + size.depth * 0.5, level.y, level.z + place.between(3, 8), turns)
-                HOUSES[keys.houses](stage, place, frame, size, STUFF)
+                HOUSES[keys.houses](stage, place, frame, size, stuff)
                 x += wide
             x += dice.between(-3, 3) if dice.chance(0.6) else dice.between(8, 18)
 
@@ -187,7 +195,8 @@ def build_tower(stage: Stage, dice: Dice, land: Land, keys: CliffKeys) -> list[P
     level: Level = land.summit
     x = level.left + (level.right - level.left) * dice.between(0.3, 0.55)
     frame = Frame(x, level.y - 1, level.z + 12, dice.between(0.07, 0.1))
-    return [TOWERS[keys.tower](stage, dice, frame, dice.between(34, 42), STUFF)]
+    name = dice.choice(("bell", "bell", "watch")) if keys.tower == "any" else keys.tower
+    return [TOWERS[name](stage, dice, frame, dice.between(34, 42), STUFF)]
 
 
 def build_quay(stage: Stage, dice: Dice, land: Land) -> list[Point]:
@@ -232,7 +241,7 @@ def build_mole(stage: Stage, dice: Dice, land: Land, end: float) -> list[Point]:
     end: x at which it ends
     """
     start = land.quay[0]
-    reach = max(start - end, 30.0)
+    reach = max(start - end, 12.0)
     xs = [start + 4, start - reach * 0.38, start - reach * 0.75, start - reach]
     zs = [392.0, 384.0, 364.0 + dice.between(-4, 4), MOLE_DEPTH]
     stage.thing()

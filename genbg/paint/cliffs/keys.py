@@ -19,7 +19,9 @@ class CliffKeys:
         "any", "choice", "The lie of the land; any: drawn from the seed.", choices=PLANS
     )
     houses: str = key("harbour", "choice", "How people build here.", choices=tuple(HOUSES))
-    tower: str = key("bell", "choice", "The tower at the top.", choices=("none", *TOWERS))
+    tower: str = key(
+        "any", "choice", "The tower at the top; any: drawn.", choices=("any", "none", *TOWERS)
+    )
     town: float = key(0.8, "float", "How much of the terraces is built on.", low=0, high=1)
     boats: int = key(4, "int", "Boats at the quay.", low=0, high=8)
     mole: bool = key(True, "bool", "A mole with a lantern post that shelters the harbour.")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from genbg.model import Painting
@@ -37,13 +39,15 @@ from genbg.paint.families.lamps import LAMPS
 from genbg.paint.shore.blades import net, stalk, tuft
 from genbg.paint.shore.build import STUFF, beach_boat, build_rocks, place_groups
 from genbg.paint.shore.keys import NUMBER, RAMPS, ShoreKeys
-from genbg.paint.shore.quay import build_quay, moor_boat, paving, place_slabs
+from genbg.paint.shore.quay import REPEAT, build_quay, moor_boat, paving, place_slabs
 
 WATERLINE = 215.0
 """Line at which things at the usual depth stand in the water."""
 SLOPES = {"rocks": 0.32, "quay": 0.55}
 """Lines by which ground a unit deeper lies higher: we look down on a quay more than on rocks."""
 CUT = Chips(15, 11, (0.5, 0.42))
+PLAIN = 0.6
+"""Thrift from which rocks have no chips and floors no stones."""
 PUDDLES = 0.24
 """Noise above which a floor is under water."""
 MASONRY = Facade(holes=0.0, glow=0.0, shutters=0.0, doors=False, course=6.0)
@@ -94,7 +98,8 @@ def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: ShoreKeys
     seed = hash_words(job.seed, "stone")
     mossy = fractal(job.width, job.lines, seed + 2, 14, octaves=3) + 0.5 * (seen.ny - 0.8) > 0.06
     seen.material[(seen.material == NUMBER["rock"]) & (seen.ny > 0.6) & mossy] = NUMBER["grass"]
-    chips(seen, seen.has & (seen.kind == Kind.ROCK), seed, CUT)
+    if job.thrift < PLAIN:
+        chips(seen, seen.has & (seen.kind == Kind.ROCK), seed, CUT)
     lit = lighten(shadows, seen)
     if keys.dim:
         away = np.arange(job.width) + 0.5 - shadows.light.column
@@ -102,10 +107,12 @@ def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: ShoreKeys
         torn = 1.0 + 1.1 * fractal(job.width, job.lines, seed + 11, 24, 0.16, octaves=3)
         strong = 1.0 - keys.dim + keys.dim * fall(away / BODY_REACH)[None, :] * torn
         lit = Lit(lit.facing * strong, lit.open, lit.sign)
-    tone = edge_tones(seen, tones(seen, lit, seed + 3, 0.4, 1.6), lit, seed + 5)
-    tone = drawn_facade(seen, tone, seed + 7, MASONRY).tone
-    tone, joint = paving(seen, tone, seed + 8)
-    mossy = fractal(job.width, job.lines, seed + 9, 20, octaves=2) > 0.16
+    tone = edge_tones(seen, tones(seen, lit, seed + 3, 0.4 * (1 - job.thrift), 1.6), lit, seed + 5)
+    tone = drawn_facade(seen, tone, seed + 7, replace(MASONRY, detail=1.0 - job.thrift)).tone
+    joint = np.zeros(tone.shape, dtype=bool)
+    if job.thrift < PLAIN:
+        tone, joint = paving(seen, tone, seed + 8)
+    mossy = np.tile(fractal(REPEAT, job.lines, seed + 9, 5, octaves=2) > 0.16, job.width // REPEAT)
     seen.material[joint & mossy] = NUMBER["grass"]
     pools = fractal(job.width, job.lines, seed + 10, 9, 0.09, octaves=3) > PUDDLES
     pools &= seen.has & (seen.kind == Kind.FLOOR)
@@ -168,10 +175,10 @@ def _grow(
     """Nets and grasses on the upper edges of the rocks."""
     rim = np.where(seen.has.any(axis=0), seen.has.argmax(axis=0), job.lines)
     hung = dice.part("nets")
-    for n in range(keys.nets):
+    for n in range(keys.nets if job.thrift < PLAIN else 0):
         _hang(picture, hung.part(n), rim, signs, job)
     part = dice.part("grass")
-    for n in range(int(34 * keys.grass)):
+    for n in range(int(34 * keys.grass * (1 - job.thrift))):
         x = part.whole(0, job.width - 1)
         if rim[x] > job.lines - 8:
             continue

@@ -131,8 +131,10 @@ def moor_boat(stage: Stage, dice: Dice, slabs: list[Slab], stuff: Stuff) -> None
     BOATS[dice.choice(("barge", "row", "mast"))](stage, dice, frame, dice.between(52, 66), stuff)
 
 
-FLAGS = 15, 6
+FLAGS = 16, 6
 """Columns and lines of a flagstone."""
+REPEAT = 128
+"""Columns after which the paving repeats: its plain stretches then share their patterns."""
 
 
 def paving(seen: Seen, tone: np.ndarray, seed: int) -> tuple[np.ndarray, np.ndarray]:
@@ -142,7 +144,7 @@ def paving(seen: Seen, tone: np.ndarray, seed: int) -> tuple[np.ndarray, np.ndar
     and, by chance, a light far edge.
     """
     floor = seen.has & (seen.kind == Kind.FLOOR)
-    stone = cells(seen, floor, seed, FLAGS)
+    stone = cells(seen, floor, seed, FLAGS, period=REPEAT)
     chance = unit(seed, stone)
     low = np.where(tone >= 3, 3.0, 0.0)
     worn = np.floor(chance * 3) - 1

@@ -22,7 +22,7 @@ class Facade:
     bay, storey: from window to window; window: half its width, and its height; sill: height of
     its foot in the storey; holes: share of bays with a window; glow: share of windows lit from
     within; shutters: share with shutters; doors: whether fronts have one; course: height of a
-    course of stones
+    course of stones; detail: how much of tiles, stones and planks is told, 0..1
     """
 
     bay: float = 6.6
@@ -34,6 +34,7 @@ class Facade:
     shutters: float = 0.3
     doors: bool = True
     course: float = 3.0
+    detail: float = 1.0
 
 
 @record(frozen=True, eq=False)
@@ -49,9 +50,10 @@ class Drawn:
 
 def drawn_facade(seen: Seen, tone: np.ndarray, seed: int, facade: Facade) -> Drawn:
     """Draw walls, roofs and stone of all that is seen."""
-    tone = _roofs(seen, tone, seed)
-    tone = _stones(seen, tone, seed, facade.course)
-    tone = _planks(seen, tone, seed)
+    tone = _roofs(seen, tone, seed, facade.detail)
+    tone = _stones(seen, tone, seed, facade.course, facade.detail)
+    if facade.detail > 0:
+        tone = _planks(seen, tone, seed)
     return _walls(seen, tone, seed, facade)
 
 
@@ -61,18 +63,18 @@ def _step(tone: np.ndarray, where: np.ndarray, by: float) -> np.ndarray:
     return np.where(where, np.clip(tone + by, low, low + 2.0), tone)
 
 
-def _roofs(seen: Seen, tone: np.ndarray, seed: int) -> np.ndarray:
+def _roofs(seen: Seen, tone: np.ndarray, seed: int, detail: float) -> np.ndarray:
     """Courses of tiles by chance, single tiles, a light ridge."""
     roof = seen.has & (seen.kind == Kind.ROOF) & (seen.height > 0)
     course, part = np.floor(seen.v / 2.7), seen.v - np.floor(seen.v / 2.7) * 2.7
     tile = np.floor(seen.u / 2.2 + course * 0.5)
     chance = _chance(seed, seen.thing, tile, course)
-    tone = _step(tone, roof & (part < 1.0) & (chance > 0.56), -1.0)
-    tone = _step(tone, roof & (part >= 1.0) & (chance < 0.05), 1.0)
+    tone = _step(tone, roof & (part < 1.0) & (chance > 1 - 0.44 * detail), -1.0)
+    tone = _step(tone, roof & (part >= 1.0) & (chance < 0.05 * detail), 1.0)
     return _step(tone, roof & (seen.v > seen.height - 1.1), 1.0)
 
 
-def _stones(seen: Seen, tone: np.ndarray, seed: int, course: float) -> np.ndarray:
+def _stones(seen: Seen, tone: np.ndarray, seed: int, course: float, detail: float) -> np.ndarray:
     """Joints of masonry where chance has it, some stones of another shade, a light upper edge.
 
     A joint is a crack: in the light it is as dark as the lightest shade.
@@ -82,9 +84,9 @@ def _stones(seen: Seen, tone: np.ndarray, seed: int, course: float) -> np.ndarra
     long = course * 1.75
     along = seen.u + row * long / 2
     chance = _chance(seed, np.floor(along / long), row)
-    tone = _step(tone, stone & (chance < 0.12), 1.0)
+    tone = _step(tone, stone & (chance < 0.12 * detail), 1.0)
     joint = (seen.v - row * course < 0.95) | (along - np.floor(along / long) * long < 0.9)
-    joint &= stone & (chance > 0.66)
+    joint &= stone & (chance > 1 - 0.34 * detail)
     tone = np.where(joint, np.where(tone >= 3, 2.0, np.maximum(tone - 1, 0.0)), tone)
     return _step(tone, stone & (seen.v > seen.height - 1.1) & (seen.ny < 0.5), 1.0)
 

@@ -146,18 +146,25 @@ def chips(seen: Seen, where: np.ndarray, seed: int, cut: Chips = STONE_CHIPS) ->
 
 
 def cells(
-    seen: Seen, where: np.ndarray, seed: int, size: tuple[int, int], lean: float = 0.25
+    seen: Seen,
+    where: np.ndarray,
+    seed: int,
+    size: tuple[int, int],
+    lean: float = 0.25,
+    period: int | None = None,
 ) -> np.ndarray:
     """Numbers 0..4095 (N, W) of the cells of a jittered diagram, on pixels (N, W) bool; else 0.
 
     size: columns and lines of a cell; lean: pixels by which each line lies off the one above
+    period: columns after which the diagram repeats, so that its cells of the plane do; None: never
     """
-    lines, width = where.shape
+    lines, width = where.shape[0], period or where.shape[1]
     columns = max(1, width // size[0])
     number = np.zeros(where.shape, dtype=np.int64)
     line, column = np.nonzero(where)
     if len(line):
-        wave = fractal(width, lines, seed + 3, 32, octaves=2)[where].astype(np.float64)
+        wave = fractal(width, lines, seed + 3, max(1, width // 16), octaves=2).astype(np.float64)
+        wave = wave[line, column % width]
         high = line + float(seen.top)
         x = (column + wave * 9 + high * lean) / (width / columns)
         number[where] = _nearest(x, (high + wave * 7.0) / size[1], columns, seed)

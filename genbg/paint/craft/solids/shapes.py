@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Sequence
 
@@ -13,6 +14,13 @@ from genbg.records import record
 UP = (0.0, 1.0, 0.0)
 SLAB = 0.9
 """Thickness of a roof, in units."""
+
+
+@functools.lru_cache(maxsize=4096)
+def _turned(turns: float) -> tuple[Point, Point]:
+    """Axes of a frame turned by whole turns."""
+    c, s = float(cosine(turns)), float(sine(turns))
+    return (c, 0.0, s), (-s, 0.0, c)
 
 
 @record(frozen=True)
@@ -29,8 +37,7 @@ class Frame:
 
     def axes(self) -> tuple[Point, Point]:
         """Unit vectors to its right and to its back."""
-        c, s = float(cosine(self.turns)), float(sine(self.turns))
-        return (c, 0.0, s), (-s, 0.0, c)
+        return _turned(self.turns)
 
     def at(self, right: float, up: float, back: float) -> Point:
         """The world place of own coordinates."""
@@ -202,6 +209,7 @@ class _Ring:
     points: tuple[tuple[float, float], ...]
 
     @staticmethod
+    @functools.lru_cache(maxsize=256)
     def of(sides: int, turns: float) -> _Ring:
         at = [n / sides + turns for n in range(sides)]
         return _Ring(tuple((float(cosine(t)), float(sine(t))) for t in at))

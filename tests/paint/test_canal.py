@@ -1,0 +1,88 @@
+"""A canal by night: two lights, and water that shows what it must."""
+
+import numpy as np
+import pytest
+from painting_checks import count_patterns, paint, step_at_wrap
+
+from genbg.paint.canal.keys import PLANS, RAMPS
+from genbg.paint.contract import Body
+
+TOP, BOTTOM = 0, 172
+FIRST = dict(zip([r.name for r in RAMPS], np.cumsum([1, *(r.steps for r in RAMPS)]), strict=False))
+MOON = 200.0
+
+
+def drawn(seed=1, **given):
+    body = Body(MOON, 34.0, 12.0)
+    return paint("canal", top=TOP, bottom=BOTTOM, seed=seed, body=body, ratio=0.4, **given).ink
+
+
+def holds(ink, name, least=0):
+    steps = next(ramp.steps for ramp in RAMPS if ramp.name == name)
+    return (ink >= FIRST[name] + least) & (ink < FIRST[name] + steps)
+
+
+def away():
+    return np.abs((np.arange(512) - MOON + 256) % 512 - 256)
+
+
+@pytest.mark.parametrize("plan", PLANS[1:])
+def test_the_moons_path_shows_through_open_water(plan):
+    """The lower water under the moon is see-through: its path lies in the plane behind."""
+    ink = drawn(params={"plan": plan})
+    under = ink[150:172][:, away() < 16]
+    assert (under == 0).mean() > 0.7
+
+
+def test_lamplight_stays_near_lamps():
+    ink = drawn()
+    warm = holds(ink, "gold") | holds(ink, "ember") | holds(ink, "amber")
+    assert warm.sum() > 300
+    lamps = np.nonzero(holds(ink, "glow", 3))[1]
+    reach = [np.abs((x - lamps + 256) % 512 - 256).min() for x in np.nonzero(warm)[1]]
+    # A tree may hide a lamp, so not all of them are seen.
+    assert np.percentile(reach, 90) < 64
+
+
+def test_without_lamps_nothing_is_warm():
+    ink = drawn(params={"lamps": 0.0, "plan": "basin", "glow": 0.0, "tower": "none"})
+    for name in ("gold", "ember", "amber", "warmth", "glow"):
+        assert not holds(ink, name).any(), name
+
+
+def test_each_lamp_has_its_column_in_the_water():
+    """A column of light lies under the lamp (a mirror's equal angles: same column)."""
+    ink = drawn(params={"glow": 0.0, "tower": "none", "plan": "basin"})
+    lamps = np.unique(np.nonzero(holds(ink, "glow", 3)[:120])[1])
+    water = holds(ink, "warmth", 4)[124:]
+    for x in lamps:
+        columns = np.arange(x - 3, x + 4) % 512
+        assert water[:, columns].any(), x
+
+
+def test_roofs_are_brighter_near_the_moon():
+    """Moonlight fades with the distance from its column."""
+    near = far = count_near = count_far = 0
+    for seed in range(1, 5):
+        ink = drawn(seed)
+        roof, bright = holds(ink, "slate"), holds(ink, "slate", 4)
+        near, count_near = (
+            near + bright[:, away() < 70].sum(),
+            count_near + roof[:, away() < 70].sum(),
+        )
+        far, count_far = (
+            far + bright[:, away() > 150].sum(),
+            count_far + roof[:, away() > 150].sum(),
+        )
+    assert near / count_near > 1.3 * far / count_far
+
+
+@pytest.mark.parametrize("seed", range(1, 4))
+def test_nothing_tears_at_the_wrap(seed):
+    at_wrap, others = step_at_wrap(drawn(seed))
+    assert at_wrap <= others.max()
+
+
+def test_thrift_takes_fewer_patterns():
+    counts = [count_patterns(drawn(thrift=thrift), TOP) for thrift in (0.0, 1.0)]
+    assert counts[1] < 0.92 * counts[0]

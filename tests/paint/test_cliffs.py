@@ -1,0 +1,91 @@
+"""A village on cliffs: what one light, one mirror and the lie of the land promise."""
+
+import numpy as np
+import pytest
+from painting_checks import count_patterns, paint, step_at_wrap
+
+from genbg.paint.cliffs.keys import PLANS, RAMPS
+from genbg.paint.contract import Body
+
+TOP, BOTTOM = 0, 172
+FIRST = dict(zip([r.name for r in RAMPS], np.cumsum([1, *(r.steps for r in RAMPS)]), strict=False))
+SUN = 96.0
+
+
+def drawn(seed=1, sun=SUN, **given):
+    body = Body(sun, 70.0, 11.0)
+    return paint("cliffs", top=TOP, bottom=BOTTOM, seed=seed, body=body, ratio=0.4, **given).ink
+
+
+def tones_of(ink, *names):
+    """Tone of each pixel of some ramps; -1 elsewhere."""
+    steps = {ramp.name: ramp.steps for ramp in RAMPS}
+    tone = np.full(ink.shape, -1)
+    for name in names:
+        here = (ink >= FIRST[name]) & (ink < FIRST[name] + steps[name])
+        tone[here] = ink[here] - FIRST[name]
+    return tone
+
+
+WALLS = "white", "ochre", "rose", "rock"
+
+
+@pytest.mark.parametrize("plan", PLANS[1:])
+def test_outlines_toward_the_sun_are_lit_and_those_away_are_not(plan):
+    """One light: the first walls and rocks from the sun's side take it, the last do not."""
+    ink = drawn(params={"plan": plan, "mole": False})
+    tone = np.roll(tones_of(ink, *WALLS)[20:120], -int(SUN), axis=1)
+    side = 1 if (tone[:, :256] >= 0).sum() > (tone[:, 256:] >= 0).sum() else -1
+    tone = tone[:, ::side]
+    rows = tone[(tone >= 0).sum(axis=1) > 24]
+    first = [row[row >= 0][:3].mean() for row in rows]
+    last = [row[row >= 0][-3:].mean() for row in rows]
+    assert np.mean(first) > np.mean(last) + 0.8
+
+
+@pytest.mark.parametrize("seed", range(1, 4))
+def test_the_land_keeps_clear_of_the_sun_and_the_post_stands_beside_its_path(seed):
+    ink = drawn(seed)
+    away = (np.arange(512) - SUN + 256) % 512 - 256
+    land = (tones_of(ink, "white", "ochre", "rose", "tile") >= 0)[:, np.abs(away) < 20]
+    assert land.sum() < 20
+    post = np.nonzero(tones_of(ink, "post") >= 0)[1]
+    assert 4 < np.abs(away[post]).mean() < 26
+
+
+@pytest.mark.parametrize("seed", range(1, 5))
+def test_nothing_tears_at_the_wrap(seed):
+    """Moved so that the wrap runs through the village."""
+    ink = drawn(seed, sun=SUN)
+    at_wrap, others = step_at_wrap(ink)
+    assert at_wrap <= others.max()
+
+
+def test_the_mirror_lies_below_what_it_mirrors():
+    ink = drawn()
+    mirror = tones_of(ink, "mirror") >= 0
+    assert mirror.sum() > 1000
+    assert np.nonzero(mirror)[0].min() > 88 + 30
+    solid = (ink > 0) & ~mirror
+    above = np.maximum.accumulate(solid, axis=0)
+    shoved = above | np.roll(above, 14, axis=1) | np.roll(above, -14, axis=1)
+    # Lines of shadow along the feet of boats and the mole have nothing above them but air.
+    assert (mirror & ~shoved).sum() < 0.02 * mirror.sum()
+
+
+def test_seeds_are_other_places():
+    shapes = [drawn(seed) > 0 for seed in range(1, 5)]
+    for number, one in enumerate(shapes):
+        for other in shapes[number + 1 :]:
+            assert (one ^ other).sum() > 0.15 * one.sum()
+
+
+def test_thrift_takes_fewer_patterns():
+    counts = [count_patterns(drawn(thrift=thrift), TOP) for thrift in (0.0, 1.0)]
+    assert counts[1] < 0.92 * counts[0]
+
+
+def test_without_town_there_is_only_rock():
+    bare = drawn(params={"town": 0.0, "tower": "none", "boats": 0})
+    assert (tones_of(bare, "tile") >= 0).sum() == 0
+    assert (tones_of(drawn(), "tile") >= 0).sum() > 400

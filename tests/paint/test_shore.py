@@ -1,0 +1,114 @@
+"""The near shore and calm water."""
+
+import numpy as np
+import pytest
+from painting_checks import count_patterns, paint, step_at_wrap
+
+from genbg.paint.calm import RAMPS as CALM_RAMPS
+from genbg.paint.contract import Body
+from genbg.paint.shore.keys import KINDS, RAMPS
+
+TOP, BOTTOM = 172, 224
+
+
+def shore(seed=1, **given):
+    body = Body(100.0, 60.0, 11.0)
+    return paint("shore", top=TOP, bottom=BOTTOM, seed=seed, body=body, ratio=1.0, **given)
+
+
+def holds(ink, ramps, name, least=0):
+    first = 1
+    for ramp in ramps:
+        if ramp.name == name:
+            return (ink >= first + least) & (ink < first + ramp.steps)
+        first += ramp.steps
+    raise KeyError(name)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("seed", range(1, 4))
+def test_the_shore_wraps_and_leaves_water_between(kind, seed):
+    ink = shore(seed, params={"kind": kind}).ink
+    at_wrap, others = step_at_wrap(ink)
+    assert at_wrap <= others.max()
+    open_at = (ink[30:] == 0).mean(axis=0) > 0.5
+    assert 0.03 < open_at.mean() < 0.6
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_more_cover_is_more_land(kind):
+    shares = [(shore(params={"kind": kind, "cover": c}).ink > 0).mean() for c in (0.3, 0.6, 0.9)]
+    assert shares[0] < shares[1] < shares[2]
+
+
+def test_lamps_are_guarded_and_warm_the_ground():
+    painting = shore(params={"lamps": 2})
+    assert painting.guard is not None
+    assert painting.guard.sum() > 10
+    assert holds(painting.ink, RAMPS, "warm").sum() > 30
+    dark = shore(params={"lamps": 0})
+    assert holds(dark.ink, RAMPS, "warm").sum() == 0
+
+
+def test_light_on_rocks_comes_from_the_bodys_side():
+    """Right of the sun a rock is lit at its left; the sun stands at column 100."""
+    ink = shore(params={"nets": 0, "grass": 0.0, "lamps": 0, "boat": False}).ink
+    lit, dark = (
+        holds(ink, RAMPS, "rock", 3),
+        holds(ink, RAMPS, "rock") & ~holds(ink, RAMPS, "rock", 3),
+    )
+    to_right = (lit & np.roll(dark, -1, axis=1))[:, 110:340].sum()
+    to_left = (dark & np.roll(lit, -1, axis=1))[:, 110:340].sum()
+    assert to_right != to_left
+    edge = lit & (np.roll(ink, 1, axis=1) == 0)
+    shade = dark & (np.roll(ink, 1, axis=1) == 0)
+    other = lit & (np.roll(ink, -1, axis=1) == 0)
+    part = slice(120, 340)
+    assert edge[:, part].sum() / shade[:, part].sum() > other[:, part].sum() / max(
+        1, (dark & (np.roll(ink, -1, axis=1) == 0))[:, part].sum()
+    )
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_thrift_takes_fewer_patterns(kind):
+    counts = [
+        count_patterns(shore(thrift=thrift, params={"kind": kind}).ink, TOP)
+        for thrift in (0.0, 1.0)
+    ]
+    assert counts[1] < 0.92 * counts[0]
+
+
+def calm(seed=1, **given):
+    body = Body(128.0, 70.0, 11.0)
+    return paint("calm", top=72, bottom=224, seed=seed, body=body, ratio=0.1, **given)
+
+
+def test_the_path_lies_under_the_body_and_is_guarded():
+    painting = calm()
+    path = holds(painting.ink, CALM_RAMPS, "path")
+    assert abs(np.nonzero(path)[1].mean() - 128) < 6
+    assert (painting.guard == path).all()
+    assert np.nonzero(path)[0].min() == 88 - 72
+
+
+def test_water_darkens_from_the_horizon_to_us():
+    ink = calm(params={"isles": 0, "path": 0.0}).ink
+    water = ink[16:].astype(float)
+    means = [water[n : n + 16].mean() for n in range(0, 128, 16)]
+    assert (np.diff(means) < 0).all()
+
+
+def test_isles_stand_on_the_horizon():
+    ink = calm(params={"isles": 5}).ink
+    isle = holds(ink, CALM_RAMPS, "isle")
+    assert isle[:16].any()
+    assert not isle[16:].any()
+    assert not (calm(params={"isles": 0}).ink[:16] > 0).any()
+
+
+def test_thrifty_water_repeats():
+    ink = calm(thrift=0.8, params={"isles": 0, "path": 0.0, "glow": 0.0}).ink[16:]
+    assert np.array_equal(ink[:, :128], ink[:, 128:256])
+    assert count_patterns(ink, 88) < 0.5 * count_patterns(
+        calm(thrift=0.0, params={"isles": 0, "path": 0.0, "glow": 0.0}).ink[16:], 88
+    )
