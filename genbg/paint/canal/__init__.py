@@ -174,8 +174,8 @@ def _mirror(
     picture.lay(bright, "warmth", np.floor(heat + 1.6))
     picture.guard |= bright
     dark, thread = shore_line(has & (direct.seen.y < 2), seed + 2, 0.35)
-    picture.lay(dark, "mirror", 0.0)
-    picture.lay(thread, "thread", 1.0)
+    picture.lay(dark & ~has, "mirror", 0.0)
+    picture.lay(thread & ~has, "thread", 1.0)
 
 
 def _columns(lamps: Sequence[Lamp], eye: Eye, edge: int, job: Job, seed: int) -> np.ndarray:

@@ -40,6 +40,8 @@ from genbg.paint.craft.water import broken_off, rippled, shore_line
 
 PLAIN = 0.6
 """Thrift from which rock is left without its beds, and mirrors are a third as long."""
+WET = 4.0
+"""Units above the water below which a foot counts as standing in it."""
 SCREEN = 160.0
 """Column in the middle of the first screen."""
 CLEAR = 28.0
@@ -152,9 +154,11 @@ def _mirror(
         below > 0
     )
     picture.lay(shown, "mirror", np.floor(value[line, column] + 0.5))
-    dark, thread = shore_line(seen.has & (below <= 1), seed + 2)
-    picture.lay(dark, "mirror", 0.0)
-    picture.lay(thread, "thread", np.where(np.arange(job.width)[None, :] % 16 < 9, 1.0, 0.0))
+    dark, thread = shore_line(seen.has & (seen.y < WET), seed + 2)
+    picture.lay(dark & ~seen.has, "mirror", 0.0)
+    picture.lay(
+        thread & ~seen.has, "thread", np.where(np.arange(job.width)[None, :] % 16 < 9, 1.0, 0.0)
+    )
 
 
 def mirror_lines(asked: int, job: Job) -> float:
