@@ -211,3 +211,64 @@ def test_the_rail_has_a_legend_and_one_band_a_split(open_page):
     assert page.tab.locator("#rail .split").count() == 1
     plain = open_page(make_backdrop(3))
     assert "rewritten" not in text_of(plain, "#rail-legend")
+
+
+def with_sprite_layers(backdrop):
+    """The backdrop with two layers of sprites: the nearest is of "near", the others of "far"."""
+    pieces = backdrop.sprites.pieces
+    speed = np.where(np.arange(len(pieces.x)) == 0, 98304, 32768).astype(np.int32)
+    base = dataclasses.replace(backdrop.layers[0], plane="sprites", high=True)
+    ratio = np.ones(len(base.ratio))
+    layers = tuple(
+        dataclasses.replace(base, name=name, ratio=ratio * part, drift=ratio * 0)
+        for name, part in (("far", 0.5), ("near", 1.5))
+    )
+    still = dataclasses.replace(pieces, ratio=speed, drift=speed * 0)
+    return changed(backdrop, layers=(*backdrop.layers, *layers), pieces=still)
+
+
+SHEETS = """() => {
+    const names = [...document.querySelectorAll("#sheet-names text")];
+    const sheets = [...document.querySelectorAll("#pile canvas")];
+    const shown = (canvas) => canvas.getContext("2d")
+        .getImageData(0, 0, canvas.width, canvas.height).data
+        .filter((byte, place) => place % 4 === 3 && byte > 0).length;
+    return Object.fromEntries(sheets.map((canvas, at) => [names[at].textContent, shown(canvas)]));
+}"""
+"""How many pixels each sheet shows, by name."""
+
+
+def test_sprites_belong_to_their_layers(open_page):
+    """Each sheet holds its own layer's sprites, and a hidden layer's are gone from the picture."""
+    page = open_page(with_sprite_layers(make_backdrop(3, full=True)))
+    page.frame(0)
+    page.tab.locator("[name=way][value=layers]").check()
+    page.settle()
+    both = page.run(SHEETS)
+    assert both["near"] > 0
+    assert both["far"] > 0
+    shown = "backdropPage.readFrame()"
+    before = page.pixels(shown)
+    page.tab.locator("#layers input[value=near]").click()
+    page.settle()
+    assert page.run(SHEETS)["near"] == 0
+    assert page.run(SHEETS)["far"] >= both["far"]
+    assert (page.pixels(shown) != before).any()
+
+
+def test_pointing_at_a_layer_of_sprites_bares_its_own(open_page):
+    """The veil leaves bare as many pixels as the layer's sheet shows, and not other sprites."""
+    page = open_page(with_sprite_layers(make_backdrop(3, full=True)))
+    page.frame(0)
+    page.tab.locator("[name=way][value=layers]").check()
+    page.settle()
+    own = page.run(SHEETS)["near"]
+    page.tab.locator("[name=way][value=flat]").check()
+    number = page.run("backdropPage.machine.about.layers.findIndex(({ name }) => name === 'near')")
+    page.run("(n) => { backdropPage.view.pointed = { layer: n }; backdropPage.drawNow(); }", number)
+    bare = page.run("""() => {
+        const veil = document.getElementById("veil");
+        const { data } = veil.getContext("2d").getImageData(0, 0, veil.width, veil.height);
+        return data.filter((byte, at) => at % 4 === 3 && byte === 0).length;
+    }""")
+    assert bare == own > 0

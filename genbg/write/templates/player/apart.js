@@ -159,12 +159,11 @@ function fillSheets() {
 }
 
 function fillSpriteSheets(bySheet, byLayer) {
-  const layer = machine.about.layers.findLastIndex(({ plane }) => plane === "sprites");
   eachLine((table, at) => {
     const sprite = screen.sprites[at];
     if (!sprite) return;
     const high = sprite >= HIGH_SPRITE;
-    const target = bySheet[byLayer ? layer : high ? HIGH_SPRITES : LOW_SPRITES];
+    const target = bySheet[byLayer ? screen.spriteOwners[at] : high ? HIGH_SPRITES : LOW_SPRITES];
     if (target) target[at] = table[sprite & ENTRY_BITS];
   });
 }

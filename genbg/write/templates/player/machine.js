@@ -10,6 +10,7 @@ const WAVE_BYTES = 5 * 2 + 256;
 const PIECE_BYTES = 16;
 const ENTRIES = 64;
 const ENTRY_BITS = 63;
+const NO_LAYER = 255;
 
 /** Four bits a pixel to a byte a pixel; the left pixel is the high nibble. */
 function patternsOf(bytes) {
@@ -110,6 +111,7 @@ class Machine {
     this.swayFrames = vertical?.column_frames ?? 0;
     const pieces = file("machine/pieces.bin");
     this.pieces = pieces && piecesOf(pieces);
+    if (this.pieces) findLayers(this.pieces, this.about.layers);
     this.table = file("machine/sprites.bin");
     this.room = this.about.machine.sprites_screen - (sprites?.reserve ?? 0);
     this.hasSprites = this.pieces !== null || this.table !== null;

@@ -39,11 +39,13 @@ class Screen {
     this.seen = [new Uint8Array(pixels), new Uint8Array(pixels)];
     this.code = new Uint8Array(pixels);
     this.sprites = new Uint8Array(pixels);
+    this.spriteOwners = new Uint8Array(pixels);
     this.hide(new Set());
   }
 
   /** Leave out the layers of these numbers. */
   hide(hidden) {
+    this.hidden = hidden;
     this.codes = [FRONT, BACK].map((plane) => planeCodes(this.machine, plane, hidden));
   }
 
@@ -166,7 +168,8 @@ class Screen {
     const list = machine.pieces
       ? spritesAt(machine, view, this.height)
       : spriteList(machine.table, machine.about.machine.sprites_screen);
-    drawSprites(machine, list, this.sprites);
+    const shown = list.filter(({ layer }) => !this.hidden.has(layer));
+    drawSprites(machine, shown, this.sprites, this.spriteOwners);
   }
 
   /** Colour memory down the screen; made anew only where it has changed. */

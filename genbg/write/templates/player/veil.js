@@ -99,15 +99,15 @@ parts.push({
     if (!what) {
       pen.clearRect(0, 0, machine.width, machine.lines);
     } else {
-      if (isSpriteLayer(what)) fillSpriteVeil();
+      if (isSpriteLayer(what)) fillSpriteVeil(what.layer);
       else fillVeil(what);
       pen.putImageData(veil.image, 0, 0);
     }
   },
 });
 
-function fillSpriteVeil() {
+function fillSpriteVeil(layer) {
   for (let at = 0; at < veil.pixels.length; at += 1) {
-    veil.pixels[at] = screen.spritesShown && screen.sprites[at] ? 0 : VEIL;
+    veil.pixels[at] = screen.spritesShown && screen.spriteOwners[at] === layer ? 0 : VEIL;
   }
 }
