@@ -1,4 +1,4 @@
-"""The painters of forest, foliage, terraces, waterfall and ice: what holds for all of them.
+"""The painters of forest, foliage, terraces and waterfall: what holds for all of them.
 
 Thrift, wrapping and light are the project's own rules; that light from the other side gives the
 mirror image of lit and shaded faces is common practice, no source.
@@ -36,9 +36,6 @@ LOOKS = {
     "mixed": ("terraces", {"mist": 0.4}),
     "falls": ("waterfall", {}),
     "gorge": ("waterfall", {"opening": 0.5, "mist": 0.3, "tiers": 3}),
-    "bergs": ("ice", {}),
-    "cliff": ("ice", {"kind": "cliff"}),
-    "floes": ("ice", {"kind": "floes"}),
 }
 MOST = {
     "wood": 260,
@@ -54,9 +51,6 @@ MOST = {
     "mixed": 230,
     "falls": 355,
     "gorge": 314,
-    "bergs": 135,
-    "cliff": 135,
-    "floes": 15,
 }
 """Patterns of a layer of 96 lines (768 cells), foliage of 48: what seeds need today, and 6 %."""
 PAINTERS = sorted({name for name, _ in LOOKS.values()})
@@ -162,7 +156,7 @@ def side_sum(look, light, ramp, seeds=SEEDS):
 
 
 @pytest.mark.parametrize(
-    ("look", "ramp"), [("wood", "bark"), ("far wood", "bark"), ("gorge", "rock"), ("bergs", "ice")]
+    ("look", "ramp"), [("wood", "bark"), ("far wood", "bark"), ("gorge", "rock")]
 )
 def test_faces_toward_the_light_are_bright(look, ramp):
     """Going right over a form, tones fall under light from the left and rise from the right."""

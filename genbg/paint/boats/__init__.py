@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.model import Painting
-from genbg.paint.boats.build import STUFF, Pitched, lamp_place, reefed
+from genbg.paint.boats.build import STUFF, Pitched, lamp_place, lamp_post, reefed
 from genbg.paint.boats.keys import RAMPS, BoatsKeys
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.dice import Dice
@@ -89,6 +89,8 @@ def _hull(
         reefed(stage, dice, frame, berth.length, STUFF)
     else:
         BOATS[keys.kind](stage, dice, frame, berth.length, STUFF)
+        if keys.lamp:
+            lamp_post(stage, frame, berth.length, STUFF)
     seen = look(stage, eye, (job.top, job.bottom), job.width)
     column = job.body.x if job.body is not None else berth.x - 100.0 * job.light[0]
     light = Light(0.8, 0.42, -0.3, column, job.width / 2)

@@ -62,5 +62,10 @@ def reefed(stage: Stage, dice: Dice, frame: Frame, length: float, stuff: Stuff) 
         frame.at(-0.34 * length, 0.36 * length, 0),
     )
     beam(stage, helm, head, 0.1 * length, stuff.wood, casts=False)
+    lamp_post(stage, frame, length, stuff)
+
+
+def lamp_post(stage: Stage, frame: Frame, length: float, stuff: Stuff) -> None:
+    """The post at the stern that the lamp hangs from."""
     post = frame.at(-0.46 * length, 0.16 * length, 0), frame.at(-0.45 * length, 0.46 * length, 0)
-    beam(stage, *post, 0.03 * length, stuff.wood, casts=False)
+    beam(stage, *post, max(1.15, 0.03 * length), stuff.wood, casts=False)

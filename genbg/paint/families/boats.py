@@ -14,6 +14,8 @@ from genbg.paint.craft.solids.view import Point
 from genbg.paint.families.stuff import Stuff
 from genbg.records import record
 
+MAST, STAY = 1.15, 0.7
+"""Thickness of masts and of stays in units: a mast never falls between two pixels."""
 Builder = Callable[[Stage, Dice, Frame, float, Stuff], None]
 """(stage, dice, frame at its middle on the water, length, stuff)."""
 
@@ -84,12 +86,12 @@ def mast_boat(stage: Stage, dice: Dice, frame: Frame, length: float, stuff: Stuf
     hull(stage, frame, length, Hull(), dice.choice(stuff.hulls), stuff.cloth, stuff.wood)
     x, y, z = frame.at(length * 0.08, 1.0, 0)
     top = (x, y + length * 1.05, z)
-    beam(stage, (x, y, z), top, 0.8, stuff.wood, casts=False)
+    beam(stage, (x, y, z), top, MAST, stuff.wood, casts=False)
     boom = y + length * 0.3
     stern = frame.at(-length * 0.4, 0, 0)
     beam(stage, (x, boom, z), (stern[0], boom + 0.8, stern[2]), 1.7, stuff.cloth, casts=False)
     bow = frame.at(length * 0.48, length * 0.25, 0)
-    beam(stage, top, bow, 0.35, stuff.wood, casts=False)
+    beam(stage, top, bow, STAY, stuff.wood, casts=False)
 
 
 def sail_boat(stage: Stage, dice: Dice, frame: Frame, length: float, stuff: Stuff) -> None:
@@ -105,7 +107,7 @@ def sail_boat(stage: Stage, dice: Dice, frame: Frame, length: float, stuff: Stuf
         stuff.wood,
     )
     x, y, z = frame.at(length * 0.1, 1.0, 0)
-    beam(stage, (x, y, z), (x, y + length * 0.75, z), 0.8, stuff.wood, casts=False)
+    beam(stage, (x, y, z), (x, y + length * 0.75, z), MAST, stuff.wood, casts=False)
     low, high = (
         frame.at(length * 0.42, length * 0.3, -0.4),
         frame.at(-length * 0.2, length * 1.1, -0.4),
