@@ -54,7 +54,8 @@ def receding(near: float, far: float, horizon: float, reach: float, sub: int = 4
     reach / h pixels of depth, as seen by a pinhole (Hartley and Zisserman, ch. 6), where heights
     are drawn alike near and far.
     """
-    base = near - np.arange(int((near - far) * sub), dtype=np.float64) / sub
+    rows = max(2, int((near - far) * sub))  # ground that lies below the layer still has two rows
+    base = near - np.arange(rows, dtype=np.float64) / sub
     span = reach / np.maximum(base - horizon, 1.0) / sub
     depth = np.add.accumulate(span) - span[0]
     return Ground(base, depth)

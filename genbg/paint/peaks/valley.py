@@ -242,7 +242,7 @@ def _paint_hamlet(picture: TonalPicture, view: View, plan: Plan) -> None:
     for across, down in ((0, 0), (7, 2), (12, -1), (4, 5), (-7, 3), (19, 2)):
         x, y = int(middle + across * plan.turn + 2 * 0.5 * dice.bell()), view.foot + 13 + down
         wide = dice.choice((3, 4))
-        for n in range(wide):
+        for n in range(wide if 2 <= y < lines else 0):
             for rise, tone in ((2, 7.0), (1, 6.0 if n < 2 else 4.0), (0, 2.0)):
                 picture.material[y - rise, (x + n) % width] = picture.number("air")
                 picture.tone[y - rise, (x + n) % width] = tones(picture, tone)
