@@ -117,7 +117,7 @@ def _water_mask(view: View, plan: Plan) -> np.ndarray:
     for x, y, part in zip(middles.tolist(), falls.tolist(), share.tolist(), strict=True):
         half = 1.2 + 11.0 * part
         tall = max(0.55, 0.27 * half)
-        first, last = max(0, int(y - tall)), min(job.lines, int(y + tall) + 2)
+        first, last = max(0, int(y - tall)), max(0, min(job.lines, int(y + tall) + 2))
         columns = np.arange(int(x - half) - 2, int(x + half) + 3)
         a = (columns + 0.5 - x) / half
         b = (np.arange(first, last)[:, None] + 0.5 - y) / tall
