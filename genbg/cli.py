@@ -11,6 +11,7 @@ from __future__ import annotations
 import contextlib
 import gc
 import os
+import signal
 import sys
 import time
 from collections.abc import Callable, Sequence
@@ -129,6 +130,9 @@ def make(
     metavar="N",
     help="Also choose the N that score best and differ most.",
 )
+@click.option(
+    "--replace", is_flag=True, help="Make again what no longer matches, as a preset has changed."
+)
 @click.option("-q", "--quiet", is_flag=True, help="Print nothing but errors.")
 def batch(
     presets: tuple[str, ...],
@@ -139,11 +143,12 @@ def batch(
     cluster: str | None,
     previews: str,
     keep: int,
+    replace: bool,
     quiet: bool,
 ) -> int:
     """Make presets x seeds x values, with a contact sheet and a line for each.
 
-    What an interrupted run finished is not made again.
+    What an interrupted run finished is not made again, and what the folder holds already stays.
     """
     from genbg.batch import run_batch
     from genbg.batch.plan import plan_batch
@@ -152,7 +157,7 @@ def batch(
     plan = plan_batch(presets, seeds, lists, previews)
     folder = out or Path("out") / f"{plan.sources[0].preset.name}-batch"
     with Rate(quiet) as rate:
-        report = run_batch(plan, folder, jobs, cluster, keep, rate.tell)
+        report = run_batch(plan, folder, jobs, cluster, keep, rate.tell, rate.say, replace)
     if not quiet:
         click.echo(batch_summary(report))
     elif report.failed:
@@ -270,6 +275,7 @@ class Rate:
     """
 
     def __init__(self, quiet: bool):
+        self.quiet = quiet
         self.wanted = not quiet and sys.stderr.isatty()
         self.began = self.last = time.monotonic()
 
@@ -291,6 +297,12 @@ class Rate:
         click.echo(
             f"\r\x1b[K{done} of {whole} variants, {rate:.1f} a second{left}", err=True, nl=False
         )
+
+    def say(self, text: str) -> None:
+        """Tell a sentence on standard error."""
+        if not self.quiet:
+            erase = "\r\x1b[K" if self.wanted else ""
+            click.echo(erase + printable(text), err=True)
 
 
 def duration(seconds: float) -> str:
@@ -355,6 +367,12 @@ def _leave_stdout() -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
+def stop(number: int, frame: object) -> None:
+    """End as Ctrl-C does; a second signal while that happens changes nothing."""
+    signal.signal(number, signal.SIG_IGN)
+    raise KeyboardInterrupt
+
+
 def main() -> NoReturn:
     """Entry point of the `genbg` command."""
     for name in THREADS:
@@ -363,6 +381,7 @@ def main() -> NoReturn:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:  # a title must not stop a run on a terminal of few characters
             reconfigure(errors="backslashreplace")
+    signal.signal(signal.SIGTERM, stop)
     status = run()
     gc.freeze()  # a program that ends need not look through its objects for garbage
     sys.exit(status)

@@ -1,29 +1,33 @@
 """Spreads the work over a Dask cluster, whose workers need no disk in common.
 
-Presets and pictures go out as bytes, exports come back as bytes and are written here as they come;
-where all workers see the batch's folder, they write exports there themselves, which spares this
-process two fifths of its work and the network nearly all. A bounded number is under way, so memory
-does not grow with the batch. `distributed` is an extra (`genbg[cluster]`), imported here only.
+Presets go out as text and pictures as bytes, each picture once to each worker; exports come back as
+bytes and are written here as they come. Where all workers see the batch's folder, they write
+exports there themselves, which spares this process two fifths of its work and the network nearly
+all. A bounded number is under way, so memory does not grow with the batch.
+
+Workers may come and go: `workers.py` looks at each before it gets work. `distributed` is an extra
+(`genbg[cluster]`), imported in `link.py` only.
 """
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
-import functools
 import itertools
-import os
-import re
-import secrets
-import socket
-from collections.abc import Iterator
+import queue
+import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-from genbg.batch.work import Result, Task, run_task
-from genbg.errors import GenbgError
-from genbg.write.disk import system_call
+from genbg.batch.link import ClusterError, close, connect, library, quiet_library
+from genbg.batch.versions import difference
+from genbg.batch.work import Result, Task
+from genbg.batch.workers import Workers, run_far
 
-CONNECT_S = 10
+LOOK_EVERY_S = 1.0
+"""How often the workers are counted."""
+
 IN_FLIGHT = 3
 """Parcels under way for each thread of the cluster."""
 
@@ -35,180 +39,56 @@ LAST_PARCELS = 8
 """Parcels become smaller toward the end of a batch, so that each thread still gets so many and
 none waits long for the others."""
 
-M_TRIM_THRESHOLD, M_MMAP_THRESHOLD = -1, -3
-HELD_BYTES, ARRAY_BYTES = 128 << 20, 32 << 20
-"""Options of mallopt, Linux manual page mallopt(3): free memory that a process keeps, and up to
-which size an array is taken from it."""
+RETRIES = 2
+"""How often the scheduler sends a parcel again by itself."""
+
+MOST_TRIES = 3
+"""How often a variant is sent out that no worker brings back."""
+
+Say = Callable[[str], None]
 
 
-class ClusterError(GenbgError):
-    """The cluster can't be reached, does not fit this machine, or was lost."""
-
-
-def versions() -> dict[str, str]:
-    """What has to be the same here and on every worker."""
-    import numpy
-
-    from genbg import __version__
-
-    return {"genbg": __version__, "numpy": numpy.__version__}
-
-
-def run_far(tasks: tuple[Task, ...]) -> list[Result]:
-    """Make some variants on a worker."""
-    hold_memory()
-    stop_sampling()
-    return [run_task(task) for task in tasks]
-
-
-@functools.cache
-def hold_memory() -> None:
-    """Let this process use again what its arrays have left.
-
-    Workers are started with a setting that gives the memory of every array back to the system at
-    once, with which a variant takes nearly twice the time. Where the C library knows no mallopt,
-    nothing is done.
-    """
-    mallopt = system_call("mallopt")
-    if mallopt is not None:
-        mallopt(M_TRIM_THRESHOLD, HELD_BYTES)
-        mallopt(M_MMAP_THRESHOLD, ARRAY_BYTES)
-
-
-@functools.cache
-def stop_sampling() -> None:
-    """Let this worker work without being sampled.
-
-    Workers look a hundred times a second at what their thread is doing, for a chart of the
-    scheduler's; a variant took 5 % longer for it. Where there is no such sampling, nothing is done.
-    """
-    worker = _library().get_worker()
-    sampling = worker.periodic_callbacks.get("profile")
-    if sampling is not None:
-        worker.loop.add_callback(sampling.stop)
-
-
-def run_cluster(tasks: Iterator[Task], most: int, address: str, folder: Path) -> Iterator[Result]:
+def run_cluster(
+    tasks: Iterator[Task], most: int, address: str, folder: Path, art: dict[str, bytes], say: Say
+) -> Iterator[Result]:
     """Yield the results of tasks, at most so many, as they come from the cluster at `address`.
 
     folder: in which the tasks' exports belong; workers that see it write there, others send files
+    art: {digest: a picture}, of all pictures that tasks seen so far need
+    say: told what the user should know of the workers
 
-    Raises ClusterError where the cluster can't be reached or is lost, where it has no worker, and
-    where a worker's version of genbg or numpy is not ours.
+    Raises ClusterError where the cluster can't be reached or is lost, and where it has no worker
+    that fits at the start.
     """
-    distributed = _library()
-    knock(address)
-    try:
-        client = distributed.Client(address, timeout=CONNECT_S, set_as_default=False)
-    except (OSError, ValueError, TimeoutError) as error:
-        raise ClusterError(f"--cluster {address}: no scheduler speaks there ({error})") from error
-    with client:
-        threads = check_workers(client, address)
-        direct = all(map(is_reachable, client.scheduler_info()["workers"]))
-        if not shares_folder(client, folder):
-            tasks = (dataclasses.replace(task, out=None) for task in tasks)
-        parcels = Parcels(tasks, most, threads)
-        yield from _stream(distributed, client, parcels, threads * IN_FLIGHT, address, direct)
-
-
-def knock(address: str) -> None:
-    """Raise ClusterError where the address is none or nobody listens there.
-
-    The library would try on for a while, and tell of it in many lines.
-    """
-    found = re.fullmatch(r"(?:tcp|tls)://(\[[0-9a-fA-F:.]+\]|[^\s:/]+):(\d{1,5})", address)
-    if not found or int(found[2]) > 65535:
-        raise ClusterError(f"--cluster {address}: is no address; tcp://HOST:PORT is meant")
-    try:
-        socket.create_connection((found[1].strip("[]"), int(found[2])), CONNECT_S).close()
-    except OSError as error:
-        raise ClusterError(
-            f"--cluster {address}: no scheduler answers there ({error}); start one with `dask "
-            "scheduler`, and workers with `dask worker ADDRESS --nthreads 1`"
-        ) from error
-
-
-def shares_folder(client: Any, folder: Path) -> bool:
-    """Whether every worker sees this folder, and not only one of the same name, and may write."""
-    token = secrets.token_hex(16)
-    probe = folder.resolve() / f"{token}.genbg-draft"
-    try:
-        probe.write_text(token)
-        found = client.run(sees_token, str(probe), token)
-    except OSError:
-        return False
-    finally:
-        probe.unlink(missing_ok=True)
-    return all(found.values())
-
-
-def sees_token(probe: str, token: str) -> bool:
-    """Whether a file holds a token, and its folder can be written to."""
-    try:
-        return Path(probe).read_text() == token and os.access(Path(probe).parent, os.W_OK)
-    except (OSError, ValueError):
-        return False
-
-
-def is_reachable(worker: str) -> bool:
-    """Whether exports can be fetched from a worker itself, past the scheduler."""
-    try:
-        knock(worker)
-    except ClusterError:
-        return False
-    return True
-
-
-def _library() -> Any:
-    try:
-        import distributed  # type: ignore[import-not-found, unused-ignore]
-    except ImportError as error:
-        raise ClusterError(
-            "--cluster needs the extra `cluster`: pip install 'genbg[cluster]'"
-        ) from error
-    return distributed
-
-
-def check_workers(client: Any, address: str) -> int:
-    """Compare versions on every worker; return how many threads the cluster has."""
-    try:
-        found = client.run(versions)
-    except Exception as error:
-        raise ClusterError(
-            f"--cluster {address}: a worker can't import genbg ({error}); install the same version "
-            "of genbg there"
-        ) from error
-    if not found:
-        raise ClusterError(
-            f"--cluster {address}: the scheduler has no workers; start some with "
-            f"`dask worker {address} --nthreads 1`"
-        )
-    ours = versions()
-    for worker, theirs in sorted(found.items()):
-        for name, version in ours.items():
-            if theirs[name] != version:
-                raise ClusterError(
-                    f"--cluster {address}: worker {worker} has {name} {theirs[name]}, this machine "
-                    f"has {name} {version}; pictures could differ, so install one version on all"
-                )
-    return max(1, sum(client.nthreads().values()))
+    distributed = library()
+    with quiet_library():
+        client = connect(distributed, address)
+        try:
+            workers = Workers(client, address, folder, art, say)
+            workers.begin()
+            yield from Stream(distributed, client, Parcels(tasks, most), workers, address).results()
+        finally:
+            close(client)
 
 
 class Parcels:
-    """Tasks, several to a parcel. Iterates over tuples of them, none empty."""
+    """Tasks, several to a parcel. Iterates over tuples of them, none empty.
 
-    def __init__(self, tasks: Iterator[Task], most: int, threads: int):
-        """tasks: at most so many; threads: of the cluster"""
-        self._tasks, self._left, self._threads = tasks, most, threads
-        self._alone: list[Task] = []
+    threads: of the cluster as it is now
+    """
+
+    def __init__(self, tasks: Iterator[Task], most: int, threads: int = 1):
+        """tasks: at most so many"""
+        self._tasks, self._left, self.threads = tasks, most, threads
+        self._again: list[tuple[Task, ...]] = []
 
     def __iter__(self) -> Iterator[tuple[Task, ...]]:
         return self
 
     def __next__(self) -> tuple[Task, ...]:
-        if self._alone:
-            return (self._alone.pop(),)
-        size = max(1, min(PARCEL, self._left // (self._threads * LAST_PARCELS)))
+        if self._again:
+            return self._again.pop()
+        size = max(1, min(PARCEL, self._left // (self.threads * LAST_PARCELS)))
         parcel = tuple(itertools.islice(self._tasks, size))
         if not parcel:
             raise StopIteration
@@ -217,44 +97,121 @@ class Parcels:
 
     def send_again(self, parcel: tuple[Task, ...]) -> None:
         """Hand out the tasks of a parcel once more, before all others and each alone."""
-        self._alone.extend(reversed(parcel))
+        self._again.extend((task,) for task in reversed(parcel))
+
+    def send_whole(self, parcel: tuple[Task, ...]) -> None:
+        """Hand out a parcel once more as it is, before all others."""
+        self._again.append(parcel)
 
 
-def _stream(
-    distributed: Any, client: Any, parcels: Parcels, room: int, address: str, direct: bool
-) -> Iterator[Result]:
-    """Keep `room` parcels under way; hand on each result and forget it.
+class Stream:
+    """Parcels under way, as many as the cluster has use for, and what becomes of them."""
 
-    direct: whether results come from the workers themselves
-    """
-    under_way: dict[Any, tuple[Task, ...]] = {}
-    done = distributed.as_completed(loop=client.loop)
+    def __init__(
+        self, distributed: Any, client: Any, parcels: Parcels, workers: Workers, address: str
+    ):
+        self.library, self.client, self.address = distributed, client, address
+        self.parcels, self.workers = parcels, workers
+        self._under_way: dict[Any, tuple[tuple[Task, ...], frozenset[str]]] = {}
+        self._done: queue.SimpleQueue[Any] = queue.SimpleQueue()
+        self._tries: dict[int, int] = {}
 
-    def send() -> bool:
-        parcel = next(parcels, None)
-        if parcel is None:
-            return False
-        future = client.submit(run_far, parcel, pure=False, retries=2)
-        under_way[future] = parcel
-        done.add(future)
-        return True
+    def results(self) -> Iterator[Result]:
+        """Yield all results. Raises ClusterError where the scheduler is lost."""
+        looked = time.monotonic()
+        self._fill()
+        while self._under_way or self._fill():
+            try:
+                future = self._done.get(timeout=LOOK_EVERY_S)
+            except queue.Empty:
+                future = None
+            if future in self._under_way:
+                yield from self._take(future)
+            if time.monotonic() - looked >= LOOK_EVERY_S:
+                looked = time.monotonic()
+                self._look()
+            self._fill()
 
-    while len(under_way) < room and send():
-        pass
-    while under_way:
-        future = next(done)
-        parcel = under_way.pop(future)
+    def _look(self) -> None:
+        """Count the workers; what only lost ones may do is sent out again."""
+        self._guarded(self.workers.look)
+        good = self.workers.good
+        self.parcels.threads = max(1, self.workers.threads)
+        for future, (parcel, sent) in list(self._under_way.items()):
+            if good and not sent & good.keys():
+                self._drop(future)
+                self.parcels.send_whole(parcel)
+
+    def _fill(self) -> bool:
+        """Send parcels until enough are under way; return whether any is."""
+        while self.workers.good and len(self._under_way) < self.workers.threads * IN_FLIGHT:
+            parcel = next(self.parcels, None)
+            if parcel is None:
+                break
+            self._guarded(self.workers.send_art)
+            if not self.workers.shared:
+                parcel = tuple(dataclasses.replace(task, out=None) for task in parcel)
+            good = frozenset(self.workers.good)
+            if not good:
+                self.parcels.send_whole(parcel)
+                break
+            self._send(parcel, good)
+        return bool(self._under_way)
+
+    def _send(self, parcel: tuple[Task, ...], good: frozenset[str]) -> None:
+        future = self._guarded(
+            lambda: self.client.submit(
+                run_far, parcel, pure=False, retries=RETRIES, workers=list(good)
+            )
+        )
+        self._under_way[future] = parcel, good
+        future.add_done_callback(self._done.put)
+
+    def _take(self, future: Any) -> Iterator[Result]:
+        """Yield the results of a parcel that is done; of what it lacks, send it again."""
+        parcel, _ = self._under_way.pop(future)
         try:
-            yield from client.gather(future, direct=direct)
-        except distributed.KilledWorker:
+            results = self.client.gather(future, direct=self.workers.direct)
+        except self.library.KilledWorker:
             if len(parcel) > 1:  # one of them did it: alone, it will be known
-                parcels.send_again(parcel)
+                self.parcels.send_again(parcel)
             else:
                 yield Result(parcel[0].number, error="it ended every worker that tried it")
-        except (distributed.CancelledError, OSError, TimeoutError) as error:
-            raise ClusterError(
-                f"--cluster {address}: the scheduler was lost; what is finished is kept, and the "
-                "same command goes on from there"
-            ) from error
+        except (self.library.CancelledError, OSError, TimeoutError) as error:
+            raise self._lost() from error
+        except Exception as error:  # whatever a strange worker raises
+            yield from self._refused(parcel, f"{type(error).__name__}: {error}")
+        else:
+            for task, result in zip(parcel, results, strict=True):
+                why = difference(result.versions)
+                yield from self._refused((task,), f"made with {why}") if why else (result,)
         future.release()
-        send()
+
+    def _refused(self, parcel: tuple[Task, ...], why: str) -> Iterator[Result]:
+        """Send tasks out again; yield a failure for those that were sent often enough."""
+        for task in reversed(parcel):
+            self._tries[task.number] = self._tries.get(task.number, 0) + 1
+            if self._tries[task.number] < MOST_TRIES:
+                self.parcels.send_again((task,))
+            else:
+                yield Result(task.number, error=f"no worker could make it ({why})")
+
+    def _drop(self, future: Any) -> None:
+        del self._under_way[future]
+        with contextlib.suppress(Exception):
+            future.cancel()
+
+    def _guarded(self, call: Callable[[], Any]) -> Any:
+        """Call the scheduler; raise ClusterError where it is gone."""
+        try:
+            return call()
+        except ClusterError:
+            raise
+        except Exception as error:
+            raise self._lost() from error
+
+    def _lost(self) -> ClusterError:
+        return ClusterError(
+            f"--cluster {self.address}: the scheduler was lost; what is finished is kept, and the "
+            "same command goes on from there"
+        )

@@ -18,6 +18,7 @@ LABEL = 30
 """Height of the label below a still, two lines of text."""
 MOST_PAGES = 50
 """Pages that are drawn; the HTML page shows all variants, however many."""
+MOST_SHOWN = MOST_PAGES * COLUMNS * ROWS
 PAPER = (24, 24, 28)
 
 

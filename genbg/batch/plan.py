@@ -12,12 +12,14 @@ import itertools
 import json
 import re
 import shlex
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
+from typing import Any
 
-from genbg import __version__
+from genbg.batch.versions import versions
 from genbg.errors import Fault, PresetError
 from genbg.preset import Preset, load_preset, parse_preset
+from genbg.preset.settings import Setting, parse_setting
 from genbg.records import record
 
 MAX_SEEDS = 10_000_000
@@ -50,7 +52,7 @@ class Vary:
 class Source:
     """A preset of the batch as it was read at the start: later edits of the file do not matter.
 
-    asked: as the user named it; art: (name in the preset, path) of pictures that it uses
+    asked: as the user named it
     """
 
     asked: str
@@ -71,22 +73,34 @@ class Variant:
         return tuple(f"{key}={value}" for key, value in self.varied)
 
     @property
-    def command(self) -> str:
-        """The command that makes this variant in full."""
-        parts = ["genbg", "make", self.source.asked, "--seed", str(self.seed)]
+    def values(self) -> dict[str, Any]:
+        """Return {key: value} of what was varied, as values of JSON."""
+        return {key: value_of(key, text) for key, text in self.varied}
+
+    def command(self, previews: str) -> str:
+        """Return the command that makes this variant's files again; of a still, the export."""
+        asked = self.source.asked
+        parts = ["genbg", "make", f"./{asked}" if asked.startswith("-") else asked]
+        parts += ["--seed", str(self.seed)]
         for setting in self.settings:
             parts += ["--set", setting]
+        parts += [] if previews == "all" else ["--no-preview"]
         return shlex.join([*parts, "--out", f"out/{self.name}"])
 
 
 @record(frozen=True)
 class Plan:
-    """All variants of a batch. previews: "none", "still" or "all"."""
+    """All variants of a batch. previews: "none", "still" or "all".
+
+    dropped: what was asked for twice; wrong: values that a preset does not take; a sentence each
+    """
 
     sources: tuple[Source, ...]
     seeds: Seeds
     lists: tuple[Vary, ...]
     previews: str
+    dropped: tuple[str, ...] = ()
+    wrong: tuple[str, ...] = ()
 
     def __len__(self) -> int:
         combinations = 1
@@ -113,16 +127,35 @@ def plan_batch(
 ) -> Plan:
     """Return the plan of a batch as the command line words it.
 
-    Raises PresetError where a preset, the seeds or a list is wrong; a single value that is wrong is
-    no reason, as the other variants can be made, but a list of which no value is right is.
+    What is asked for twice is dropped, and `Plan.dropped` tells it; a single value that a preset
+    does not take is no fault, as the other variants can be made, and `Plan.wrong` tells it.
+
+    Raises PresetError where a preset, the seeds or a list is wrong.
     """
-    sources = tuple(Source(asked, load_preset(asked)) for asked in presets)
+    dropped: list[str] = []
+    sources = unlike_sources(presets, dropped)
     check_names([source.preset.name for source in sources])
-    varies = tuple(parse_vary(text) for text in lists)
+    varies = tuple(parse_vary(text, dropped) for text in lists)
+    keys = [vary.key for vary in varies]
     for vary in varies:
-        for source in sources:
-            check_values(source, vary)
-    return Plan(sources, parse_seeds(seeds), varies, previews)
+        if keys.count(vary.key) > 1:
+            says = "is given twice; put all its values into one list"
+            raise PresetError(Fault("--vary", vary.key, "", says))
+    wrong = [text for vary in varies for source in sources for text in wrong_values(source, vary)]
+    asked = parse_seeds(seeds, dropped)
+    return Plan(sources, asked, varies, previews, tuple(dropped), tuple(wrong))
+
+
+def unlike_sources(presets: Sequence[str], dropped: list[str]) -> tuple[Source, ...]:
+    """Return the presets, each once."""
+    sources: dict[tuple[Path, str], Source] = {}
+    for asked in presets:
+        preset = load_preset(asked)
+        place = preset.folder.resolve(), preset.name
+        if place in sources:
+            dropped.append(f"{asked}: this preset is asked for twice; it is made once")
+        sources.setdefault(place, Source(asked, preset))
+    return tuple(sources.values())
 
 
 def check_names(names: Sequence[str]) -> None:
@@ -133,11 +166,12 @@ def check_names(names: Sequence[str]) -> None:
             raise PresetError(Fault("presets", "", "", says))
 
 
-def parse_seeds(text: str) -> Seeds:
-    """Seeds of a text such as "1-100" or "3,7,20-25"."""
-    runs = []
+def parse_seeds(text: str, dropped: list[str] | None = None) -> Seeds:
+    """Seeds of a text such as "1-100" or "3,7,20-25", each once; doubled ones are told."""
+    runs: list[tuple[int, int]] = []
+    twice = 0
     for part in text.split(","):
-        found = re.fullmatch(r"\s*(\d{1,19})\s*(?:-\s*(\d{1,19})\s*)?", part)
+        found = re.fullmatch(r"\s*(\d{1,19})\s*(?:-\s*(\d{1,19})\s*)?", part, re.ASCII)
         if not found:
             says = 'give numbers and ranges, such as "1-100" or "3,7,20-25"'
             raise PresetError(Fault("--seeds", "seeds", text, says))
@@ -146,32 +180,55 @@ def parse_seeds(text: str) -> Seeds:
         if last < first or last >= 2**63:
             says = "a range goes from the smaller number to the larger, up to 2^63-1"
             raise PresetError(Fault("--seeds", "seeds", text, says))
-        runs.append((first, last))
-    seeds = Seeds(tuple(runs))
+        new = without(first, last, runs)
+        twice += last - first + 1 - sum(high - low + 1 for low, high in new)
+        runs += new
     count = sum(last - first + 1 for first, last in runs)
     if count > MAX_SEEDS:
         says = f"{count} seeds are asked; a batch takes {MAX_SEEDS} at most"
         raise PresetError(Fault("--seeds", "seeds", text, says))
-    ends = sorted(runs)
-    for (_, last), (first, _) in itertools.pairwise(ends):
-        if first <= last:
-            says = f"seed {first} is asked for twice"
-            raise PresetError(Fault("--seeds", "seeds", text, says))
-    return seeds
+    if twice and dropped is not None:
+        dropped.append(f"--seeds {text}: {twice} of them asked for twice; each is made once")
+    return Seeds(tuple(runs))
 
 
-def parse_vary(text: str) -> Vary:
-    """Key and values of a text such as "machine.tile_budget=320,400"."""
+def without(first: int, last: int, runs: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Return what of the numbers from first to last no run holds, as runs, in order."""
+    left = []
+    for low, high in sorted(runs):
+        if high < first or low > last:
+            continue
+        if low > first:
+            left.append((first, low - 1))
+        first = max(first, high + 1)
+    return [*left, (first, last)] if first <= last else left
+
+
+def parse_vary(text: str, dropped: list[str] | None = None) -> Vary:
+    """Key and values of a text such as "machine.tile_budget=320,400", each once."""
     key, equals, values = text.partition("=")
-    parts = split_values(values)
-    if not equals or not key.strip() or not all(parts):
+    key, parts = key.strip(), split_values(values)
+    if not equals or not key or not all(parts):
         says = 'give a key and its values, such as "machine.tile_budget=320,400"'
-        raise PresetError(Fault("--vary", key.strip(), values, says))
-    if key.strip() == "seed":
+        raise PresetError(Fault("--vary", key, values, says))
+    if key == "seed":
         raise PresetError(Fault("--vary", "seed", values, "seeds are given with --seeds"))
-    if len(set(parts)) < len(parts):
-        raise PresetError(Fault("--vary", key.strip(), values, "a value is given twice"))
-    return Vary(key.strip(), tuple(parts))
+    kept = {repr(value_of(key, part)): part for part in reversed(parts)}
+    unlike = tuple(part for part in dict.fromkeys(parts) if part in kept.values())
+    if len(unlike) < len(parts) and dropped is not None:
+        more = len(parts) - len(unlike)
+        dropped.append(f"--vary {key}: {more} of its values given twice; each is made once")
+    return Vary(key, unlike)
+
+
+def value_of(key: str, text: str) -> Any:
+    """Return the value that a text sets a key to, where JSON has it; else the text."""
+    setting = parse_setting(f"{key}={text}")
+    value = setting.value if isinstance(setting, Setting) else text
+    try:
+        return json.loads(json.dumps(value, allow_nan=False))
+    except (TypeError, ValueError, RecursionError):
+        return text
 
 
 def split_values(text: str) -> list[str]:
@@ -192,17 +249,23 @@ def split_values(text: str) -> list[str]:
     return [*parts, text[start:].strip()]
 
 
-def check_values(source: Source, vary: Vary) -> None:
-    """Raise the first value's faults where no value of a list is right for a preset."""
-    faults: PresetError | None = None
+def wrong_values(source: Source, vary: Vary) -> list[str]:
+    """Return a sentence for each value that a preset does not take.
+
+    Raises PresetError, with the first value's faults, where it takes none of them.
+    """
+    wrong: list[tuple[str, PresetError]] = []
     for value in vary.values:
         try:
             variant_preset(source, 0, ((vary.key, value),))
-            return
         except PresetError as error:
-            faults = faults or error
-    if faults is not None:
-        raise faults
+            wrong.append((value, error))
+    if len(wrong) == len(vary.values):
+        raise wrong[0][1]
+    return [
+        f"{source.asked}: its variants with {vary.key}={value} can't be made: {error.faults[0]}"
+        for value, error in wrong
+    ]
 
 
 def variant_preset(source: Source, seed: int, varied: tuple[tuple[str, str], ...]) -> Preset:
@@ -227,22 +290,13 @@ def slugs(values: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(f"v{n}" for n in range(1, len(values) + 1))
 
 
-def variant_key(variant: Variant, previews: str, art: bytes) -> str:
+def variant_key(variant: Variant, previews: str, art: Mapping[str, str]) -> str:
     """What a variant is made from, as 32 hex digits: the same key, the same bytes.
 
-    art: a digest of the pictures that the preset uses
+    art: digests of the pictures that it uses, by name
     """
-    parts = [__version__, previews, variant.source.preset.text, variant.settings, variant.seed]
-    digest = hashlib.sha256(json.dumps(parts).encode("utf-8"))
-    digest.update(art)
-    return digest.hexdigest()[:32]
-
-
-def art_files(preset: Preset) -> dict[str, Path]:
-    """Pictures that a preset's layers name: {name in the preset: path}."""
-    found = {}
-    for layer in preset.layers:
-        name = getattr(layer.params, "file", None)
-        if isinstance(name, str) and name:
-            found[name] = preset.folder / name
-    return found
+    parts = [
+        *[versions(), previews, variant.source.preset.text],
+        *[variant.settings, variant.seed, sorted(art.items())],
+    ]
+    return hashlib.sha256(json.dumps(parts).encode("utf-8")).hexdigest()[:32]

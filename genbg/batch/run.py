@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import hashlib
+import itertools
 import os
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
@@ -10,15 +10,21 @@ from pathlib import Path
 from typing import Any
 
 from genbg.batch import contact, journal
+from genbg.batch.art import Art
 from genbg.batch.cluster import run_cluster
-from genbg.batch.journal import Journal, write_whole
+from genbg.batch.journal import Journal, is_whole, write_whole
 from genbg.batch.judge import best_scored, choose_unlike, thumbnail
 from genbg.batch.local import run_local
 from genbg.batch.page import page_parts
-from genbg.batch.plan import Plan, Variant, art_files, variant_key
+from genbg.batch.plan import Plan, Variant
+from genbg.batch.rows import failed_row, made_row, row_bytes
+from genbg.batch.standing import Keys, hold_folder, look, need_match
+from genbg.batch.versions import difference
 from genbg.batch.work import Result, Task
 from genbg.errors import FolderError
 from genbg.images import picture_size, read_picture
+from genbg.write.draft import Draft
+from genbg.write.target import name_some, target_path
 
 Tell = Callable[[int, int, int], None]
 """Told how many variants are done, how many there are, and how many were found finished."""
@@ -28,15 +34,24 @@ MOST_FAILURES = 1000
 """Failures that are remembered for the closing summary; all stand in variants.jsonl."""
 
 
+Say = Callable[[str], None]
+"""Told a sentence for the user."""
+
+
 @dataclass
 class BatchReport:
-    """What a batch came to. failures: (name, why), the first `MOST_FAILURES`."""
+    """What a batch came to. failures: (name, why), the first `MOST_FAILURES`.
+
+    lines: variants that the folder holds now; shown: how many of them the contact sheets show
+    """
 
     folder: Path
     variants: int = 0
     made: int = 0
     found: int = 0
     failed: int = 0
+    lines: int = 0
+    shown: int = 0
     kept: list[str] = field(default_factory=list)
     failures: list[tuple[str, str]] = field(default_factory=list)
 
@@ -48,189 +63,155 @@ def run_batch(
     cluster: str | None = None,
     keep: int = 0,
     tell: Tell | None = None,
+    say: Say | None = None,
+    replace: bool = False,
 ) -> BatchReport:
-    """Make all variants of a plan in `folder`, and its lines and contact sheets.
+    """Make all variants of a plan in `folder`, and the lines and contact sheets of all it holds.
 
     jobs: processes; None: one a core. cluster: address of a Dask scheduler, instead of processes
     keep: also choose so many variants that score best and differ most
+    replace: make again what no longer matches, instead of refusing
 
-    Raises FolderError where the folder can't be written, ClusterError where the cluster can't be
-    used; what is finished by then is kept, and the next run goes on from there.
+    Raises FolderError where the folder can't be used, ClusterError where the cluster can't be used;
+    what is finished by then is kept, and the next run goes on from there.
     """
-    report = BatchReport(folder, variants=len(plan))
-    make_folder(folder)
-    with Journal(folder) as kept:
-        failed = _work(plan, kept, report, jobs or os.cpu_count() or 1, cluster, tell)
-        kept.close_with(_rows_in_order(plan, kept, failed))
-    lines = folder / journal.DONE
-    if keep:
-        report.kept = _choose(lines, folder, keep)
-    else:
-        _clear(folder, KEPT, 0)
-    _show(lines, folder, set(report.kept))
+    say = say or _silent
+    for text in (*plan.dropped, *plan.wrong):
+        say(text)
+    with hold_folder(folder), Journal(folder) as kept:
+        work = Work(plan, folder, kept, tell, say, far=cluster is not None)
+        work.look(replace)
+        tasks = work.tasks()
+        most = work.report.variants
+        work.take(
+            run_cluster(tasks, most, cluster, folder, work.art.bytes, say)
+            if cluster
+            else run_local(tasks, jobs or os.cpu_count() or 1)
+        )
+        kept.close_with(kept.in_order(variant.name for variant in plan))
+        report = work.report
+        lines = folder / journal.DONE
+        if keep:
+            report.kept = _choose(lines, folder, keep)
+        else:
+            _clear(folder, KEPT, 0)
+        report.lines, report.shown = _show(lines, folder, set(report.kept))
     return report
 
 
-def make_folder(folder: Path) -> None:
-    """Create a batch's folder. Raises FolderError where something of another kind lies there."""
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        present = {path.name for path in folder.iterdir()}
-    except OSError as error:
-        raise FolderError(f"{folder}: can't be used for a batch: {error.strerror}") from error
-    if present and not present & {journal.DONE, journal.PART}:
-        raise FolderError(
-            f"{folder}: holds what no batch wrote ({sorted(present)[0]}); choose another --out"
+def _silent(text: str) -> None:
+    """Say nothing."""
+
+
+class Work:
+    """A batch that runs: what is to be made, what comes back, and what came of it."""
+
+    def __init__(
+        self, plan: Plan, folder: Path, kept: Journal, tell: Tell | None, say: Say, far: bool
+    ):
+        self.plan, self.folder, self.kept, self.say = plan, folder, kept, say
+        self.tell = tell or (lambda *_: None)
+        self.far = far
+        self.art = Art(keep=far)
+        self.keys = Keys(self.art)
+        self.report = BatchReport(folder)
+        self._again: list[tuple[Variant, str]] = []
+        self._flying: dict[int, tuple[Variant, Task]] = {}
+
+    def look(self, replace: bool) -> None:
+        """See what lies in the folder; raise FolderError where it no longer matches."""
+        if self.kept.bad:
+            self.say(
+                f"{self.folder}: {self.kept.bad} damaged lines of finished variants; what they "
+                "told of is made again"
+            )
+        found = look(self.plan, self.kept, self.keys)
+        if not replace:
+            need_match(found, self.folder)
+        if found.lost:
+            self.kept.drop(found.lost)
+            self.say(
+                f"{self.folder}: {name_some(found.lost)} of an earlier batch are no longer whole; "
+                "their lines go"
+            )
+        self._again = found.again
+        self.report.variants = len(self.plan) + len(self._again)
+
+    def tasks(self) -> Iterator[Task]:
+        """Yield what is to be made: all that is not there, whole and as it would be made today."""
+        damaged: list[str] = []
+        planned = ((variant, self.plan.previews) for variant in self.plan)
+        for number, (variant, previews) in enumerate(itertools.chain(planned, self._again)):
+            row = self.kept.row(variant.name)
+            known = row is not None and "error" not in row
+            if known and row is not None and row["made_from"] == self.keys.of(variant, previews):
+                if is_whole(self.folder, row):
+                    self.report.found += 1
+                    self._tell()
+                    continue
+                damaged.append(variant.name)
+            task = self._task(number, variant, previews, variant.name in damaged[-1:])
+            self._flying[number] = variant, task
+            yield task
+        if damaged:
+            self.say(f"{self.folder}: {name_some(damaged)} not whole; made again")
+
+    def take(self, results: Iterator[Result]) -> None:
+        """Take in results as they come: files, then lines."""
+        for result in results:
+            variant, task = self._flying.pop(result.number)
+            error = result.error or difference(result.versions)
+            if result.fatal:
+                raise FolderError(f"{error} (while making {variant.name})")
+            if error:
+                self.kept.add(failed_row(variant, task.previews, error))
+                self.report.failed += 1
+                if len(self.report.failures) < MOST_FAILURES:
+                    self.report.failures.append((variant.name, error))
+            else:
+                store(result, variant, task, self.folder)
+                key = self.keys.of(variant, task.previews)
+                self.kept.add(made_row(variant, key, task.previews, result))
+                self.report.made += 1
+            self._tell()
+
+    def _tell(self) -> None:
+        report = self.report
+        self.tell(report.made + report.found + report.failed, report.variants, report.found)
+
+    def _task(self, number: int, variant: Variant, previews: str, damaged: bool) -> Task:
+        """The task of a variant; for another machine it says which pictures it needs."""
+        preset = variant.source.preset
+        return Task(
+            number,
+            variant.source.asked,
+            preset.name,
+            preset.text,
+            variant.settings,
+            variant.seed,
+            previews,
+            folder=None if self.far else str(preset.folder.resolve()),
+            art=tuple(self.art.of(variant).items()) if self.far else (),
+            out=str((self.folder / variant.name).resolve()) if previews != "none" else None,
+            damaged=damaged,
         )
-    if not present:
-        journal.write_whole(folder / journal.PART, iter(()))
-    for name in present:
-        if name.endswith(".genbg-draft"):
-            (folder / name).unlink(missing_ok=True)
 
 
-class _Keys:
-    """Keys of variants; the pictures of a preset are read once a choice of values."""
-
-    def __init__(self, plan: Plan):
-        self.plan = plan
-        self.art: dict[tuple[int, tuple[tuple[str, str], ...]], bytes] = {}
-
-    def of(self, variant: Variant) -> str:
-        return variant_key(variant, self.plan.previews, self._digest(variant))
-
-    def _digest(self, variant: Variant) -> bytes:
-        found = (id(variant.source), variant.varied)
-        if found not in self.art:
-            if len(self.art) > 256:
-                self.art.clear()
-            digest = hashlib.sha256()
-            for name, path in sorted(art_files(variant.source.preset).items()):
-                digest.update(f"{name}\0".encode())
-                digest.update(path.read_bytes() if path.is_file() else b"missing")
-            self.art[found] = digest.digest()
-        return self.art[found]
-
-
-def _work(
-    plan: Plan,
-    kept: Journal,
-    report: BatchReport,
-    jobs: int,
-    cluster: str | None,
-    tell: Tell | None,
-) -> dict[int, str]:
-    """Make what is not finished; return {place in the plan: why} of what failed."""
-    keys = _Keys(plan)
-    flying: dict[int, Variant] = {}
-
-    def tasks() -> Iterator[Task]:
-        for number, variant in enumerate(plan):
-            if kept.finished(keys.of(variant)) is not None:
-                report.found += 1
-                _told(report, tell)
-                continue
-            flying[number] = variant
-            yield _task(number, variant, plan.previews, report.folder, cluster is not None)
-
-    results = (
-        run_cluster(tasks(), len(plan), cluster, report.folder)
-        if cluster
-        else run_local(tasks(), jobs)
-    )
-    failed: dict[int, str] = {}
-    for result in results:
-        variant = flying.pop(result.number)
-        if result.fatal:
-            raise FolderError(f"{result.error} (while making {variant.name})")
-        if result.error:
-            failed[result.number] = result.error
-            report.failed += 1
-            if len(report.failures) < MOST_FAILURES:
-                report.failures.append((variant.name, result.error))
-        else:
-            _store(result, variant, plan.previews, report.folder)
-            kept.add(_row(variant, keys.of(variant), plan.previews, result))
-            report.made += 1
-        _told(report, tell)
-    return failed
-
-
-def _told(report: BatchReport, tell: Tell | None) -> None:
-    if tell is not None:
-        tell(report.made + report.found + report.failed, report.variants, report.found)
-
-
-def _task(number: int, variant: Variant, previews: str, folder: Path, far: bool) -> Task:
-    """The task of a variant; for another machine with its pictures."""
-    preset = variant.source.preset
-    art = {}
-    if far:
-        root = preset.folder.resolve()
-        for name, path in art_files(preset).items():
-            if path.is_file() and path.resolve().is_relative_to(root):
-                art[name] = path.read_bytes()
-    return Task(
-        number,
-        variant.source.asked,
-        preset.name,
-        preset.text,
-        variant.settings,
-        variant.seed,
-        previews,
-        folder=None if far else str(preset.folder.resolve()),
-        art=art,
-        out=str((folder / variant.name).resolve()) if previews != "none" else None,
-    )
-
-
-def _store(result: Result, variant: Variant, previews: str, folder: Path) -> None:
+def store(result: Result, variant: Variant, task: Task, folder: Path) -> None:
     """Put the files in place that a worker handed back."""
     if not result.files:
         return
-    if previews == "none":
-        (folder / journal.STILLS).mkdir(exist_ok=True)
-        write_whole(folder / journal.STILLS / f"{variant.name}.png", [result.files[0][1]])
+    if task.previews == "none":
+        stills = folder / journal.STILLS
+        if stills.is_symlink():
+            raise FolderError(f"{stills}: is a link; move it away or choose another --out")
+        stills.mkdir(exist_ok=True)
+        write_whole(stills / f"{variant.name}.png", [result.files[0][1]])
         return
-    from genbg.write.draft import Draft
-    from genbg.write.target import target_path
-
-    with Draft(target_path(folder / variant.name)) as draft:
+    with Draft(target_path(folder / variant.name), damaged=task.damaged) as draft:
         for path, data in result.files:
             draft.write(path, data)
         draft.put_in_place()
-
-
-def _row(variant: Variant, key: str, previews: str, result: Result) -> dict[str, Any]:
-    return {
-        **_head(variant),
-        "folder": None if previews == "none" else variant.name,
-        "sha256": result.sha256,
-        "made_from": key,
-        "figures": result.figures,
-        "command": variant.command,
-    }
-
-
-def _head(variant: Variant) -> dict[str, Any]:
-    return {
-        "name": variant.name,
-        "preset": variant.source.asked,
-        "seed": variant.seed,
-        "varied": dict(variant.varied),
-    }
-
-
-def _rows_in_order(plan: Plan, kept: Journal, failed: dict[int, str]) -> Iterator[dict[str, Any]]:
-    """Every variant's row, in the order of the plan."""
-    keys = _Keys(plan)
-    for number, variant in enumerate(plan):
-        if number in failed:
-            yield {**_head(variant), "error": failed[number], "command": variant.command}
-            continue
-        row = kept.row(keys.of(variant))
-        assert row is not None
-        yield row
 
 
 def _choose(lines: Path, folder: Path, keep: int) -> list[str]:
@@ -248,18 +229,24 @@ def _choose(lines: Path, folder: Path, keep: int) -> list[str]:
         path = contact.still_path(folder, row)
         thumbs.append(thumbnail(read_picture(path, picture_size(path))[..., :3]))
     chosen = [rows[place] for place in choose_unlike(thumbs, keep)]
-    write_whole(folder / f"{KEPT}.jsonl", (journal.row_bytes(row) for row in chosen))
+    write_whole(folder / f"{KEPT}.jsonl", (row_bytes(row) for row in chosen))
     _draw(iter(chosen), folder, KEPT)
     return [row["name"] for row in chosen]
 
 
-def _show(lines: Path, folder: Path, kept: set[str]) -> None:
-    """Draw contact.png and its further pages, and write contact.html."""
+def _show(lines: Path, folder: Path, kept: set[str]) -> tuple[int, int]:
+    """Draw contact.png and its further pages, and write contact.html.
+
+    Returns how many variants there are, and how many of them the contact sheets show.
+    """
+    count = sum(1 for _ in journal.iter_rows(lines))
+    shown = min(count, contact.MOST_SHOWN)
     _draw(journal.iter_rows(lines), folder, "contact")
     rows = (
         {**row, "kept": True} if row["name"] in kept else row for row in journal.iter_rows(lines)
     )
-    write_whole(folder / "contact.html", page_parts(rows))
+    write_whole(folder / "contact.html", page_parts(rows, shown))
+    return count, shown
 
 
 def _draw(rows: Iterator[dict[str, Any]], folder: Path, stem: str) -> None:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import dataclasses
 import errno
 import hashlib
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import field
 from pathlib import Path
 from typing import Any
 
+from genbg.batch.versions import versions
 from genbg.errors import GenbgError
 from genbg.records import record
 
@@ -25,9 +27,11 @@ FATAL = frozenset(
 class Task:
     """Everything that a worker needs, in plain values.
 
-    number: place in the plan; text: the preset; folder: where its pictures lie, or None where they
-    come along in `art`; out: folder to write the export to, or None: hand the files back
+    number: place in the plan; text: the preset; folder: where its pictures lie, or None where the
+    worker was sent them, and `art` says which: (name in the preset, digest)
+    out: folder to write the export to, or None: hand the files back
     previews: "none" (the still only), "still" or "all"
+    damaged: an export of an earlier run lies in `out` and is not whole
     """
 
     number: int
@@ -38,8 +42,9 @@ class Task:
     seed: int
     previews: str
     folder: str | None = None
-    art: dict[str, bytes] = field(default_factory=dict)
+    art: tuple[tuple[str, str], ...] = ()
     out: str | None = None
+    damaged: bool = False
 
 
 @record(frozen=True)
@@ -49,6 +54,7 @@ class Result:
     figures: {} where it failed; sha256: of the manifest, or of the still where there is no export
     files: (path, bytes) where the task has no folder to write to
     error: why it failed, one line; fatal: every other variant would fail so too
+    versions: what it was made with
     """
 
     number: int
@@ -57,12 +63,20 @@ class Result:
     files: tuple[tuple[str, bytes], ...] = ()
     error: str = ""
     fatal: bool = False
+    versions: dict[str, str] = field(default_factory=dict)
 
 
-def run_task(task: Task) -> Result:
-    """Make one variant; never raises but for a stop by the user."""
+def run_task(task: Task, art: Mapping[str, bytes] | None = None) -> Result:
+    """Make one variant; never raises but for a stop by the user.
+
+    art: {digest: a picture} that a worker was sent
+    """
+    return dataclasses.replace(_result(task, art or {}), versions=versions())
+
+
+def _result(task: Task, art: Mapping[str, bytes]) -> Result:
     try:
-        return _make(task)
+        return _make(task, art)
     except GenbgError as error:
         cause = error.__cause__
         fatal = isinstance(cause, OSError) and cause.errno in FATAL
@@ -82,15 +96,15 @@ def one_line(text: str) -> str:
     return "; ".join(text.splitlines())
 
 
-def _make(task: Task) -> Result:
+def _make(task: Task, art: Mapping[str, bytes]) -> Result:
     from genbg.batch.judge import judge
     from genbg.pipeline import build
 
     if task.folder is not None:
-        backdrop = build(_preset(task, Path(task.folder)))
+        backdrop = build(_preset(task, Path(task.folder), {}))
     else:
         with tempfile.TemporaryDirectory(prefix="genbg-art-") as drawer:
-            backdrop = build(_preset(task, Path(drawer)))
+            backdrop = build(_preset(task, Path(drawer), art))
     figures = {
         "patterns_before": backdrop.tiles.before,
         "patterns": len(backdrop.tiles.patterns),
@@ -108,21 +122,24 @@ def _make(task: Task) -> Result:
     if task.out is not None:
         from genbg.write.folder import write_export
 
-        folder = write_export(backdrop, Path(task.out), task.previews == "all")
+        folder = write_export(
+            backdrop, Path(task.out), task.previews == "all", damaged=task.damaged
+        )
         manifest = (folder / "backdrop.json").read_bytes()
         return Result(task.number, figures, hashlib.sha256(manifest).hexdigest())
     files = tuple(export_bytes(backdrop, task.previews == "all"))
     return Result(task.number, figures, hashlib.sha256(files[-1][1]).hexdigest(), files)
 
 
-def _preset(task: Task, folder: Path) -> Any:
-    """The task's checked preset; pictures that came along are laid in `folder` first."""
+def _preset(task: Task, folder: Path, art: Mapping[str, bytes]) -> Any:
+    """The task's checked preset; pictures that were sent are laid in `folder` first."""
     from genbg.preset import parse_preset
 
-    for name, data in task.art.items():
+    for name, digest in task.art if task.folder is None else ():
         place = folder / name
-        place.parent.mkdir(parents=True, exist_ok=True)
-        place.write_bytes(data)
+        if digest in art and place.resolve().is_relative_to(folder.resolve()):
+            place.parent.mkdir(parents=True, exist_ok=True)
+            place.write_bytes(art[digest])
     return parse_preset(
         task.text,
         place=task.place,

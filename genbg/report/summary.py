@@ -67,6 +67,13 @@ def batch_summary(report: BatchReport) -> str:
     lines += [printable(f"  failed: {name}: {why}") for name, why in report.failures[:MOST_NAMED]]
     if report.failed > MOST_NAMED:
         lines.append(f"  and {report.failed - MOST_NAMED} more; variants.jsonl names them")
+    if report.lines > report.variants:
+        lines.append(f"  the folder holds {report.lines} variants, those of earlier batches too")
+    if report.shown < report.lines:
+        lines.append(
+            f"  contact.png and its pages show the first {report.shown} of {report.lines} variants; "
+            "contact.html shows all"
+        )
     if report.kept:
         lines.append(printable(f"  kept: {', '.join(report.kept)}"))
     lines.append(f"  look next at  {folder}: contact.html, contact.png")

@@ -23,10 +23,13 @@ class Draft:
 
     target: absolute path of the folder that it is to become; while the context lasts, no other run
     writes to it. wait_s: how long another run that does is waited for
+    damaged: the target is known to be a damaged export; files with the names of new ones go with it
     """
 
-    def __init__(self, target: Path, wait_s: float = WAIT_S):
+    def __init__(self, target: Path, wait_s: float = WAIT_S, damaged: bool = False):
         self.target = target
+        self.damaged = damaged
+        self._names: set[str] = set()
         self.path = beside(target, "new")
         self.aside = beside(target, "old")
         self.wait_s = wait_s
@@ -41,7 +44,7 @@ class Draft:
             if not self._lock.held:  # another run's draft can't be told from a killed one's
                 self.path = beside(self.target, os.urandom(8).hex())
             recover(self.target, self._lock.held)
-            check_target(self.target, hashes=True)
+            check_target(self.target, hashes=True, damaged=self.damaged)
             os.mkdir(self.path)
             self._mine = True
         except OSError as error:
@@ -69,6 +72,7 @@ class Draft:
                 self._folders.add(place.parent)
             with open(place, "xb") as file:
                 file.write(data)
+            self._names.add(path)
         except OSError as error:
             raise self._fault(error) from error
 
@@ -80,7 +84,7 @@ class Draft:
         """
         try:
             flush(self.path)
-            if check_target(self.target):
+            if check_target(self.target, names=self._known()):
                 self._replace()
             else:
                 os.rename(self.path, self.target)
@@ -93,7 +97,7 @@ class Draft:
         """Exchange draft and target; where the system can't, rename twice."""
         if exchange(self.path, self.target):
             try:
-                check_content(self.path, hashes=False)
+                check_content(self.path, hashes=False, names=self._known())
             except FolderError:
                 exchange(self.path, self.target)
                 raise
@@ -101,7 +105,7 @@ class Draft:
             return
         os.rename(self.target, self.aside)
         try:
-            check_content(self.aside, hashes=False)
+            check_content(self.aside, hashes=False, names=self._known())
             os.rename(self.path, self.target)
         except (FolderError, OSError):
             os.rename(self.aside, self.target)
@@ -109,6 +113,10 @@ class Draft:
         # under the draft's name again, so that what is called "old" is always whole
         os.rename(self.aside, self.path)
         remove_folder(self.path)
+
+    def _known(self) -> set[str]:
+        """Names of files that may be lost with a damaged export."""
+        return self._names if self.damaged else set()
 
     def _lock_target(self) -> None:
         """Take the target's lock; the folders above it are made for that."""

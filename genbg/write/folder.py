@@ -33,17 +33,19 @@ def write_export(
     previews: bool = True,
     progress: Progress | None = None,
     video: bool = False,
+    damaged: bool = False,
 ) -> Path:
     """Write a backdrop's export to the folder `out` and return its absolute path.
 
     previews: False leaves out the moving previews; video: True adds breakdown.mp4
     progress: told the format that comes next and the share of the work done, 0..1
+    damaged: `out` is known to hold an export of this name that is damaged; it is replaced
 
     Raises FolderError, with `out` as it was, where `out` is not ours to replace or can't be
     written.
     """
     target = target_path(out)
-    with Draft(target) as draft:
+    with Draft(target, damaged=damaged) as draft:
         rows = write_files(draft, export_files(backdrop, previews, progress, video))
         draft.write(manifest.NAME, manifest.manifest_bytes(backdrop, rows))
         draft.put_in_place()

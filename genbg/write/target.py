@@ -6,6 +6,7 @@ import hashlib
 import json
 import os
 import stat
+from collections.abc import Set
 from pathlib import Path
 
 from genbg.errors import BytesError, FolderError
@@ -29,11 +30,14 @@ def target_path(out: Path) -> Path:
         raise FolderError(f"{out}: {error}") from error
 
 
-def check_target(target: Path, hashes: bool = False) -> bool:
+def check_target(
+    target: Path, hashes: bool = False, names: Set[str] = frozenset(), damaged: bool = False
+) -> bool:
     """Return True where `target` is an export that may be replaced, False where nothing is there.
 
     An empty folder counts as nothing, as there is nothing to lose in it.
     hashes: also read the files, so that one that was changed by hand since is not lost
+    names: of files that may be lost whatever they hold; damaged: what it holds is looked at later
 
     Raises FolderError where `target` is anything else.
     """
@@ -46,18 +50,25 @@ def check_target(target: Path, hashes: bool = False) -> bool:
     here = Path.cwd().resolve()
     if target == here or target in here.parents:
         raise FolderError(f"{target}: holds the current folder; choose another --out")
+    if damaged:
+        return True
     try:
-        return bool(check_content(target, hashes))
+        return bool(check_content(target, hashes, names))
     except OSError as error:
         raise FolderError(f"{error.filename or target}: can't be read: {error.strerror}") from error
 
 
-def check_content(target: Path, hashes: bool) -> int:
-    """Return how many files an export holds; FolderError where some are not genbg's."""
+def check_content(target: Path, hashes: bool, names: Set[str] = frozenset()) -> int:
+    """Return how many files an export holds; FolderError where some are not genbg's.
+
+    names: of files that genbg is known to have written, whatever the manifest says
+    """
     found = list_files(target)
     if not found:
         return 0
     written = read_manifest(target)
+    if names:
+        written = {**dict.fromkeys(names, (-1, "")), **(written or {})}
     if written is None:
         raise FolderError(
             f"{target}: exists and is not an export of genbg (no {NAME} of genbg in it); "

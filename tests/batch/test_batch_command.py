@@ -15,7 +15,7 @@ from conftest import genbg, tree
 from genbg.batch import run_batch
 from genbg.batch.local import run_local
 from genbg.batch.plan import plan_batch
-from genbg.batch.run import _task
+from genbg.batch.run import Work
 from genbg.check import check_export
 
 
@@ -106,6 +106,11 @@ def test_sheets_have_pages(ebb, monkeypatch) -> None:
     width, height = struct.unpack(">II", (folder / "contact.png").read_bytes()[16:24])
     assert (width, height) == (8 + 4 * (256 + 8), 8 + 224 + 30 + 8)
     assert struct.unpack(">I", (folder / "contact-2.png").read_bytes()[16:20])[0] == 8 + 256 + 8
+    import shutil
+
+    shutil.rmtree(folder)
+    run_batch(plan_batch(["ebb.toml"], "1-4", [], "none"), folder, jobs=1)
+    (folder / "contact-2.png").write_bytes(b"of a longer batch")
     run_batch(plan_batch(["ebb.toml"], "1-4", [], "none"), folder, jobs=1)
     assert not (folder / "contact-2.png").exists()
 
@@ -118,14 +123,15 @@ def test_the_page_holds_the_rows_and_no_end_of_script(ebb) -> None:
     body = text.split('<script id="rows" type="application/json">')[1].split("</script>")[0]
     rows = json.loads(body)
     assert [row["name"] for row in rows] == [row["name"] for row in lines_of(folder)]
-    assert rows[0]["varied"]["title"] == '"</script>"'
+    assert rows[0]["varied"]["title"] == "</script>"
 
 
 @pytest.mark.parametrize("jobs", [1, 2])
 def test_a_killed_worker_costs_nothing(ebb, jobs) -> None:
     """A worker that is killed is replaced, and every variant still comes, once."""
     plan = plan_batch(["ebb.toml"], "1-6", [], "none")
-    tasks = (_task(n, variant, "none", Path("k"), False) for n, variant in enumerate(plan))
+    make = Work(plan, Path("k"), None, None, print, far=False)._task
+    tasks = (make(n, variant, "none", False) for n, variant in enumerate(plan))
     results, killed = [], 0
     for result in run_local(tasks, jobs):
         results.append(result)
@@ -179,21 +185,25 @@ def test_bad_use_is_one_message(ebb, arguments, status, says) -> None:
     assert after == before
 
 
-def test_ctrl_c_keeps_what_is_finished(ebb) -> None:
-    """A batch stopped by Ctrl-C ends with 130; the next one goes on and ends as if undisturbed."""
+@pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM])
+def test_ctrl_c_keeps_what_is_finished(ebb, how) -> None:
+    """A batch stopped by Ctrl-C or SIGTERM ends with 130; the next one goes on and ends as if undisturbed."""
     import subprocess
     import sys
     import time
 
     asked = ["batch", "ebb.toml", "--seeds", "1-12", "--jobs", "1", "--previews", "none"]
     process = subprocess.Popen(
-        [sys.executable, "-m", "genbg.cli", *asked, "--out", "c"], stderr=subprocess.PIPE, text=True
+        [sys.executable, "-m", "genbg.cli", *asked, "--out", "c"],
+        stderr=subprocess.PIPE,
+        text=True,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
     )
     part = Path("c/variants.part.jsonl")
     while not (part.exists() and part.read_bytes().count(b"\n") >= 2):
         assert process.poll() is None
         time.sleep(0.02)
-    process.send_signal(signal.SIGINT)
+    process.send_signal(how)
     _, told = process.communicate(timeout=60)
     assert process.returncode == 130
     assert told.strip() == "Stopped; nothing was left half-written."

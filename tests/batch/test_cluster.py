@@ -13,9 +13,10 @@ import pytest
 from conftest import tree
 
 from genbg.batch import run_batch
-from genbg.batch.cluster import ClusterError, sees_token
+from genbg.batch.link import ClusterError
 from genbg.batch.plan import plan_batch
-from genbg.batch.run import _store as store
+from genbg.batch.run import store
+from genbg.batch.workers import sees_token
 
 pytest.importorskip("distributed")
 
