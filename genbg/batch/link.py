@@ -7,6 +7,7 @@ import logging
 import queue
 import re
 import socket
+import ssl
 import threading
 from collections.abc import Iterator
 from typing import Any
@@ -15,6 +16,10 @@ from genbg.errors import GenbgError
 
 CONNECT_S = 4
 """How long to wait for a connection, twice: for the port, and for a scheduler on it."""
+
+
+LONGEST_GREETING = 1 << 16
+"""Bytes; a real one has some hundred."""
 
 
 class ClusterError(GenbgError):
@@ -36,24 +41,20 @@ def quiet_library() -> Iterator[None]:
     """Let the library log nothing: what matters is told by us, in one message."""
     import dask  # type: ignore[import-not-found, unused-ignore]
 
-    names = ("distributed", "tornado", "asyncio", "dask")
-    before = {name: logging.getLogger(name).level for name in names}
-    for name in names:
-        logging.getLogger(name).setLevel(logging.CRITICAL + 1)
-    wait = {"distributed.comm.timeouts.connect": f"{CONNECT_S}s"}
+    before = logging.root.manager.disable
+    logging.disable(logging.CRITICAL)
     try:
-        with dask.config.set(wait):
+        with dask.config.set({"distributed.comm.timeouts.connect": f"{CONNECT_S}s"}):
             yield
     finally:
-        for name, level in before.items():
-            logging.getLogger(name).setLevel(level)
+        logging.disable(before)
 
 
 def connect(distributed: Any, address: str) -> Any:
     """Return a client of the scheduler at an address.
 
-    The library tries on by itself for longer than anybody waits, so a thread of its own does it, and
-    it is waited for only so long. Raises ClusterError.
+    The library tries on by itself for longer than anybody waits, so a thread of its own does it.
+    Raises ClusterError.
     """
     knock(address)
     found: queue.SimpleQueue[Any] = queue.SimpleQueue()
@@ -93,12 +94,35 @@ def knock(address: str) -> None:
     if not found or int(found[2]) > 65535:
         raise ClusterError(f"--cluster {address}: is no address; tcp://HOST:PORT is meant")
     try:
-        socket.create_connection((found[1].strip("[]"), int(found[2])), CONNECT_S).close()
+        greeted = is_greeted(found[1].strip("[]"), int(found[2]), address.startswith("tls"))
+    except (TimeoutError, ssl.SSLError):
+        greeted = False
     except OSError as error:
         raise ClusterError(
             f"--cluster {address}: no scheduler answers there ({error}); start one with `dask "
             "scheduler`, and workers with `dask worker ADDRESS --nthreads 1`"
         ) from error
+    if not greeted:
+        raise ClusterError(
+            f"--cluster {address}: no scheduler speaks there: what listens on that port does not "
+            "greet as one does"
+        )
+
+
+def is_greeted(host: str, port: int, secret: bool) -> bool:
+    """Whether what listens on a port greets as a scheduler or a worker of the library does.
+
+    It begins with the number of bytes that follow, 8 bytes, little end first; with tls://, it takes
+    part in the opening of TLS. (distributed/comm/tcp.py)
+    Raises OSError where nobody listens, or nothing comes within `CONNECT_S`.
+    """
+    with socket.create_connection((host, port), CONNECT_S) as line:
+        line.settimeout(CONNECT_S)
+        if secret:
+            with ssl._create_unverified_context().wrap_socket(line):  # only whether it speaks TLS
+                return True
+        size = line.recv(8, socket.MSG_WAITALL)
+        return len(size) == 8 and int.from_bytes(size, "little") < LONGEST_GREETING
 
 
 def is_reachable(worker: str) -> bool:

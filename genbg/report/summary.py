@@ -71,8 +71,8 @@ def batch_summary(report: BatchReport) -> str:
         lines.append(f"  the folder holds {report.lines} variants, those of earlier batches too")
     if report.shown < report.lines:
         lines.append(
-            f"  contact.png and its pages show the first {report.shown} of {report.lines} variants; "
-            "contact.html shows all"
+            f"  contact.png and its pages show the first {report.shown} of {report.lines} "
+            "variants; contact.html shows all"
         )
     if report.kept:
         lines.append(printable(f"  kept: {', '.join(report.kept)}"))

@@ -187,7 +187,7 @@ def test_bad_use_is_one_message(ebb, arguments, status, says) -> None:
 
 @pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM])
 def test_ctrl_c_keeps_what_is_finished(ebb, how) -> None:
-    """A batch stopped by Ctrl-C or SIGTERM ends with 130; the next one goes on and ends as if undisturbed."""
+    """A batch stopped by Ctrl-C or SIGTERM ends with 130; the next goes on, as if undisturbed."""
     import subprocess
     import sys
     import time

@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 import contextlib
+import json
+import os
+import shutil
 import socket
 import subprocess
 import sys
 import time
 from pathlib import Path
 
+import numpy as np
 import pytest
-from conftest import tree
+from conftest import genbg, tree
 
 from genbg.batch import run_batch
 from genbg.batch.link import ClusterError
 from genbg.batch.plan import plan_batch
 from genbg.batch.run import store
-from genbg.batch.workers import sees_token
+from genbg.batch.workers import Workers, sees_token
+from genbg.write.png import truecolour_png
 
 pytest.importorskip("distributed")
 
@@ -66,26 +71,36 @@ def wait_for(port: int, address: str, workers: int) -> None:
 @pytest.mark.filterwarnings("ignore")
 def test_a_cluster_gives_the_same_bytes(ebb, monkeypatch) -> None:
     """Two workers make what local processes make, whether they see the folder, and write there, or
-    send files; versions must match."""
+    send files; a preset's pictures reach each worker once."""
+    text = ebb.read_text() + LAYER
+    ebb.write_text(text)
+    ebb.with_name("hills.png").write_bytes(hills())
     plan = plan_batch(["ebb.toml"], "1-5", ["machine.tile_budget=0,400"])
     run_batch(plan, Path("here"), jobs=2)
-    stored = []
+    stored, sent = [], []
     monkeypatch.setattr(
-        "genbg.batch.run._store",
+        "genbg.batch.run.store",
         lambda *asked: (stored.append(bool(asked[0].files)), store(*asked)),
+    )
+    ask = Workers._ask
+    monkeypatch.setattr(
+        Workers, "_ask", lambda *asked: (sent.append(asked[2].__name__), ask(*asked))[1]
     )
     with cluster(2) as (address, scheduler):
         for folder, sees in (("there", True), ("afar", False)):
             with monkeypatch.context() as patch:
                 if not sees:
-                    patch.setattr("genbg.batch.cluster.shares_folder", lambda *_: False)
+                    patch.setattr(Workers, "_sees_folder", lambda *_: False)
                 report = run_batch(plan, Path(folder), cluster=address)
             assert (report.made, report.failed) == (5, 5)
             assert tree(Path(folder)) == tree(Path("here"))
         assert stored == [False] * 5 + [True] * 5
+        assert sent.count("keep_art") == 2 * 2
         with monkeypatch.context() as other:
-            other.setattr("genbg.__version__", "99.0")
-            with pytest.raises(ClusterError, match=r"has genbg .*, this machine has genbg 99\.0"):
+            other.setattr("genbg.batch.workers.difference", lambda _: "genbg 99.0 (here 0.1.0)")
+            with pytest.raises(
+                ClusterError, match=r"has genbg 99\.0 \(here 0\.1\.0\); pictures could"
+            ):
                 run_batch(plan, Path("other"), cluster=address)
         _lose(scheduler, address)
 
@@ -104,10 +119,166 @@ def _lose(scheduler: subprocess.Popen, address: str) -> None:
     assert part.count(b"\n") >= 2
 
 
+LAYER = """
+[[layer]]
+paint = "picture"
+file = "hills.png"
+plane = "back"
+lines = [216, 224]
+distance = 8.0
+"""
+
+
+def hills() -> bytes:
+    """A picture of one colour, as wide as the plane."""
+    return truecolour_png(np.full((8, 256, 3), 72, dtype=np.uint8))
+
+
 def test_a_cluster_without_workers_is_told(ebb) -> None:
     """A scheduler alone is no cluster."""
     with cluster(0) as (address, _), pytest.raises(ClusterError, match="has no workers"):
         run_batch(plan_batch(["ebb.toml"], "1", []), Path("none"), cluster=address)
+
+
+def started(address: str, *more: str) -> subprocess.Popen:
+    """One more worker; `more`: what Python runs instead of the library's own program."""
+    command = [sys.executable, *(more or ("-m", "distributed.cli.dask_worker"))]
+    asked = [address, "--nthreads", "1", "--no-dashboard", "--no-nanny", "--host", "127.0.0.1"]
+    quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+    return subprocess.Popen([*command, *asked], **quiet)
+
+
+STRANGE = """
+import sys
+import numpy
+numpy.__version__ = "0.0"
+from distributed.cli.dask_worker import main
+main()
+"""
+
+
+@pytest.mark.filterwarnings("ignore")
+def test_workers_that_come_and_go(ebb) -> None:
+    """A worker that joins is used, one of another version gets no work, and one that is killed is
+    told; where nobody is left, that is told, and a new one goes on."""
+    Path("strange.py").write_text(STRANGE)
+    told: list[str] = []
+    hands: list[subprocess.Popen] = []
+    made_with: set[str] = set()
+
+    with cluster(0) as (address, _):
+        hands.append(started(address))
+        wait_for(int(address.rsplit(":", 1)[1]), address, 1)
+
+        def tell(done: int, whole: int, found: int) -> None:
+            if done == 2:
+                hands.extend([started(address, "strange.py"), started(address)])
+            if len(hands) == 3 and any("gets no work" in text for text in told):
+                hands[0].kill()
+                hands[2].kill()
+                hands.append(hands[0])
+
+        def say(text: str) -> None:
+            told.append(text)
+            if "no worker is left" in text:
+                hands.append(started(address))
+
+        plan = plan_batch(["ebb.toml"], "1-400", [], "none")
+        try:
+            report = run_batch(plan, Path("moved"), cluster=address, tell=tell, say=say)
+        finally:
+            for process in hands:
+                process.kill()
+                process.wait()
+    assert (report.made, report.failed) == (400, 0)
+    for line in Path("moved/variants.jsonl").read_bytes().splitlines():
+        made_with.add(json.loads(line)["versions"]["numpy"])
+    assert made_with == {np.__version__}
+    assert sum("has numpy 0.0 (here" in text for text in told) == 1
+    assert any("is gone; others take its work" in text for text in told)
+    assert any("no worker is left that can work" in text for text in told)
+
+
+def test_a_port_of_something_else_is_told(ebb) -> None:
+    """Whoever listens there and says nothing, or says something else, is no scheduler."""
+    with socket.socket() as dumb:
+        dumb.bind(("127.0.0.1", 0))
+        dumb.listen(8)
+        address = f"tcp://127.0.0.1:{dumb.getsockname()[1]}"
+        run = genbg("batch", "ebb.toml", "--seeds", "1", "--cluster", address)
+    assert run.returncode == 1
+    assert run.stderr.startswith(f"Error: --cluster {address}: no scheduler speaks there")
+    assert run.stderr.count("\n") == 1
+
+
+def test_losses_are_one_message(ebb) -> None:
+    """A whole command whose scheduler is killed ends with one message of ours and status 1."""
+    with cluster(1) as (address, scheduler):
+        command = [sys.executable, "-m", "genbg.cli", "batch", "ebb.toml", "--seeds", "1-500"]
+        command += ["--previews", "none", "--cluster", address, "--out", "lost"]
+        run = subprocess.Popen(command, stderr=subprocess.PIPE, text=True)
+        part = Path("lost/variants.part.jsonl")
+        while not (part.exists() and part.read_bytes().count(b"\n") >= 2):
+            assert run.poll() is None
+            time.sleep(0.05)
+        scheduler.kill()
+        _, said = run.communicate(timeout=60)
+    assert run.returncode == 1
+    lines = [line for line in said.splitlines() if "is gone; others" not in line]
+    assert len(lines) == 1
+    assert "the scheduler was lost; what is finished is kept" in lines[0]
+
+
+def test_a_cluster_with_certificates(ebb, monkeypatch) -> None:
+    """tls:// works as the README says: certificates in the environment, on both sides."""
+    if shutil.which("openssl") is None:
+        assert not os.environ.get("CI"), "CI has openssl"
+        pytest.skip("no openssl to make certificates with")
+    make = "openssl req -x509 -newkey rsa:2048 -nodes -days 2 -subj /CN=lamps -keyout key.pem -out"
+    subprocess.run([*make.split(), "cert.pem"], check=True, capture_output=True)
+    monkeypatch.setenv("DASK_DISTRIBUTED__COMM__TLS__CA_FILE", str(Path("cert.pem").resolve()))
+    for role in ("CLIENT", "SCHEDULER", "WORKER"):
+        for kind in ("CERT", "KEY"):
+            name = f"DASK_DISTRIBUTED__COMM__TLS__{role}__{kind}"
+            monkeypatch.setenv(name, str(Path(f"{kind.lower()}.pem").resolve()))
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        address = f"tls://127.0.0.1:{free.getsockname()[1]}"
+    quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+    program = [sys.executable, "-m", "distributed.cli.dask_scheduler", "--no-dashboard"]
+    hands = [
+        subprocess.Popen(
+            [*program, "--host", address.rsplit(":", 1)[0], "--port", address.rsplit(":", 1)[1]],
+            **quiet,
+        )
+    ]
+    try:
+        program = [sys.executable, "-m", "distributed.cli.dask_worker", address, "--no-dashboard"]
+        hands.append(subprocess.Popen([*program, "--nthreads", "1", "--no-nanny"], **quiet))
+        for _ in range(60):
+            run = genbg(
+                "batch",
+                "ebb.toml",
+                "--seeds",
+                "1-2",
+                "--previews",
+                "none",
+                "--out",
+                "t",
+                "--cluster",
+                address,
+            )
+            if run.returncode == 0:
+                break
+            assert "no scheduler answers" in run.stderr or "has no workers" in run.stderr, (
+                run.stderr
+            )
+            time.sleep(0.5)
+        assert "2 made" in run.stdout
+    finally:
+        for process in hands:
+            process.kill()
+            process.wait()
 
 
 def test_a_worker_knows_the_folder_by_what_lies_in_it(tmp_path) -> None:

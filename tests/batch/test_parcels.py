@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from types import SimpleNamespace
-from typing import Any
+from typing import Any, ClassVar
 
 import pytest
 
-from genbg.batch.cluster import LAST_PARCELS, PARCEL, Parcels, _stream
+from genbg.batch.cluster import IN_FLIGHT, LAST_PARCELS, PARCEL, Parcels, Stream
+from genbg.batch.versions import versions
 from genbg.batch.work import Result, Task
 
 
@@ -40,55 +41,110 @@ class KilledError(Exception):
 
 
 class Future:
-    """What was sent."""
+    """What was sent, done at once."""
 
     def __init__(self, parcel: tuple[Task, ...]):
         self.parcel = parcel
+
+    def add_done_callback(self, call: Any) -> None:
+        call(self)
 
     def release(self) -> None:
         """Nothing is held."""
 
 
 class Cluster:
-    """Stands in for a cluster: runs what it is sent at once; one variant ends every worker."""
+    """Stands in for a cluster: runs what it is sent at once; one variant ends every worker, and
+    results of one are made with other versions for so many times."""
 
-    loop = None
-
-    def __init__(self, killer: int):
-        self.killer, self.sent = killer, []
+    def __init__(self, killer: int = -1, strange: int = -1, times: int = 0):
+        self.killer, self.strange, self.times, self.sent = killer, strange, times, []
 
     def submit(self, _: Any, parcel: tuple[Task, ...], **__: Any) -> Any:
         self.sent.append([task.number for task in parcel])
         return Future(parcel)
 
     def gather(self, future: Any, direct: bool) -> list[Result]:
-        if any(task.number == self.killer for task in future.parcel):
+        return [self.result(task.number) for task in future.parcel]
+
+    def result(self, number: int) -> Result:
+        if number == self.killer:
             raise KilledError
-        return [Result(task.number) for task in future.parcel]
+        if number == self.strange and self.times:
+            self.times -= 1
+            return Result(number, versions={**versions(), "numpy": "0.0"})
+        return Result(number, versions=versions())
 
 
-class Done:
-    """Futures in the order in which they were added."""
+class Crew:
+    """Workers that are all good; a second one joins after the first look."""
 
-    def __init__(self, loop: Any):
-        self.futures: list[Any] = []
+    good: ClassVar = {"here:1": 1}
+    threads, shared, direct = 1, True, True
 
-    def add(self, future: Any) -> None:
-        self.futures.append(future)
+    def look(self) -> None:
+        """Nobody comes."""
 
-    def __next__(self) -> Any:
-        return self.futures.pop(0)
+    send_art = look
+
+
+LIBRARY = SimpleNamespace(KilledWorker=KilledError, CancelledError=KeyError)
+
+
+def stream(client: Cluster, crew: Any, count: int) -> Stream:
+    return Stream(LIBRARY, client, Parcels(iter(tasks(count)), count, 1), crew, "tcp://here:1")
 
 
 def test_a_variant_that_ends_workers_is_named_and_its_fellows_are_made():
     """The parcel goes out again, each variant alone; every task has exactly one result."""
-    library = SimpleNamespace(as_completed=Done, KilledWorker=KilledError, CancelledError=KeyError)
     cluster = Cluster(killer=5)
-    parcels = Parcels(iter(tasks(100)), 100, 1)
-    results = list(_stream(library, cluster, parcels, 3, "tcp://here:1", True))
+    results = list(stream(cluster, Crew(), 100).results())
     assert sorted(result.number for result in results) == list(range(100))
     failed = [result for result in results if result.error]
     assert [result.number for result in failed] == [5]
     assert failed[0].error == "it ended every worker that tried it"
     assert [4, 5, 6, 7] in cluster.sent
     assert all([number] in cluster.sent for number in (4, 5, 6, 7))
+
+
+@pytest.mark.parametrize("times", [1, 2, 3])
+def test_a_result_of_other_versions_is_refused_and_made_again(times):
+    """It goes out again, and is a failure only where nobody makes it with ours."""
+    results = list(stream(Cluster(strange=9, times=times), Crew(), 20).results())
+    assert sorted(result.number for result in results) == list(range(20))
+    failed = {result.number: result.error for result in results if result.error}
+    assert set(failed) == (set() if times < 3 else {9})
+    assert all("made with numpy 0.0 (here" in error for error in failed.values())
+
+
+def test_work_under_way_follows_the_threads_there_are(monkeypatch):
+    """Where a cluster grows, so does what is sent to it at once."""
+    monkeypatch.setattr("genbg.batch.cluster.LOOK_EVERY_S", 0.0)
+
+    class Growing(Crew):
+        def look(self) -> None:
+            self.threads, self.good = 8, {f"here:{n}": 1 for n in range(8)}
+
+    flow = stream(Cluster(), Growing(), 400)
+    most = [len(flow._under_way) for _ in flow.results()]
+    assert most[0] <= IN_FLIGHT
+    assert max(most) > 7 * IN_FLIGHT
+
+
+def test_what_only_lost_workers_may_do_is_sent_again(monkeypatch):
+    """A parcel whose workers are all gone goes to those there are now."""
+    monkeypatch.setattr("genbg.batch.cluster.LOOK_EVERY_S", 0.01)
+
+    class Silent(Cluster):
+        def submit(self, call: Any, parcel: tuple[Task, ...], workers: list[str], **_: Any) -> Any:
+            future = super().submit(call, parcel)
+            if workers == ["here:1"]:
+                future.add_done_callback = lambda _: None
+            return future
+
+    class Moving(Crew):
+        def look(self) -> None:
+            self.good = {"here:2": 1}
+
+    results = list(stream(Silent(), Moving(), 30).results())
+    assert sorted(result.number for result in results) == list(range(30))
