@@ -153,6 +153,13 @@ def _deep_grey(image) -> np.ndarray:  # type: ignore[no-untyped-def]
     return np.stack([byte, byte, byte, alpha], axis=-1).astype(np.uint8)
 
 
+def library_version() -> str:
+    """Return the version of the library that packs GIFs and draws letters."""
+    import PIL
+
+    return PIL.__version__
+
+
 def gif_head(size: tuple[int, int], palette: np.ndarray) -> bytes:
     """Return the start of a GIF that loops for ever: all that comes before its first frame.
 

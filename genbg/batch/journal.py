@@ -41,12 +41,13 @@ class Journal:
         self.folder = folder
         self.part = folder / PART
         self.done = self.bad = 0
+        self._folded = False
         self._places: dict[int, int] = {}
         self._reading: BinaryIO | None = None
         self._writing: BinaryIO | None = None
 
     def __enter__(self) -> Journal:
-        fold_done_into_part(self.folder)
+        self._folded = fold_done_into_part(self.folder)
         done = _count_rows(self.folder / DONE)
         self._writing = _open(self.part, os.O_RDWR | os.O_APPEND | os.O_CREAT)
         self._reading = _open(self.part, os.O_RDONLY)
@@ -74,6 +75,8 @@ class Journal:
             if file is not None:
                 file.close()
         self._reading = self._writing = None
+        if self._folded:  # all that the part file says stands in the other
+            self.part.unlink(missing_ok=True)
 
     def row(self, name: str) -> dict[str, Any] | None:
         """The last row written for a variant's name, or None."""
@@ -115,6 +118,7 @@ class Journal:
         """Write a row and hand it to the system."""
         assert self._writing is not None
         place = self._writing.seek(0, os.SEEK_END)
+        self._folded = False
         try:
             self._writing.write(row_bytes(row))
             self._writing.flush()
@@ -157,12 +161,17 @@ def _open(path: Path, flags: int) -> BinaryIO:
     return os.fdopen(number, "r+b" if flags & os.O_RDWR else "rb")
 
 
-def fold_done_into_part(folder: Path) -> None:
-    """Let a run that begins after a whole one find that one's variants in the part file."""
+def fold_done_into_part(folder: Path) -> bool:
+    """Let a run that begins after a whole one find that one's variants in the part file.
+
+    Returns whether that made the part file.
+    """
     done, part = folder / DONE, folder / PART
     if os.path.lexists(done) and not os.path.lexists(part):
         with _open(done, os.O_RDONLY) as file:
             write_whole(part, file)
+        return True
+    return False
 
 
 def _count_rows(done: Path) -> int:

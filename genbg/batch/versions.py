@@ -11,14 +11,14 @@ def versions() -> dict[str, str]:
     import zlib
 
     import numpy
-    import PIL
 
     from genbg import __version__
+    from genbg.images import library_version
 
     return {
         "genbg": __version__,
         "numpy": numpy.__version__,
-        "pillow": PIL.__version__,
+        "pillow": library_version(),
         "deflate": zlib.ZLIB_RUNTIME_VERSION,
     }
 

@@ -164,6 +164,6 @@ def export_bytes(backdrop: Any, previews: bool) -> Iterator[tuple[str, bytes]]:
 
     rows = []
     for path, data in export_files(backdrop, previews):
-        rows.append((path, len(data), hashlib.sha256(data).hexdigest()))
+        rows.append(manifest.file_row(path, data))
         yield path, data
     yield manifest.NAME, manifest.manifest_bytes(backdrop, rows)

@@ -13,6 +13,7 @@ from genbg.errors import BytesError
 from genbg.records import record
 from genbg.write import manifest
 from genbg.write.target import list_files
+from genbg.write.unpacked import unpacked_sha256
 
 MANIFEST_BYTES = 16 << 20
 """A manifest takes tens of kilobytes; past this size it is not read."""
@@ -169,4 +170,13 @@ def read_file(folder: Path, row: dict[str, Any]) -> tuple[bytes | None, str]:
     content = path.read_bytes()
     if hashlib.sha256(content).hexdigest() != row["sha256"]:
         return content, "was changed since it was written: its SHA-256 does not hold"
-    return content, ""
+    return content, pixels_fault(content, row.get("pixels_sha256"))
+
+
+def pixels_fault(content: bytes, digest: str | None) -> str:
+    """Return what is wrong with the hash of pixels, which only PNGs have; "" for nothing."""
+    try:
+        found = unpacked_sha256(content)
+    except BytesError as error:
+        return str(error)
+    return "" if found == digest else "its pixels_sha256 does not hold"

@@ -16,7 +16,6 @@ stay, and two runs into one DIR must not meet.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -53,9 +52,9 @@ def write_export(
 
 
 def write_files(draft: Draft, files: Iterable[File]) -> list[manifest.FileRow]:
-    """Write files into a draft; return (path, bytes, SHA-256) of each for the manifest."""
+    """Write files into a draft; return the row of each for the manifest."""
     rows = []
     for path, data in files:
         draft.write(path, data)
-        rows.append((path, len(data), hashlib.sha256(data).hexdigest()))
+        rows.append(manifest.file_row(path, data))
     return rows

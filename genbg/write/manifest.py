@@ -1,8 +1,9 @@
 """The manifest, backdrop.json: what an export is, where it came from, and every file's hash.
 
 The same backdrop gives the same bytes: no clock, no path of the machine it was made on, keys in a
-stated order. Measured figures are rounded to 6 significant digits, so that the last bits of a
-floating-point sum never show. Numbers that decide a pixel (camera step, levels) are exact.
+stated order. (Another deflate library packs PNGs otherwise; then their sizes and hashes differ, and
+`pixels_sha256` does not.) Measured figures are rounded to 6 significant digits, so that the last
+bits of a floating-point sum never show. Numbers that decide a pixel are exact.
 `backdrop.schema.json`, which lies in the package, says the same in JSON Schema.
 """
 
@@ -28,6 +29,7 @@ from genbg.model import Backdrop, EngineLayer, Wave
 from genbg.write.costs import all_costs
 from genbg.write.source import front_and_back_runs
 from genbg.write.source_constants import scroll_cycles
+from genbg.write.unpacked import unpacked_sha256
 
 NAME = "backdrop.json"
 FORMAT = 1
@@ -41,8 +43,15 @@ SEAL = re.compile(rb'"[0-9a-f]{64}"\n}\n')
 SEAL_END = 64 + 5
 """The last bytes of a manifest: its own hash in quotes, a line feed, a brace, a line feed."""
 
-FileRow = tuple[str, int, str]
-"""Path relative to DIR, bytes, SHA-256 in hex."""
+FileRow = tuple[str, int, str] | tuple[str, int, str, str]
+"""Path relative to DIR, bytes, SHA-256 in hex, and of a PNG `unpacked_sha256`."""
+
+
+def file_row(path: str, data: bytes) -> FileRow:
+    """Return the row of a file."""
+    row = path, len(data), hashlib.sha256(data).hexdigest()
+    pixels = unpacked_sha256(data)
+    return row if pixels is None else (*row, pixels)
 
 
 def manifest_bytes(backdrop: Backdrop, files: Sequence[FileRow]) -> bytes:
@@ -100,8 +109,8 @@ def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, An
         "facts": figure_table(backdrop),
         "warnings": list(backdrop.warnings),
         "files": [
-            {"path": path, "bytes": int(size), "sha256": digest}
-            for path, size, digest in sorted(files)
+            dict(zip(("path", "bytes", "sha256", "pixels_sha256"), row, strict=False))
+            for row in sorted(files)
         ],
     }
 

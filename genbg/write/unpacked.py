@@ -21,6 +21,11 @@ NUMBER_BYTES = 4
 """What a frame's data chunk begins with."""
 
 
+PART_BYTES = 1 << 20
+MOST_BYTES = 1 << 30
+"""More unpacked bytes than the largest preview has; nobody may let a check unpack without end."""
+
+
 def unpacked_sha256(data: bytes) -> str | None:
     """Return the hash, 64 hex digits, of a PNG's bytes; None where the bytes are no PNG.
 
@@ -29,7 +34,7 @@ def unpacked_sha256(data: bytes) -> str | None:
     if not data.startswith(SIGNATURE):
         return None
     digest = hashlib.sha256()
-    unpack = None
+    unpack, left = None, MOST_BYTES
     for kind, body in chunks(data):
         packed = {b"IDAT": body, b"fdAT": body[NUMBER_BYTES:]}.get(kind)
         if packed is None:
@@ -39,11 +44,23 @@ def unpacked_sha256(data: bytes) -> str | None:
         if unpack is None:
             unpack = zlib.decompressobj()
             digest.update(kind)
-        try:
-            digest.update(unpack.decompress(packed))
-        except zlib.error as error:
-            raise BytesError(f"its picture data is damaged: {error}") from error
+        for lines in unpacked(unpack, packed):
+            left -= len(lines)
+            if left < 0:
+                raise BytesError("it holds more pixels than any export")
+            digest.update(lines)
     return digest.hexdigest()
+
+
+def unpacked(unpack: zlib._Decompress, packed: memoryview) -> Iterator[bytes]:
+    """Yield what some packed bytes hold, in small parts. Raises BytesError."""
+    rest: bytes | memoryview = packed
+    try:
+        while rest:
+            yield unpack.decompress(rest, PART_BYTES)
+            rest = unpack.unconsumed_tail
+    except zlib.error as error:
+        raise BytesError(f"its picture data is damaged: {error}") from error
 
 
 def chunks(data: bytes) -> Iterator[tuple[bytes, memoryview]]:

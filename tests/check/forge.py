@@ -5,11 +5,15 @@ A plain change is caught by its hash. To see that the deeper checks can fail, th
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import json
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
+
+from genbg.errors import BytesError
+from genbg.write.unpacked import unpacked_sha256
 
 
 def read_table(folder: Path) -> dict[str, Any]:
@@ -40,7 +44,11 @@ def forge_file(folder: Path, path: str, data: bytes) -> None:
     table = read_table(folder)
     table["files"] = [row for row in table["files"] if row["path"] != path]
     digest = hashlib.sha256(data).hexdigest()
-    table["files"].append({"path": path, "bytes": len(data), "sha256": digest})
+    row = {"path": path, "bytes": len(data), "sha256": digest}
+    with contextlib.suppress(BytesError):  # of a damaged picture there is none
+        pixels = unpacked_sha256(data)
+        row |= {} if pixels is None else {"pixels_sha256": pixels}
+    table["files"].append(row)
     write_table(folder, table)
 
 
