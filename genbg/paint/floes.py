@@ -21,7 +21,7 @@ from genbg.records import record
 
 FLAT = 0.3
 """Height of a floe's outline for its width: how flat the water is seen."""
-CORNER = 1.4
+CORNER = 1.3
 """How far a floe's corners may reach, in its half widths."""
 SCREEN = 224
 """Line at which the frame may cut a floe; at any other border it is left out."""
@@ -111,7 +111,7 @@ def _floe(
 
 def _outline(u: np.ndarray, v: np.ndarray, seed: int) -> np.ndarray:
     """What straight cuts leave (N, W) bool of the plane, in shares of the floe's size."""
-    inside = np.abs(u) < 1.6
+    inside = (np.abs(u) < CORNER) & (np.abs(v) < CORNER)
     turn = float(unit(seed, 0)[0])
     for n in range(CUTS):
         jitter, reach = unit(seed, n, np.arange(2)).tolist()
