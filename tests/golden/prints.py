@@ -15,6 +15,8 @@ from __future__ import annotations
 import hashlib
 import json
 import sys
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
 from pathlib import Path
 
 PRINTS = Path(__file__).with_name("prints.json")
@@ -43,7 +45,8 @@ def names() -> list[str]:
 
 
 def main(arguments: list[str]) -> int:
-    found = {name: fingerprint(name) for name in names()}
+    with ProcessPoolExecutor(mp_context=get_context("spawn")) as pool:
+        found = dict(zip(names(), pool.map(fingerprint, names()), strict=True))
     if arguments == ["--remake"]:
         PRINTS.write_text(json.dumps(found, indent=2) + "\n")
         return 0

@@ -10,8 +10,8 @@ from skimage.metrics import structural_similarity
 from genbg import Backdrop, build, load_preset
 from genbg.colour import oklab_table
 
-LEAST_SSIM = 0.985
-MOST_BEFORE = 1.6
+LEAST_SSIM = 0.94
+MOST_BEFORE = 2.5
 """Patterns that painters may ask for, as a multiple of the budget."""
 LEAST_DEPTHS = 4
 
