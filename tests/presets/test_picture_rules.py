@@ -1,4 +1,4 @@
-"""Every bundled preset against the rules of a good picture, counted, over two seeds, or twenty in CI.
+"""Every bundled preset against the counted rules of a good picture: two seeds, or twenty in CI.
 
 The rules are the project's own (`picture_rules.py` says how each is counted); that distance lowers
 contrast and shifts colours toward the haze is aerial perspective, common practice, no source.
