@@ -74,7 +74,7 @@ def paint(keys: FloesKeys, job: Job) -> Painting:
         if keep < 0.35 + 0.65 * keys.cover:
             half = keys.size * (keys.far + (1.0 - keys.far) * share * share)
             half *= 0.55 + 0.6 * float(unit(job.seed, n, 2)[0])
-            reach = CORNER * half * FLAT
+            reach = CORNER * half * FLAT + 1.0
             row = reach + (job.lines - reach) * share * share
             cut = row + reach + 2.0 * keys.slab * half + 2.0 > job.lines
             if cut and job.bottom < SCREEN:
