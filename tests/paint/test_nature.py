@@ -1,4 +1,4 @@
-"""The painters of forest, foliage, terraces and waterfall: what holds for all of them.
+"""The painters of foliage and waterfall: what holds for both of them.
 
 Thrift, wrapping and light are the project's own rules; that light from the other side gives the
 mirror image of lit and shaded faces is common practice, no source.
@@ -23,32 +23,22 @@ from genbg.paint.table import painter
 
 SEEDS = range(1, 4)
 LOOKS = {
-    "wood": ("forest", {"width": 32, "trunks": 0.4, "shafts": 0.5}),
-    "far wood": ("forest", {"width": 16, "canopy": 0.2, "branches": 1.0}),
     "grass": ("foliage", {"kind": "grass", "flowers": 0.5}),
     "reeds": ("foliage", {"kind": "reeds"}),
     "plumes": ("foliage", {"kind": "plumes", "ground": 0.3}),
     "ferns": ("foliage", {"kind": "ferns"}),
     "bushes": ("foliage", {"kind": "bushes", "flowers": 1.0}),
     "vines": ("foliage", {"kind": "vines", "ground": 0.2}),
-    "tea": ("terraces", {"crop": "tea"}),
-    "rice": ("terraces", {"crop": "rice", "lamps": 0.5}),
-    "mixed": ("terraces", {"mist": 0.4}),
     "falls": ("waterfall", {}),
     "gorge": ("waterfall", {"opening": 0.5, "mist": 0.3, "tiers": 3}),
 }
 MOST = {
-    "wood": 260,
-    "far wood": 180,
     "grass": 175,
     "reeds": 150,
     "plumes": 150,
     "ferns": 140,
     "bushes": 130,
     "vines": 130,
-    "tea": 220,
-    "rice": 245,
-    "mixed": 230,
     "falls": 355,
     "gorge": 314,
 }
@@ -155,9 +145,7 @@ def side_sum(look, light, ramp, seeds=SEEDS):
     return total
 
 
-@pytest.mark.parametrize(
-    ("look", "ramp"), [("wood", "bark"), ("far wood", "bark"), ("gorge", "rock")]
-)
+@pytest.mark.parametrize(("look", "ramp"), [("gorge", "rock")])
 def test_faces_toward_the_light_are_bright(look, ramp):
     """Going right over a form, tones fall under light from the left and rise from the right."""
     assert side_sum(look, LIGHT_LEFT, ramp) > 0

@@ -2,12 +2,12 @@
 
 import numpy as np
 import pytest
+from painting_checks import job_of, paint, step_at_wrap
 
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Body, Seen
 from genbg.paint.craft.air import away
 from genbg.paint.table import painter
-from tests.paint.painting_checks import job_of, paint, step_at_wrap
 
 SEEDS = range(1, 11)
 GLADE = {"top": 0, "bottom": 152}

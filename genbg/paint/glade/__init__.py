@@ -11,8 +11,7 @@ import numpy as np
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.air import cell_steps, light_field
-from genbg.paint.craft.exact import smooth
-from genbg.paint.craft.fields import fractal
+from genbg.paint.craft.exact import blur, smooth
 from genbg.paint.craft.scatter import between, hash_words
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.glade.hills import far_hills
@@ -70,10 +69,9 @@ def _light(keys: GladeKeys, job: Job, place: Stage) -> np.ndarray:
     if not keys.open:
         return light_field(job.lines, job.width, place.clearings, seed)
     y = np.arange(job.lines)[:, None] / place.shore
-    streak = fractal(job.width, job.lines, hash_words(seed, "streak"), job.width // 128, 1 / 10, 3)
-    sky = 0.44 + 0.30 * smooth(y, 0.0, 0.85) + 0.16 * smooth(streak, 0.05, 0.35)
+    sky = 0.44 + 0.32 * smooth(y, 0.0, 0.9)
     glow = light_field(job.lines, job.width, place.clearings, seed, 0.0, 1.0)
-    return np.clip(sky + (1.0 - sky) * glow, 0.0, 1.0)
+    return blur(np.clip(sky + (1.0 - sky) * glow, 0.0, 1.0), 10, 0)
 
 
 def _stones(place: Stage, shore: Shore, seed: int) -> list[tuple[float, float, float]]:

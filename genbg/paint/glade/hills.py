@@ -59,6 +59,7 @@ def far_hills(
             folds = profile(width, hash_words(own, "fold"), 24, 2)
             lit = (slope * -side + 0.5 * folds[None, :] > 0.12) & (y - crest[None, :] < 26)
             tone = tone + 0.14 * lit
+        tone = np.where(near > 0.85 * hill.near, tone, 0.2)  # no leaf shows through mist
         v = np.where(body, mixed(field, tone, near), v)
         soft[body & (near > 0.8 * hill.near)] = 0.0
         edge = body & ~shifted(body, int(side), -1)

@@ -11,8 +11,8 @@ from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.leaves import LeafSheet, clusters, hang_twigs, mass_leaves
 from genbg.paint.craft.scatter import between, hash_array, hash_words
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.families.lantern import lantern
 from genbg.paint.glade.keys import Stage
-from genbg.paint.glade.lantern import lantern
 from genbg.paint.glade.shore import Shore
 
 COURSE = 6.0

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft.edges import CELL
-from genbg.paint.craft.scatter import hash_words, pick, scatter
+from genbg.paint.craft.scatter import pick, scatter
 from genbg.records import record
 
 DEEP, RIM = 0, 4
@@ -93,13 +93,3 @@ def _press(tones: np.ndarray, dab: np.ndarray, x: int, y: int, tone: int) -> Non
     place = tones[top : top + height, left : left + width]
     shade = np.clip(dab + min(max(tone, DEEP), RIM - 1), DEEP, RIM)
     place[...] = np.where(dab == 9, place, shade)
-
-
-def clump_set(
-    sizes: tuple[tuple[int, int], ...], variants: int, seed: int, growth: Growth
-) -> tuple[tuple[np.ndarray, ...], ...]:
-    """Clumps [size][variant] of given (columns, rows)."""
-    return tuple(
-        tuple(leaf_clump(w, h, hash_words(seed, n, v), growth) for v in range(variants))
-        for n, (w, h) in enumerate(sizes)
-    )

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from painting_checks import count_patterns
 
 from genbg.paint.craft.air import (
     Clearing,
@@ -15,7 +16,6 @@ from genbg.paint.craft.air import (
     pool,
     with_companions,
 )
-from tests.paint.painting_checks import count_patterns
 
 LINES, WIDTH = 128, 512
 
