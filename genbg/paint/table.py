@@ -28,7 +28,6 @@ PAINTERS: dict[str, str] = {
     "lanterns": "lanterns",
     "bridge": "bridge",
     "foliage": "foliage",
-    "terraces": "terraces",
     "dunes": "dunes",
     "mesa": "mesa",
     "stairs": "stairs",
