@@ -28,8 +28,6 @@ PAINTERS: dict[str, str] = {
     "lanterns": "lanterns",
     "bridge": "bridge",
     "foliage": "foliage",
-    "dunes": "dunes",
-    "mesa": "mesa",
     "stairs": "stairs",
     "cave": "cave",
     "waterfall": "waterfall",
