@@ -220,13 +220,24 @@ def presets() -> None:
         click.echo(f"{name:<{width}}  {printable(title)}")
 
 
+@commands.command(short_help="List the painters, or one with its keys.")
+@click.argument("name", required=False)
+def painters(name: str | None) -> None:
+    """List the painters; with NAME tell its keys, limits, defaults, ramps and colours."""
+    from genbg.report.catalogue import painter_list, painter_page
+
+    for line in painter_list() if name is None else painter_page(name):
+        click.echo(printable(line))
+
+
 @commands.command(short_help="Write a commented starter preset.")
 @click.argument("file", type=click.Path(path_type=Path))
-def new(file: Path) -> None:
+@click.option("--from", "source", metavar="PRESET", help="Bundled preset to copy instead.")
+def new(file: Path, source: str | None) -> None:
     """Write a commented starter preset to FILE, which must not exist yet."""
     from genbg.preset.starter import write_starter
 
-    write_starter(file)
+    write_starter(file, source)
     click.echo(f"{printable(str(file))}: written; try: genbg make {printable(str(file))}")
 
 

@@ -12,10 +12,11 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from genbg.errors import FolderError
-from genbg.keys import MISSING, Key, default_of, keys_of, listed, range_text
+from genbg.errors import Fault, FolderError, PresetError
+from genbg.keys import MISSING, Key, default_of, keys_of, listed, nearest_name, range_text
 from genbg.paint.contract import Painter
 from genbg.paint.table import painter
+from genbg.preset.bundled import bundled_names, find_bundled
 from genbg.preset.effects import CycleKeys
 from genbg.preset.machine import MachineKeys
 from genbg.preset.tables import (
@@ -207,13 +208,26 @@ def starter_text() -> str:
     return "\n".join([*lines, ""])
 
 
-def write_starter(path: Path) -> None:
-    """Write the starter preset to a new file.
+def bundled_text(name: str) -> str:
+    """Return the text of a bundled preset.
 
-    Raises FolderError where the file exists already or can't be written; no half-written file is
-    left behind.
+    Raises PresetError where there is none of that name.
     """
-    text = starter_text().encode("utf-8")
+    path = find_bundled(name)
+    if path is None:
+        names = bundled_names()
+        says = f"unknown preset; bundled are {listed(names)}"
+        raise PresetError(Fault("", "--from", f'"{name}"', says, nearest_name(name, names)))
+    return path.read_text("utf-8")
+
+
+def write_starter(path: Path, source: str | None = None) -> None:
+    """Write the starter preset, or a copy of the bundled preset `source`, to a new file.
+
+    Raises PresetError where no bundled preset has that name, FolderError where the file exists
+    already or can't be written; no half-written file is left behind.
+    """
+    text = (starter_text() if source is None else bundled_text(source)).encode("utf-8")
     try:
         with path.open("xb") as file, _removed_on_error(path):
             file.write(text)

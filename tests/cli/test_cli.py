@@ -11,6 +11,7 @@ import pytest
 
 from genbg import __version__, cli
 from genbg.cli import Progress, run
+from genbg.preset.starter import bundled_text
 
 TEXT = """\
 title = "Low tide"
@@ -113,6 +114,26 @@ def test_new_writes_a_preset_that_can_be_made(tmp_path, monkeypatch, capsys):
     assert run(["new", "mine.toml"]) == 1
     assert capsys.readouterr().err == "Error: mine.toml: exists already and is left as it is\n"
     assert (tmp_path / "mine.toml").read_text() == text
+
+
+def test_new_copies_a_bundled_preset(tmp_path, monkeypatch, capsys):
+    """`new --from` writes the bundled text as it is; an unknown name is told and writes nothing."""
+    monkeypatch.chdir(tmp_path)
+    assert run(["new", "mine.toml", "--from", "mirror-lake"]) == 0
+    assert (tmp_path / "mine.toml").read_text("utf-8") == bundled_text("mirror-lake")
+    assert run(["new", "other.toml", "--from", "miror-lake"]) == 2
+    assert 'did you mean "mirror-lake"?' in capsys.readouterr().err
+    assert not (tmp_path / "other.toml").exists()
+
+
+def test_painters_are_listed(capsys):
+    """`painters` tells a line a painter, with a name its keys; an unknown one ends in status 2."""
+    assert run(["painters"]) == 0
+    assert "\nwater " in capsys.readouterr().out
+    assert run(["painters", "water"]) == 0
+    assert capsys.readouterr().out.startswith("water: ")
+    assert run(["painters", "watr"]) == 2
+    assert 'did you mean "water"?' in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("arguments", [["--help"], ["-h"], ["make", "--help"], ["check", "-h"]])
