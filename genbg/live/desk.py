@@ -11,7 +11,7 @@ import signal
 from collections.abc import AsyncIterator, Callable
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from multiprocessing import get_context
+from multiprocessing import active_children, get_context
 from pathlib import Path
 from typing import Any
 
@@ -74,6 +74,8 @@ class Desk:
                 task.cancel()
             await asyncio.gather(*tasks, return_exceptions=True)
             self.pool.shutdown(wait=False, cancel_futures=True)
+            for child in active_children():  # nobody waits for a picture that nobody will see
+                child.terminate()
 
     async def watch(self) -> None:
         """Ask for a repaint whenever a file was saved; values that are in it now are not turned."""

@@ -281,7 +281,7 @@ def test_a_fuzzed_request_never_stops_it(live, lines) -> None:
 def test_a_fuzzed_body_never_stops_it(live, address, turned) -> None:
     """Any JSON is taken or told to be wrong; the preset is not touched."""
     with contextlib.suppress(ValueError):  # what JSON can't say is not sent
-        assert live.post(address, turned).status_code in (200, 409)
+        assert live.post(address, turned).status_code in (200, 400, 409)
     assert live.path.read_text() == SMALL
 
 

@@ -181,6 +181,8 @@ def _mirror(
 def _columns(lamps: Sequence[Lamp], eye: Eye, edge: int, job: Job, seed: int) -> np.ndarray:
     """Heat (N, W) of all lamps' light on the water, no two alike."""
     heat = np.full((job.lines, job.width), -1.0)
+    if edge >= job.lines:
+        return heat
     for number, lamp in enumerate(lamps):
         column, _ = eye.place(lamp.place)
         scale = eye.focal / lamp.place[2]
