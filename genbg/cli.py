@@ -177,6 +177,8 @@ def check(folder: Path, quiet: bool) -> int:
     """
     from genbg.check import check_export, stated_warnings
 
+    if not folder.is_dir():
+        raise click.UsageError(f"{folder}: is not a folder; DIR is the folder of an export")
     failed = check_export(folder)
     for line in failed:
         click.echo(printable(line))
@@ -336,8 +338,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
     except (KeyboardInterrupt, click.Abort):
         return _tell("Stopped; nothing was left half-written.", INTERRUPTED)
     except click.ClickException as error:
-        error.show()
-        return error.exit_code
+        return _tell_usage(error)
     except PresetError as error:
         return _tell(str(error), error.exit_status)
     except GenbgError as error:
@@ -347,6 +348,17 @@ def run(arguments: Sequence[str] | None = None) -> int:
         return 1
     except Exception as error:
         return _tell_unexpected(error)
+
+
+def _tell_usage(error: click.ClickException) -> int:
+    """Tell what is wrong with the command line; what it holds is shown, not obeyed."""
+    context = error.ctx if isinstance(error, click.UsageError) else None
+    lines = [f"Error: {error.format_message()}"]
+    if context is not None:
+        hint = f"Try '{context.command_path} --help' for help."
+        lines = [context.get_usage(), hint, "", *lines]
+    shown = [printable(line) for line in "\n".join(lines).splitlines()]
+    return _tell("\n".join(shown), error.exit_code)
 
 
 def _tell_unexpected(error: Exception) -> int:

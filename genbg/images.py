@@ -106,6 +106,7 @@ def read_picture(path: Path, size: tuple[int, int]) -> np.ndarray:
 
     with damage_told(), Image.open(path, formats=FORMATS) as image:
         upright = ImageOps.exif_transpose(image) if image.format == "JPEG" else image
+        _need_palette(image)
         if upright.size != size:
             raise NotAPictureError("is damaged: its size is told in two ways")
         if upright.mode.startswith("I"):
@@ -142,6 +143,16 @@ def damage_told() -> Iterator[None]:
         raise NotAPictureError(f"is damaged: {error}") from error
     except Image.DecompressionBombError as error:
         raise NotAPictureError("is damaged: its size is told in two ways") from error
+
+
+def _need_palette(image) -> None:  # type: ignore[no-untyped-def]
+    """Raise NotAPictureError where a picture of palette entries has no palette.
+
+    The library would take shades of grey for it. Source: W3C PNG Specification, Third Edition,
+    11.2.2: PLTE has to be there for colour type 3.
+    """
+    if image.format == "PNG" and image.mode == "P" and image.palette is None:
+        raise NotAPictureError("is damaged: its pixels are entries of a palette that it lacks")
 
 
 def _deep_grey(image) -> np.ndarray:  # type: ignore[no-untyped-def]
@@ -260,6 +271,7 @@ def _opened(data: bytes, size: tuple[int, int]):  # type: ignore[no-untyped-def]
                     raise NotAPictureError(
                         f"is {image.size[0]}x{image.size[1]} pixels; {size[0]}x{size[1]} are needed"
                     )
+                _need_palette(image)
                 yield image
     except UnidentifiedImageError as error:
         raise NotAPictureError("is not a PNG or GIF, or is damaged") from error

@@ -36,12 +36,13 @@ def check_preset(data: Mapping[str, Any], found: Findings) -> Preset:
         name: check_table(keys, data.get(name, {}), (name,), found) for name, keys in TABLES.items()
     }
     layers = _check_layers(data, found)
+    named = _by_name(data, layers, found)
     effects = read_effects(data, found)
     if not found.inside(("machine",)):
         check_near(tables, effects, layers, found)
-    mood, moods = _check_moods(data.get("mood", HOME), layers, found)
+    mood, moods = _check_moods(data.get("mood", HOME), named, found)
     if not found.inside(("machine",)):
-        check_effects(effects, layers, moods, tables["machine"].screen, found)
+        check_effects(effects, layers, named, moods, tables["machine"].screen, found)
     known = tuple(layer for layer in layers if layer is not None)
     return Preset(**values, **tables, mood=mood, layers=known, moods=moods, **effects)
 
@@ -64,6 +65,36 @@ def _check_layers(data: Mapping[str, Any], found: Findings) -> list[Layer | None
     if None not in layers:
         _check_sees({str(layer.name): layer for layer in layers if layer is not None}, found)
     return layers
+
+
+def _by_name(
+    data: Mapping[str, Any], layers: list[Layer | None], found: Findings
+) -> dict[str, Layer] | None:
+    """The layers by which other tables look up names; None where not all names can be known.
+
+    For a layer with faults stands what is known of it: its name, its painter and its steps.
+    """
+    raw = data.get("layer", [])
+    if not isinstance(raw, list) or len(raw) != len(layers):
+        return None
+    known = [
+        layer or _stand_in(number, one, found)
+        for number, (layer, one) in enumerate(zip(layers, raw, strict=True))
+    ]
+    if None in known:
+        return None
+    return {str(layer.name): layer for layer in _named(known, Findings()) if layer is not None}
+
+
+def _stand_in(number: int, data: Any, found: Findings) -> Layer | None:
+    """What is known of a layer with faults; None where its painter, name or steps are wrong."""
+    path: Path = ("layer", number)
+    paint = data.get("paint") if isinstance(data, Mapping) else None
+    unsure = any(found.inside((*path, key)) for key in ("paint", "name", "steps"))
+    if unsure or not isinstance(paint, str) or paint not in PAINTERS:
+        return None
+    steps = data.get("steps", {})
+    return Layer(paint=paint, name=data.get("name"), number=number, steps=steps, lines=(0, 1))
 
 
 def _check_sees(layers: Mapping[str, Layer], found: Findings) -> None:
@@ -162,7 +193,7 @@ class MoodData(NamedTuple):
 
 
 def _check_moods(
-    raw: Any, layers: list[Layer | None], found: Findings
+    raw: Any, layers: Mapping[str, Layer] | None, found: Findings
 ) -> tuple[str, dict[str, Mood]]:
     """The chosen mood and all moods by name.
 
@@ -183,14 +214,13 @@ def _check_moods(
     return raw.choice, moods
 
 
-def _check_mood(name: str, data: Any, layers: list[Layer | None], found: Findings) -> Mood:
+def _check_mood(name: str, data: Any, layers: Mapping[str, Layer] | None, found: Findings) -> Mood:
     path: Path = ("mood", name)
     if name == HOME:
         found.add(path, f'"{HOME}" are the preset\'s own colours; give the mood another name')
     check_value(MOOD_NAME, name, lambda at, says, nearest: found.wrong_name(path, says))
     mood: Mood = check_table(Mood, data, path, found)
-    if None in layers or found.inside(path):
+    if layers is None or found.inside(path):
         return mood
-    by_name = {str(layer.name): layer for layer in layers if layer is not None}
-    check_colours(mood.colours, by_name, (*path, "colours"), found)
+    check_colours(mood.colours, layers, (*path, "colours"), found)
     return mood

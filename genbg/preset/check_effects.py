@@ -46,6 +46,7 @@ def read_effects(data: Mapping[str, Any], found: Findings) -> dict[str, Any]:
 def check_effects(
     effects: Mapping[str, Any],
     layers: Iterable[Layer | None],
+    by_name: Mapping[str, Layer] | None,
     moods: Iterable[str],
     screen: tuple[int, int],
     found: Findings,
@@ -53,27 +54,26 @@ def check_effects(
     """Look up what the tables name: lines of the screen, layers, ramps and moods.
 
     effects: as `read_effects` gives them; None stands for a table with faults of its own
+    by_name: what names of layers mean; None where that can't be known
     """
     known = list(layers)
-    by_name = {str(layer.name): layer for layer in known if layer is not None}
     names = [HOME, *(mood for mood in moods if mood != HOME)]
-    whole = None not in known
     for at, split in enumerate(effects["splits"]):
         if split is not None:
             _check_line(split.line, screen, ("split", at, "line"), found)
-            if whole:
+            if by_name is not None:
                 _check_below(split, by_name, names, ("split", at), found)
     _check_order(effects["splits"], found)
     if effects["reflection"] is not None:
         _check_reflection(effects["reflection"], known, screen, found)
-        if whole:
+        if by_name is not None:
             _check_below(effects["reflection"], by_name, names, ("reflection",), found)
     if effects["window"] is not None:
         _check_window(effects["window"], screen, found)
     for at, cycle in enumerate(effects["cycles"]):
-        if cycle is not None and whole:
+        if cycle is not None and by_name is not None:
             _check_cycle(cycle, by_name, ("cycle", at), found)
-    if whole:
+    if by_name is not None:
         _check_apart(effects["cycles"], by_name, found)
     if effects["fade"] is not None and effects["fade"].to not in names:
         says = f"unknown mood; this preset has {listed(names)}"

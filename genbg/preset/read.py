@@ -46,9 +46,22 @@ def load_preset(
     path = _find(source)
     text = _read_text(path)
     preset = parse_preset(
-        text, place=str(path), name=path.stem, folder=path.parent, settings=settings, seed=seed
+        text,
+        place=str(path),
+        name=plain_name(path.stem),
+        folder=path.parent,
+        settings=settings,
+        seed=seed,
     )
     return dataclasses.replace(preset, path=path)
+
+
+def plain_name(stem: str) -> str:
+    """Return a file's stem as the name of a preset, which folders are called after.
+
+    What can't be printed becomes "_".
+    """
+    return "".join(sign if sign.isprintable() else "_" for sign in stem)
 
 
 def parse_preset(

@@ -404,3 +404,47 @@ def test_the_package_runs_as_a_module():
     command = [sys.executable, "-m", "genbg", "--version"]
     done = subprocess.run(command, capture_output=True, text=True, timeout=60)
     assert (done.returncode, __version__ in done.stdout) == (0, True)
+
+
+def test_what_a_command_line_holds_is_shown_and_not_obeyed(bay):
+    """Control signs in surplus arguments and wrong options reach the terminal as escapes."""
+    for asked in (["make", "bay.toml", "\x1b[31mred"], ["--o\x1b[2Jx"], ["check", "no\x1bne"]):
+        done = program(*asked, cwd=bay)
+        assert done.returncode == 2
+        assert "\x1b" not in done.stderr
+        assert "\\x1b" in done.stderr
+
+
+def test_control_signs_in_a_files_name_name_no_folder(bay, capsys):
+    """The default folder's name has "_" for each sign that can't be printed."""
+    odd = bay / "two\nlines\x1b[1m.toml"
+    odd.write_text((bay / "bay.toml").read_text())
+    assert run(["make", str(odd), "--seed", "3"]) == 0
+    assert [path.name for path in (bay / "out").iterdir()] == ["two_lines_[1m-3"]
+    assert "\x1b" not in capsys.readouterr().out
+
+
+def test_check_of_no_folder_is_wrong_use(bay):
+    """Nothing was checked, so it is no failed check: status 2, told on standard error."""
+    for name in ("gone", "bay.toml"):
+        done = program("check", name, cwd=bay)
+        assert (done.returncode, done.stdout) == (2, "")
+        assert f"{name}: is not a folder" in done.stderr
+
+
+def test_sigterm_ends_like_ctrl_c(tmp_path):
+    """Status 130 and one line, without a traceback."""
+    script = (
+        "import os, signal, sys, threading\n"
+        "import genbg.cli\n"
+        "def run():\n"
+        "    threading.Timer(0.1, os.kill, (os.getpid(), signal.SIGTERM)).start()\n"
+        "    try:\n"
+        "        while True: signal.pause()\n"
+        "    except KeyboardInterrupt:\n"
+        "        return 130\n"
+        "genbg.cli.run = run\n"
+        "genbg.cli.main()\n"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, timeout=60)
+    assert (done.returncode, done.stderr) == (130, b"")

@@ -57,7 +57,12 @@ class Live:
         self.path = path
         command = [sys.executable, "-m", "genbg.cli", "live", str(source), "--no-browser"]
         self.process = subprocess.Popen(
-            command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+            command,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+            # a shell lets what it starts with & ignore Ctrl-C
+            preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
         )
         try:
             self.meet()

@@ -12,9 +12,10 @@ import pytest
 
 from genbg.colour import hex_to_rgb, screen_table, snap_srgb
 from genbg.errors import PresetError
-from genbg.images import NotAPictureError, picture_size, read_picture
+from genbg.images import NotAPictureError, picture_size, read_indexed, read_picture
 from genbg.paint.contract import Job
 from genbg.paint.picture import PAINTER, Params
+from genbg.write.png import indexed_png
 
 WIDTH, HEIGHT, TOP, BOTTOM = 256, 256, 32, 80
 LINES = BOTTOM - TOP
@@ -306,3 +307,17 @@ def test_reading_holds_to_the_size_that_was_allowed(tmp_path):
     assert read_picture(path, (64, 16)).shape == (16, 64, 4)
     with pytest.raises(NotAPictureError, match="told in two ways"):
         read_picture(path, (64, 17))
+
+
+def test_entries_of_a_palette_that_is_not_there(tmp_path):
+    """Colour type 3 without PLTE is no picture (W3C PNG Specification, 11.2.2), whatever the
+    library makes of it."""
+    whole = indexed_png(np.zeros((8, 8), dtype=np.uint8), np.full((2, 3), 90, dtype=np.uint8))
+    at = whole.index(b"PLTE") - 4
+    (tmp_path / "art.png").write_bytes(whole)
+    assert read_picture(tmp_path / "art.png", (8, 8))[0, 0].tolist() == [90, 90, 90, 255]
+    (tmp_path / "art.png").write_bytes(whole[:at] + whole[at + 12 + 6 :])
+    with pytest.raises(NotAPictureError, match="entries of a palette that it lacks"):
+        read_picture(tmp_path / "art.png", (8, 8))
+    with pytest.raises(NotAPictureError, match="entries of a palette that it lacks"):
+        read_indexed((tmp_path / "art.png").read_bytes(), (8, 8))

@@ -196,3 +196,30 @@ def test_the_readmes_tables_are_right():
     preset = parse_preset(layers + block)
     assert (len(preset.splits), preset.reflection.ripple) == (1, 2.0)
     assert (preset.cycles[0].ramp, preset.fade.to) == ("glitter", "night")
+
+
+def faults_of(text: str) -> str:
+    with pytest.raises(PresetError) as caught:
+        parse_preset(text)
+    return str(caught.value)
+
+
+def test_a_fault_of_a_layer_hides_none_of_what_names_layers():
+    """A layer with a fault has its name and painter all the same: what names it is right, and what
+    names none is told with the rest."""
+    broken = SEA.replace('plane = "front"', 'plane = "middle"')
+    told = faults_of(broken + CYCLE.replace('"sea"', '"watr"'))
+    assert "layer.1.plane" in told
+    assert 'cycle.0.layer = "watr": unknown layer; this preset has "sea" or "cape"' in told
+    told = faults_of(broken + '[mood.night.colours.cape]\nsnow = ["#000000", "#ffffff"]\n' + CYCLE)
+    assert told.count("\n") == 0
+    assert "layer.1.plane" in told
+    told = faults_of(broken + CYCLE.replace('"snow"', '"snoww"').replace('"sea"', '"cape"'))
+    assert "cycle.0.ramp" in told
+
+
+def test_where_a_layers_name_is_not_known_nothing_is_looked_up():
+    """A painter that does not exist could have any name and any ramps."""
+    told = faults_of(SEA.replace('paint = "sketch"\nname = "cape"', 'paint = "sketchh"') + CYCLE)
+    assert "unknown painter" in told
+    assert "cycle" not in told

@@ -125,7 +125,11 @@ def test_a_folder_that_is_no_export_stays(backdrop, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "[]", "{}", '{"files": 3, "version": "1", "tile_base": 0}', "\x00"]
+    "text",
+    [
+        *["", "[]", "{}", '{"files": 3, "version": "1", "tile_base": 0}', "\x00"],
+        '{"version": "1", "tile_base": 0, "files": [{"path": "x", "bytes": 1e999, "sha256": ""}]}',
+    ],
 )
 def test_a_foreign_manifest_is_no_export(backdrop, tmp_path: Path, text: str) -> None:
     """A file of the manifest's name does not make a folder an export."""
