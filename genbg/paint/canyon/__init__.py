@@ -73,6 +73,7 @@ def paint(keys: CanyonKeys, job: Job) -> Painting:
     lay_front(picture, job, keys, plan, floor)
     if plan.shelter:
         build_shelter(picture, job, keys, plan, floor)
+    picture.calm(job.thrift)
     return picture.painting(tidy=True)
 
 

@@ -54,7 +54,7 @@ def draw_plan(job: Job, keys: CanyonKeys) -> Plan:
         return _far_plan(dice, job, tall, sun)
     name = dice.choice(tuple(PLANS))
     draw = PLANS[name] if keys.plan == "any" else NAMED[keys.plan]
-    masses, x, line, size = draw(dice, tall, -sun)
+    masses, x, line, size = draw(dice, tall, -sun * dice.choice((1, 1, -1)))
     base = float(keys.horizon + 52)
     river = _river(dice, x) if dice.unit() < keys.river else ()
     whole = tuple(_shifted(mass, dice) for mass in masses)

@@ -26,11 +26,18 @@ _AWAY = (STEP * sine(_WAYS)).tolist()
 
 
 def crests(
-    dice: Dice, x: float, z: float, height: float, slope: float, arms: tuple[float, ...] = ARMS
+    dice: Dice,
+    x: float,
+    z: float,
+    height: float,
+    slope: float,
+    arms: tuple[float, ...] = ARMS,
+    branches: int = BRANCHES,
 ) -> np.ndarray:
     """Points (P, 3) float64 of x, depth, height on all crests that run down from one summit.
 
     slope: mean fall of a main crest a pixel; side crests are steeper
+    branches: generations of side crests
     """
     points: list[tuple[float, float, float]] = []
     todo = [
@@ -38,13 +45,14 @@ def crests(
         for way in arms
     ]
     while todo:
-        todo += _run_down(dice, points, *todo.pop())
+        todo += _run_down(dice, points, branches, *todo.pop())
     return np.array(points)
 
 
 def _run_down(
     dice: Dice,
     points: list[tuple[float, float, float]],
+    branches: int,
     x: float,
     z: float,
     height: float,
@@ -62,7 +70,7 @@ def _run_down(
         x, z = x + _ALONG[turn], z + _AWAY[turn]
         height -= STEP * slope * dice.choice(FALLS)
         gap -= STEP
-        if gap < 0 and generation < BRANCHES:
+        if gap < 0 and generation < branches:
             branch = way + side * dice.between(0.095, 0.167)
             steeper = slope * dice.between(1.05, 1.25)
             found.append((x, z, height - 0.5, branch, steeper, generation + 1))

@@ -73,21 +73,25 @@ def hull(
     width: int,
     slope: float | tuple[float, float, float, float],
     floor: float = -60.0,
+    turned: np.ndarray | None = None,
 ) -> np.ndarray:
     """Heights (Z, W) of the upper hull of cones that stand on points: crests and flat faces.
 
     points: (P, 3) float64 of x, depth, height
     slope: fall a pixel: one for all ways, or to the left, to the right, toward us, away from us
+    turned: (P,) bool, points whose slopes to left and right change places
     Found by jump flooding (G. Rong and T.-S. Tan, I3D 2006): each place asks its neighbours at
     halving steps which point stands highest above it.
     """
     left, right, toward, away = (slope,) * 4 if isinstance(slope, (int, float)) else slope
     border = min(width, BORDER)
-    points = _beside(points, width, border)
+    faces = np.ones(len(points)) if turned is None else np.where(turned, -1.0, 1.0)
+    points, faces = _beside(points, faces, width, border)
     wide = width + 2 * border
     xs = np.append(points[:, 0] + border, 0.0).astype(np.float32)
     zs = np.append(points[:, 1], 0.0).astype(np.float32)
     hs = np.append(points[:, 2], NOWHERE).astype(np.float32)
+    face = np.append(faces, 1.0).astype(np.float32)
     column = np.clip(np.floor(xs[:-1] + np.float32(0.5)).astype(np.int64), 0, wide - 1)
     row = np.clip(np.searchsorted(ground.depth, points[:, 1]), 0, ground.rows - 1)
     order = np.argsort(hs[:-1], kind="stable")
@@ -98,6 +102,8 @@ def hull(
 
     def height(which: np.ndarray, rows: slice, columns: slice) -> np.ndarray:
         across = x[:, columns] - xs[which]
+        if turned is not None:
+            across *= face[which]
         across *= np.where(across > 0, np.float32(right), np.float32(left))
         down = z[rows] - zs[which]
         down *= np.where(down > 0, np.float32(away), np.float32(toward))
@@ -126,13 +132,18 @@ NOWHERE = -1e9
 """Height of no point."""
 
 
-def _beside(points: np.ndarray, width: int, border: int) -> np.ndarray:
-    """The points moved onto the plane, and again beside it where they lie near an edge."""
+def _beside(
+    points: np.ndarray, faces: np.ndarray, width: int, border: int
+) -> tuple[np.ndarray, np.ndarray]:
+    """Points and their faces moved onto the plane, and again beside it where near an edge."""
     home = points.copy()
     home[:, 0] = points[:, 0] % width
-    left, right = home[home[:, 0] >= width - border], home[home[:, 0] < border]
+    left, right = home[:, 0] >= width - border, home[:, 0] < border
     step = np.array([width, 0.0, 0.0])
-    return np.concatenate([home, left - step, right + step])
+    return (
+        np.concatenate([home, home[left] - step, home[right] + step]),
+        np.concatenate([faces, faces[left], faces[right]]),
+    )
 
 
 def _overlap(size: int, step: int) -> slice:

@@ -134,24 +134,51 @@ def draw_beds(dice: Dice, top: float, scale: float = 1.0) -> Beds:
     return Beds(off * min(1.0, MOST_BACK * scale / max(whole, 0.1)), tint, under, edge)
 
 
-def outline(seed: int, mass: Mass, depth: int, width: int) -> np.ndarray:
-    """Distance (Z, W) to the outline of a mass's foot: below 0 inside, with flutes and noise."""
-    x = wrapped(np.arange(width), mass.x, width)[None, :]
-    z = (np.arange(depth) - mass.z)[:, None]
+@record(frozen=True, eq=False)
+class Grain:
+    """Noise (Z, W) that roughens the feet of a rock: wide bumps by the size of a mass, and flutes.
+
+    rough: for masses of the sizes `BUMPS`
+    """
+
+    rough: tuple[np.ndarray, ...]
+    flutes: np.ndarray
+
+
+BUMPS = (14, 26, 46)
+"""Pixels that the largest bumps of an outline measure, for small, common and great masses."""
+
+
+def draw_grain(seed: int, depth: int, width: int) -> Grain:
+    """The noise of a rock's feet."""
+    rough = tuple(
+        fractal(width, depth, hash_words(seed, "rough", size), max(2, width // size), octaves=3)
+        for size in BUMPS
+    )
+    wide = fractal(width, depth, hash_words(seed, "flutes"), width // 24, octaves=2)
+    fine = fractal(width, depth, hash_words(seed, "fine"), width // 11, octaves=1)
+    return Grain(rough, 13.0 * np.abs(wide) + 4.2 * np.abs(fine) - 3.5)
+
+
+def outline(grain: Grain, mass: Mass) -> tuple[np.ndarray, np.ndarray]:
+    """Columns (w,) that a mass can reach, and in them the distance (Z, w) to its foot's outline.
+
+    Below 0 inside; with flutes and noise.
+    """
+    depth, width = grain.flutes.shape
+    reach = min(width // 2, int(1.3 * max(mass.wide, mass.deep) + REACH_OF_FOOT) + 4)
+    x = np.arange(-reach, reach)
+    columns = (np.floor(mass.x + 0.5).astype(np.int64) + x) % width
+    x, z = x[None, :].astype(np.float64), (np.arange(depth) - mass.z)[:, None]
     c, s = float(cosine(mass.turn)), float(sine(mass.turn))
     u, v = (x * c + z * s) / mass.wide, (z * c - x * s) / mass.deep
-    square = u * u + v * v
     boxy = np.sqrt(np.sqrt(u * u * u * u + v * v * v * v))
-    cells = max(2, round(width / max(14.0, 0.7 * mass.wide)))
-    rough = fractal(width, depth, hash_words(seed, "rough"), cells, octaves=3)
-    shape = 0.5 * (np.sqrt(square) + boxy) - 1.0 - 0.26 * rough
-    steep = _steepness(shape)
-    flutes = 13.0 * np.abs(
-        fractal(width, depth, hash_words(seed, "flutes"), width // 24, octaves=2)
-    )
-    fine = 4.2 * np.abs(fractal(width, depth, hash_words(seed, "fine"), width // 11, octaves=1))
+    size = int(np.searchsorted(np.array(BUMPS[1:]), 0.7 * mass.wide))
+    rough = grain.rough[size][:, columns]
+    shape = 0.5 * (np.sqrt(u * u + v * v) + boxy) - 1.0 - 0.26 * rough
     share = min(1.0, mass.wide / 22.0, mass.deep / 24.0)
-    return blur(shape / steep, 1, 1, 1) + (flutes + fine - 3.5) * share
+    far_off = blur(shape / _steepness(shape), 1, 1, 1)
+    return columns, far_off + grain.flutes[:, columns] * share
 
 
 def _steepness(shape: np.ndarray) -> np.ndarray:
@@ -194,14 +221,10 @@ def _line(seed: int, name: str, width: int, size: int, octaves: int) -> np.ndarr
 class _Body:
     """A mass in the columns that it can reach."""
 
-    def __init__(self, shared: _Shared, mass: Mass, field: np.ndarray):
-        self.mass, self.field = mass, field
+    def __init__(self, shared: _Shared, grain: Grain, mass: Mass):
+        self.mass = mass
         self.share = min(1.0, min(mass.wide, mass.deep) / CLOSE)
-        near = np.flatnonzero((field < REACH_OF_FOOT).any(axis=0))
-        away = wrapped(near, mass.x, shared.width)
-        span = np.arange(np.floor(away.min()), np.ceil(away.max()) + 1)[: shared.width]
-        self.columns = np.floor(span + mass.x + 0.5).astype(np.int64) % shared.width
-        self.near = field[:, self.columns]
+        self.columns, self.near = outline(grain, mass)
         self.back = shared.back[:, self.columns] * self.share
         self.heap = shared.heap[:, self.columns] * mass.talus
         self.lid = mass.top - shared.cap[self.columns] * (1.0 if mass.arch is None else 1.6)
@@ -265,10 +288,8 @@ def march(
 ) -> Rock:
     """A rock as it is seen; depth: pixels that are marched; scale: 1 near, less far off."""
     shared = _Shared(seed, masses, scale, depth, width)
-    bodies = [
-        _Body(shared, mass, outline(hash_words(seed, "mass", n), mass, depth, width))
-        for n, mass in enumerate(masses)
-    ]
+    grain = draw_grain(seed, depth, width)
+    bodies = [_Body(shared, grain, mass) for mass in masses]
     hit = np.zeros((view.lines, width), np.uint8)
     which, far = np.zeros(hit.shape, np.int64), np.full(hit.shape, depth, np.int64)
     for n, body in enumerate(bodies):
@@ -295,7 +316,9 @@ def _normals(
     z: np.ndarray,
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Unit normals (right, up, away) of what is seen: the gradient of the solid there."""
-    stack = np.stack([body.field for body in bodies])
+    stack = np.full((len(bodies), len(bodies[0].near), hit.shape[1]), REACH_OF_FOOT)
+    for n, body in enumerate(bodies):
+        stack[n][:, body.columns] = body.near
     x, width, last = np.arange(hit.shape[1])[None, :], hit.shape[1], stack.shape[1] - 1
     right = (stack[which, z, (x + 1) % width] - stack[which, z, (x - 1) % width]) * 0.5
     away = stack[which, np.minimum(z + 1, last), x] - stack[which, np.maximum(z - 1, 0), x]

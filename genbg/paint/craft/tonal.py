@@ -16,8 +16,15 @@ import numpy as np
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Ramp
 from genbg.paint.craft.dither import threshold_plane
-from genbg.paint.craft.edges import lone_pixels, remove_strays
+from genbg.paint.craft.edges import CELL, lone_pixels, remove_strays
+from genbg.paint.craft.exact import blur
 
+FLATTENED = 0.45
+"""Share of a cell's pixels that may change when a thrifty picture lays it flat."""
+BRUSH = 4
+"""Pixels over which a thrifty picture smooths its masses."""
+MASS = 0.8
+"""Share of one material around a pixel that makes it part of a large mass."""
 NOTHING = -1
 """Material of a see-through pixel."""
 
@@ -97,6 +104,53 @@ class TonalPicture:
         step = np.floor(np.clip(self.tone, 0.0, last) + 0.5 + threshold * self.soft)
         inks = first + np.clip(step, 0.0, last).astype(np.int64)
         return np.where(self.material == NOTHING, 0, inks).astype(np.uint16)
+
+    def calm(self, thrift: float) -> None:
+        """Make large masses smoother, and lay cells flat that hold one material in few tones.
+
+        thrift: 0 nothing .. 1 as calm as can be; guarded pixels stay as they are
+        """
+        if thrift <= 0:
+            return
+        self.soft *= max(0.0, 1.0 - 1.5 * thrift)
+        self._smooth_masses(max(1, round(BRUSH * thrift)))
+        above, lines = self.top % CELL, len(self.tone)
+        for first in range(-above, lines, CELL):
+            rows = slice(max(0, first), min(lines, first + CELL))
+            self._calm_row(rows, thrift)
+
+    def _smooth_masses(self, brush: int) -> None:
+        """Blur tones within the large masses of each material."""
+        guarded = self.guard | self.shape
+        for number in range(len(self.names)):
+            here = self.material == number
+            if not here.any():
+                continue
+            around = blur(here.astype(np.float64), brush)
+            mean = blur(np.where(here, self.tone, 0.0), brush) / np.maximum(around, 0.01)
+            inside = here & (around > MASS) & ~guarded
+            self.tone = np.where(inside, mean, self.tone)
+
+    def _calm_row(self, rows: slice, thrift: float) -> None:
+        """`calm` for the cells of one row."""
+        wide = self.tone.shape[1] // CELL
+        shape = rows.stop - rows.start, wide, CELL
+        material = self.material[rows].reshape(shape)
+        tone = np.floor(np.maximum(self.tone[rows], 0.0) + 0.5).reshape(shape)
+        low, high = tone.min(axis=(0, 2)), tone.max(axis=(0, 2))
+        alike = (material == material[:1, :, :1]).all(axis=(0, 2))
+        guarded = (self.guard[rows] | self.shape[rows]).reshape(shape).any(axis=(0, 2))
+        flat = alike & (high - low <= 1.0 + thrift) & ~guarded & (material[0, :, 0] >= 0)
+        share = thrift * FLATTENED
+        steps = [(tone == (low + n)[None, :, None]).sum(axis=(0, 2)) for n in range(4)]
+        most = np.argmax(np.stack(steps), axis=0)
+        count = np.take_along_axis(np.stack(steps), most[None], axis=0)[0]
+        flat &= count >= (1.0 - share) * shape[0] * CELL
+        spread = np.repeat(flat, CELL)[None, :]
+        level = np.repeat(low + most, CELL)[None, :]
+        part = self.tone[rows]
+        self.tone[rows] = np.where(spread, level, part)
+        self.soft[rows] = np.where(spread, 0.0, self.soft[rows])
 
     def tidy_ink(self) -> np.ndarray:
         """The inks with pixels that stand alone painted over, but for guarded ones and dither."""

@@ -65,6 +65,7 @@ def paint(keys: DriftsKeys, job: Job) -> Painting:
     if keys.grass > 0:
         grow_grass(picture, job, keys.grass, field)
     set_things(picture, job, keys, field)
+    picture.calm(job.thrift)
     return picture.painting(tidy=True)
 
 

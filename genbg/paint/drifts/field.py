@@ -25,7 +25,7 @@ HORIZON = 100
 """Screen line of the horizon that near ground runs to."""
 REACH = 150.0
 """Lines times pixels of depth a line: how far ground recedes."""
-BELOW = 40
+BELOW = 28
 """Lines below the screen where the nearest drifts have their foot."""
 SUB = 2
 """Rows of the field a line."""
@@ -98,7 +98,7 @@ def _crests(job: Job, keys: DriftsKeys, ground: Ground, side: np.ndarray) -> np.
     """The hull of all drifts: each a crest that winds from far to near, higher the nearer it is."""
     dice = Dice(job.seed, "crests")
     count = max(2, round(job.width / keys.spacing))
-    parts: dict[bool, list[np.ndarray]] = {False: [], True: []}
+    parts, turned = [], []
     for share, size in RANKS:
         shift = dice.unit()
         for number in range(count):
@@ -107,17 +107,13 @@ def _crests(job: Job, keys: DriftsKeys, ground: Ground, side: np.ndarray) -> np.
                 continue
             line = job.lines * (share + dice.between(-0.1, 0.1))
             tall = keys.height * 22.0 * size * dice.between(0.55, 1.25)
-            turned = bool(side[int(x) % job.width] > 0)
-            parts[turned].append(
-                drift_crest(dice, ground, x, line, tall, size, -1 if turned else 1)
-            )
-    heights = np.zeros((ground.rows, job.width))
-    for turned, crests in parts.items():
-        if crests:
-            slopes = (SLOPES[1], SLOPES[0], *SLOPES[2:]) if turned else SLOPES
-            heights = np.maximum(
-                heights, hull(np.concatenate(crests), ground, job.width, slopes, 0.0)
-            )
+            from_right = bool(side[int(x) % job.width] > 0)
+            parts.append(drift_crest(dice, ground, x, line, tall, size, -1 if from_right else 1))
+            turned.append(np.full(len(parts[-1]), from_right))
+    if not parts or keys.height <= 0:
+        return np.zeros((ground.rows, job.width))
+    points, faces = np.concatenate(parts), np.concatenate(turned)
+    heights = np.maximum(hull(points, ground, job.width, SLOPES, 0.0, faces), 0.0)
     return heights * heights / (heights + 1.6)
 
 

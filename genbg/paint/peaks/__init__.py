@@ -86,6 +86,7 @@ def paint(keys: PeaksKeys, job: Job) -> Painting:
     if view.foot < job.lines:
         paint_valley(picture, view, plan, keys.woods, keys.hamlet)
     hide_strays(picture)
+    picture.calm(job.thrift)
     return picture.painting(tidy=True)
 
 

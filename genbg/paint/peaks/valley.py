@@ -51,7 +51,7 @@ def _paint_spurs(picture: TonalPicture, view: View, plan: Plan) -> np.ndarray:
         arms = (0.5 if way > 0 else 0.0, -0.22, -0.3 if way > 0 else -0.2, 0.0 if way > 0 else 0.5)
         tall = height * dice.between(0.8, 1.3)
         slope = tall / (start - end)
-        parts.append(crests(dice, x, depth + 1.5 * dice.bell(), tall, slope * 1.4, arms))
+        parts.append(crests(dice, x, depth + 1.5 * dice.bell(), tall, slope * 1.4, arms, 2))
     heights = hull(np.concatenate(parts), ground, job.width, 0.6, -1.0)
     rough = fractal(
         job.width, SPUR_ROWS, hash_words(job.seed, "knolls"), job.width // 20, octaves=2

@@ -64,6 +64,7 @@ def paint(keys: RefugeKeys, job: Job) -> Painting:
     cast_firs(picture, shoulder, firs)
     if not site.lived_in:
         plant_firs(picture, job, keys, shoulder, firs)
+        picture.calm(job.thrift)
         return picture.painting(tidy=True)
     lay_shadow(picture, site, shoulder)
     if keys.lamplight > 0:
@@ -72,6 +73,7 @@ def paint(keys: RefugeKeys, job: Job) -> Painting:
     build_house(picture, job, keys, site, shoulder)
     lay_lamp(picture, site, shoulder)
     plant_firs(picture, job, keys, shoulder, [fir for fir in firs if fir[0] < site.deep])
+    picture.calm(job.thrift)
     return picture.painting(tidy=True)
 
 

@@ -14,6 +14,7 @@ from genbg.paint.craft.rock import (
     Mass,
     View,
     draw_beds,
+    draw_grain,
     march,
     outline,
     rock_shade,
@@ -29,8 +30,9 @@ def test_an_outline_is_a_distance() -> None:
     gradient of a distance is 1; noise and flutes are taken out by the mean over many seeds)."""
     rises = []
     for seed in range(12):
-        field = outline(seed, Mass(128, 48, 30, 20, 60), 96, WIDTH)
-        rises += [field[48, 188] - field[48, 168], field[48, 88] - field[48, 108]]
+        columns, field = outline(draw_grain(seed, 96, WIDTH), Mass(128, 48, 30, 20, 60))
+        at = {int(column): field[48, n] for n, column in enumerate(columns)}
+        rises += [at[188] - at[168], at[80] - at[100]]
     assert np.mean(rises) / 20 == pytest.approx(1.0, abs=0.25)
 
 
