@@ -17,6 +17,7 @@ PAINTERS: dict[str, str] = {
     "ridge": "ridge",
     "ground": "ground",
     "crags": "crags",
+    "waterfront": "waterfront",
     "floes": "floes",
     "cloudsea": "cloudsea",
     "isles": "isles",
