@@ -26,6 +26,7 @@ def lead(variants: int) -> None:
 
     from genbg.batch import run
     from genbg.batch.plan import plan_batch
+    from genbg.batch.versions import versions
     from genbg.batch.work import Result, Task
     from genbg.write.png import indexed_png
 
@@ -35,7 +36,8 @@ def lead(variants: int) -> None:
 
     def ready(tasks: Iterator[Task], jobs: int) -> Iterator[Result]:
         for task in tasks:
-            yield Result(task.number, figures, "0" * 64, (("still.png", still),))
+            files = (("still.png", still),)
+            yield Result(task.number, figures, "0" * 64, files, versions=versions())
 
     run.run_local = ready
     os.fsync = lambda number: None
