@@ -70,7 +70,7 @@ def paint(keys: CalmKeys, job: Job) -> Painting:
         rows = np.zeros((job.lines, job.width), dtype=bool)
         rows[first:] = True
         whole = np.concatenate([np.zeros((first, job.width)), tone])
-        picture.lay(rows, "water", whole, 0.26)
+        picture.lay(rows, "water", whole, 0.2)
         _path(picture, keys, job, first)
     return picture.painting()
 
@@ -91,7 +91,7 @@ BENDS = 1.25
 def _water(keys: CalmKeys, job: Job, lines: int) -> np.ndarray:
     """Tones (N, W) of the water with its patches and ripples."""
     seed = hash_words(job.seed, "water")
-    period = job.width if job.thrift < 0.3 else job.width // (2 if job.thrift < 0.7 else 4)
+    period = job.width // (1 if job.thrift < 0.3 else 2 if job.thrift < 0.7 else 4)
     down = _depth(lines)
     last = job.steps["water"] - 1
     tone = last * (0.93 - 0.97 * np.sqrt(np.minimum(down, 1.0)) * (0.72 + 0.28 * down))

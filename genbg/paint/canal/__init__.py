@@ -8,11 +8,12 @@ only sky is see-through: the moon's path lies in the plane behind and stays unde
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from genbg.model import Painting
-from genbg.paint.canal.build import build, lay_town
+from genbg.paint.canal.build import BANK, build, lay_town
 from genbg.paint.canal.keys import NUMBER, RAMPS, WARM, CanalKeys
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.dice import Dice
@@ -78,7 +79,8 @@ def paint(keys: CanalKeys, job: Job) -> Painting:
     _lay(picture, direct)
     if keys.mirror:
         still = look_in_water(stage, eye, lines, job.width, bend)
-        mirror = _shaded(still, shadows, lamps, eye, keys, job)
+        plain = replace(job, thrift=1.0)
+        mirror = _shaded(still, shadows, lamps, eye, keys, plain)
         _mirror(picture, direct, mirror, lamps, eye, keys, job)
     return picture.painting()
 
@@ -139,7 +141,8 @@ def _lay(picture: TonalPicture, shown: Shown) -> None:
     picture.lay(shown.glow, "glow", np.where(seen.v % 11.5 < 7.0, 2.0, 1.0))
     lamp = seen.has & (seen.kind == Kind.LAMP)
     picture.lay(lamp, "glow", 3.0)
-    picture.guard |= lamp | shown.glow
+    spans = seen.has & (seen.kind == Kind.STONE) & (seen.y > BANK + 1.0)
+    picture.guard |= lamp | shown.glow | spans
 
 
 def _mirror(

@@ -85,7 +85,7 @@ def _vault(stage: Stage, span: Span, centre: float, half: float) -> None:
     for a, b, c, d in zip(x[:-1], y[:-1], x[1:], y[1:], strict=True):
         near, far = span.z, span.z + span.deep
         points = [(a, b, near), (c, d, near), (c, d, far), (a, b, far)]
-        stage.sheet(points, NUMBER["brick"], Kind.FLOOR)
+        stage.sheet(points, NUMBER["wood"], Kind.FLOOR)
 
 
 def plank_way(stage: Stage, dice: Dice, span: Span) -> None:

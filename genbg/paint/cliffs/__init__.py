@@ -6,6 +6,8 @@ that the seed draws; all light comes from the body's own column.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from genbg.model import Painting
@@ -139,7 +141,7 @@ def _mirror(
     job: Job,
 ) -> None:
     """The mirror below the feet of things: whole at the waterline, broken into rows toward us."""
-    tone, parts = _shaded(still, shadows, keys, job)
+    tone, parts = _shaded(still, shadows, keys, replace(job, thrift=max(job.thrift, PLAIN)))
     dull = np.array([DULL.get(ramp.name, -1.0) for ramp in RAMPS])[still.material]
     value = np.where(tone >= 3, np.maximum(tone + dull, 3.0), np.maximum(tone + dull, 0.0))
     value = np.where(parts["glow"] | (still.kind == Kind.LAMP), 5.0, value)

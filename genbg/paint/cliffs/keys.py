@@ -53,18 +53,18 @@ def _ramp(name: str, about: str, anchors: str) -> Ramp:
 
 
 RAMPS = (
-    _ramp("rock", "Cliffs", "492449 49496d 6d496d 92496d b66d49 db926d"),
-    _ramp("grass", "Dry grass on tops", "242449 24496d 496d6d 6d6d49 929249 b6b66d"),
+    _ramp("rock", "Cliffs", "492449 49496d 6d496d 924949 b66d49 db926d"),
+    _ramp("grass", "Dry grass on tops", "242449 24496d 49496d 496d49 929249 dbdb6d"),
     _ramp("white", "Whitewash", "49496d 6d6d92 9292b6 ffdb92 ffdbb6 ffffdb"),
     _ramp("ochre", "Ochre plaster", "49496d 6d496d 926d92 db9249 ffb66d ffdb92"),
-    _ramp("rose", "Rose plaster", "49246d 6d496d 92496d db926d ffb692 ffdbb6"),
-    _ramp("tile", "Roof tiles", "49244a 6d2449 924949 db6d49 ff9249 ffb66d"),
+    _ramp("rose", "Rose plaster", "492449 6d496d 924949 db926d ffb692 ffdbb6"),
+    _ramp("tile", "Roof tiles", "492449 6d2449 924949 db6d49 ff9249 ffb66d"),
     _ramp("slate", "Slates and pale stone", "242449 49496d 6d6d92 b69292 dbb6b6 ffdbb6"),
     _ramp("stone", "Quay and walls", "242449 49496d 6d6d92 b6926d dbb692 ffdbb6"),
-    _ramp("wood", "Timber, posts, cords", "240024 49244a 6d4949 924949 b66d49 db926d"),
-    _ramp("post", "What stands before the light", "002424 242449 49244a 49244a 924949 dbb66d"),
-    _ramp("leaf", "Trees and hanging green", "002449 24496d 246d6d 496d49 6d9249 b6b649"),
-    _ramp("hull", "Painted hulls", "242449 49496d 6d496d b64949 db6d49 ffb692"),
+    _ramp("wood", "Timber, posts, cords", "242449 492449 6d496d 924949 b66d49 db926d"),
+    _ramp("post", "What stands before the light", "002424 242449 492449 492449 924949 ffb66d"),
+    _ramp("leaf", "Trees and hanging green", "002449 24496d 24496d 496d49 929249 dbdb6d"),
+    _ramp("hull", "Painted hulls", "242449 49496d 6d496d 924949 db6d49 ffb692"),
     Ramp(
         "pane",
         "Windows, from in shade to in light.",
@@ -76,7 +76,7 @@ RAMPS = (
     Ramp(
         "glow",
         "Lit windows and lamps, from their rim in.",
-        ("#db9249", "#ffdb6d", "#ffffb6"),
+        ("#db9249", "#ffdb92", "#ffffb6"),
         3,
         True,
         chosen=True,

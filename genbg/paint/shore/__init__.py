@@ -48,6 +48,8 @@ SLOPES = {"rocks": 0.32, "quay": 0.55}
 CUT = Chips(15, 11, (0.5, 0.42))
 PLAIN = 0.6
 """Thrift from which rocks have no chips and floors no stones."""
+TWICE = 0.9
+"""Thrift from which the shore repeats after half the plane."""
 PUDDLES = 0.24
 """Noise above which a floor is under water."""
 MASONRY = Facade(holes=0.0, glow=0.0, shutters=0.0, doors=False, course=6.0)
@@ -57,6 +59,8 @@ LIGHT = Light(0.78, 0.42, -0.36)
 
 def paint(keys: ShoreKeys, job: Job) -> Painting:
     """The near shore; water between is see-through."""
+    if job.thrift >= TWICE:
+        return _twice(paint(keys, replace(job, width=job.width // 2, thrift=PLAIN)))
     dice = Dice(job.seed, "shore")
     stage = _build(keys, job, dice)
     eye = near_eye(keys, job)
@@ -70,6 +74,18 @@ def paint(keys: ShoreKeys, job: Job) -> Painting:
         _set_lamps(picture, seen, eye, keys, job, dice.part("lamps"))
     _grow(picture, seen, light.signs(job.width)[0], keys, job, dice)
     return picture.painting()
+
+
+def _twice(half: Painting) -> Painting:
+    """A painting of half the plane's width, side by side with itself."""
+    guard = None if half.guard is None else np.tile(half.guard, 2)
+    return Painting(np.tile(half.ink, 2), half.ramps, guard)
+
+
+def tiled(job: Job, seed: int, cells: int, line_cells: float) -> np.ndarray:
+    """Noise (N, W) that repeats as paving does, so that its plain stretches share patterns."""
+    noise = fractal(REPEAT, job.lines, seed, cells, line_cells, octaves=3)
+    return np.tile(noise, (1, -(-job.width // REPEAT)))[:, : job.width]
 
 
 def near_eye(keys: ShoreKeys, job: Job) -> Oblique:
@@ -104,7 +120,7 @@ def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: ShoreKeys
     if keys.dim:
         away = np.arange(job.width) + 0.5 - shadows.light.column
         away = np.abs((away + job.width / 2) % job.width - job.width / 2)
-        torn = 1.0 + 1.1 * fractal(job.width, job.lines, seed + 11, 24, 0.16, octaves=3)
+        torn = 1.0 + 1.1 * tiled(job, seed + 11, 6, 0.16)
         strong = 1.0 - keys.dim + keys.dim * fall(away / BODY_REACH)[None, :] * torn
         lit = Lit(lit.facing * strong, lit.open, lit.sign)
     tone = edge_tones(seen, tones(seen, lit, seed + 3, 0.4 * (1 - job.thrift), 1.6), lit, seed + 5)
@@ -112,9 +128,9 @@ def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: ShoreKeys
     joint = np.zeros(tone.shape, dtype=bool)
     if job.thrift < PLAIN:
         tone, joint = paving(seen, tone, seed + 8)
-    mossy = np.tile(fractal(REPEAT, job.lines, seed + 9, 5, octaves=2) > 0.16, job.width // REPEAT)
+    mossy = tiled(job, seed + 9, 5, 0.04) > 0.16
     seen.material[joint & mossy] = NUMBER["grass"]
-    pools = fractal(job.width, job.lines, seed + 10, 9, 0.09, octaves=3) > PUDDLES
+    pools = tiled(job, seed + 10, 2, 0.09) > PUDDLES
     pools &= seen.has & (seen.kind == Kind.FLOOR)
     wet = seen.has & (seen.y < 2.0)
     tone = np.where(wet, np.minimum(tone, np.where(tone >= 3, 3.0, 0.0)), tone)

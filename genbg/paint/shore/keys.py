@@ -38,7 +38,7 @@ def _six(name: str, about: str, anchors: str) -> Ramp:
 RAMPS = (
     _six("rock", "Near rock", "002424 242449 49496d 924949 db6d49 ffb66d"),
     _six("grass", "Grass and moss", "002424 002449 24496d 496d49 929249 dbdb6d"),
-    _six("wood", "Posts, planks, cords", "240024 242449 49244a 924949 b66d49 ffb66d"),
+    _six("wood", "Posts, planks, cords", "242449 242449 492449 924949 b66d49 ffb66d"),
     _six("stone", "Hewn stone", "002449 242449 49496d 926d6d db926d ffdb92"),
     _six("hull", "Painted hulls", "002449 242449 49496d 924949 db6d49 ffb692"),
     _six("cloth", "Sails and tarpaulins", "242449 49496d 6d6d92 db926d ffb692 ffdbb6"),
@@ -53,7 +53,7 @@ RAMPS = (
     Ramp(
         "glow",
         "Lamps, from the rim of their light in.",
-        ("#db9249", "#ffdb6d", "#ffffb6"),
+        ("#db9249", "#ffdb92", "#ffffb6"),
         3,
         True,
         chosen=True,

@@ -55,8 +55,8 @@ def build_quay(stage: Stage, dice: Dice, slabs: list[Slab], stuff: Stuff) -> Non
         part = dice.part(number)
         stage.thing()
         long, deep = slab.right - slab.left, slab.rim - slab.near
-        frame = Frame(slab.left, -6, slab.near, part.between(-0.02, 0.02))
-        box(stage, frame, long, slab.floor + 6, deep, stone, Kind.STONE, stone, Kind.FLOOR)
+        frame = Frame(slab.left - 2, -6, slab.near, part.between(-0.008, 0.008))
+        box(stage, frame, long + 4, slab.floor + 6, deep, stone, Kind.STONE, stone, Kind.FLOOR)
         _cope(stage, part, slab)
         if number % 2 == 1:
             _steps(stage, slab)
