@@ -124,7 +124,10 @@ class Wood:
         radius = r0 + (r1 - r0) * t
         dx, dy = x - vx * t, y - vy * t
         room = radius * radius - dx * dx - dy * dy
-        here = np.ix_(np.arange(top, bottom), columns % self.height.shape[1])
+        inside = left >= 0 and columns[-1] < self.height.shape[1]
+        here: tuple = (slice(top, bottom), slice(left, left + len(columns)))
+        if not inside:
+            here = np.ix_(np.arange(top, bottom), columns % self.height.shape[1])
         tall = np.sqrt(np.maximum(room, 0.0)) + depth
         line, column = np.nonzero((room >= 0.0) & (tall > self.height[here]))
         at = line + top, columns[column] % self.height.shape[1]

@@ -115,8 +115,8 @@ def stage(keys: GladeKeys, job: Job) -> Stage:
     other = focus + job.width / 2 + between(seed, -40.0, 30.0, "other")
     shore = _shore(keys, job)
     clearings = (
-        Clearing(focus + beside, shore * 0.62, between(seed, 66.0, 96.0, "wide"), 62.0, 1.0, lean),
-        Clearing(other, shore * 0.58, between(seed, 40.0, 64.0, "other wide"), 50.0, 0.62, lean),
+        Clearing(focus + beside, shore * 0.58, between(seed, 66.0, 96.0, "wide"), 54.0, 1.0, lean),
+        Clearing(other, shore * 0.54, between(seed, 40.0, 64.0, "other wide"), 46.0, 0.62, lean),
     )
     return Stage(focus, size, kind, feature, clearings, shore)
 

@@ -152,9 +152,9 @@ def _ground(
     side = 1.0 if job.light[0] > 0 else -1.0
     lush = 1.0 - 0.6 * job.thrift
     back, front = LeafSheet(lines, width), LeafSheet(lines, width)
-    lay_ridge(back, crest, Turf(2.4, 3.9, 3.0, 1.2 * lush), light, hash_words(seed, 0), side)
+    lay_ridge(back, crest, Turf(2.4, 3.9, 3.0, 1.0 * lush), light, hash_words(seed, 0), side)
     low = crest + 9.0 + 4.0 * profile(width, hash_words(seed, "low"), 8, 2)
-    lay_ridge(front, low, Turf(1.5, 4.1, 3.4, 0.8 * lush), light, hash_words(seed, 1), side)
+    lay_ridge(front, low, Turf(1.5, 4.1, 3.4, 0.6 * lush), light, hash_words(seed, 1), side)
     _grow_reeds(back, crest, hash_words(seed, "reeds"))
     _hide_joints(front, trees, crest, light, hash_words(seed, "joints"))
     return back, front
