@@ -167,7 +167,8 @@ def batch(*more: str) -> tuple[int, str]:
 def test_journal(tmp_path, monkeypatch) -> None:
     """A harmed journal, folder or still: the batch makes what is missing, or says one clear thing.
 
-    Where it ends well, the folder holds what an undisturbed one holds.
+    Where it ends well, the folder holds what an undisturbed one holds; what was made again may
+    stand behind what was found.
     """
     monkeypatch.chdir(tmp_path)
     Path("ebb.toml").write_text(EBB)
@@ -194,7 +195,8 @@ def test_journal(tmp_path, monkeypatch) -> None:
         assert status in (0, 1, 2), said
         assert "internal error" not in said
         if status == 0:
-            assert Path("x/variants.jsonl").read_bytes() == right, said
+            found = Path("x/variants.jsonl").read_bytes().splitlines(keepends=True)
+            assert sorted(found) == sorted(lines), said
             for path, data in stills.items():
                 assert Path("x/stills", path).read_bytes() == data, said
 
