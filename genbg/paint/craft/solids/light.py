@@ -11,6 +11,7 @@ import numpy as np
 from genbg.paint.craft.edges import shifted
 from genbg.paint.craft.fields import fractal, warped
 from genbg.paint.craft.solids.look import Seen
+from genbg.paint.craft.solids.raster import draw
 from genbg.paint.craft.solids.stage import Kind, Stage
 from genbg.paint.craft.solids.view import Point, Sunward, unit_vector
 from genbg.records import record
@@ -72,7 +73,7 @@ class Shadows:
             corners = [c for part in self.stage.parts if part.casts for c in part.corners]
             toward = self.light.toward(sign)
             view, lines, columns = Sunward.of(toward, corners or [(0.0, 0.0, 0.0)], TEXELS)
-            buffer = self.stage.draw(view, (0, lines), columns, wraps=False, shadows=True)
+            buffer = draw(self.stage, view, (0, lines), columns, wraps=False, shadows=True)
             self._maps[sign] = view, buffer.near
         return self._maps[sign]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from genbg.paint.craft.solids.raster import draw
 from genbg.paint.craft.solids.stage import Stage
 from genbg.paint.craft.solids.view import Eye, Oblique
 from genbg.records import record
@@ -77,7 +78,7 @@ def _seen(
     bend: tuple[np.ndarray, np.ndarray] | None,
     sea: bool,
 ) -> Seen:
-    buffer = stage.draw(eye, lines, width, bend=bend, sea=sea)
+    buffer = draw(stage, eye, lines, width, bend=bend, sea=sea)
     face = buffer.face
     column = np.arange(width)[None, :] + 0.5 + buffer.turn * float(width)
     line = np.arange(*lines)[:, None] + 0.5

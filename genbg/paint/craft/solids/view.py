@@ -10,28 +10,38 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Protocol
+from typing import Any, NamedTuple, Protocol
 
 import numpy as np
 
 from genbg.records import record
 
 Point = tuple[float, float, float]
-Slope = tuple[float, float, float]
-"""(a, b, c): a * column + b * line + c."""
+Planes = tuple[np.ndarray, np.ndarray, np.ndarray]
+"""The three axes of vectors, each an array."""
+
+
+class Slopes(NamedTuple):
+    """Nearness of planes as across * column + down * line + there, each (n,) float64.
+
+    front: planes that turn their front this way; told: planes that are not seen from their edge
+    """
+
+    across: np.ndarray
+    down: np.ndarray
+    there: np.ndarray
+    front: np.ndarray
+    told: np.ndarray
 
 
 class View(Protocol):
     """What a stage is drawn through."""
 
-    def place(self, point: Point) -> tuple[float, float]:
-        """Column and line of a point."""
+    def place(self, point: Any) -> Any:
+        """Column and line of a point, or of arrays of points."""
 
-    def faces(self, normal: Point, distance: float) -> bool:
-        """Whether a plane n.p = distance turns its front this way."""
-
-    def nearness(self, normal: Point, distance: float) -> Slope | None:
-        """Nearness of the plane by column and line; None where it is seen edge-on."""
+    def slopes(self, normal: Planes, distance: np.ndarray) -> Slopes:
+        """How planes n.p = distance lie before the view."""
 
     def points(
         self, x: np.ndarray, y: np.ndarray, near: np.ndarray
@@ -42,8 +52,6 @@ class View(Protocol):
 EDGE_ON = 1e-6
 """Below this share of its size a plane counts as seen from its edge."""
 
-Planes = tuple[np.ndarray, np.ndarray, np.ndarray]
-"""The three axes of vectors, each an array."""
 OBLIQUE_FAR = 4000.0
 """Depth at which an oblique view ends."""
 FARTHEST = 1e-9
@@ -64,19 +72,17 @@ class Eye:
     height: float
     focal: float = 400.0
 
-    def place(self, point: Point) -> tuple[float, float]:
+    def place(self, point: Any) -> Any:
         scale = self.focal / point[2]
         return self.x + point[0] * scale, self.horizon + (self.height - point[1]) * scale
 
-    def faces(self, normal: Point, distance: float) -> bool:
-        return normal[1] * self.height > distance
-
-    def nearness(self, normal: Point, distance: float) -> Slope | None:
+    def slopes(self, normal: Planes, distance: np.ndarray) -> Slopes:
         offset = distance - normal[1] * self.height
-        if abs(offset) < EDGE_ON:
-            return None
+        told = np.abs(offset) >= EDGE_ON
+        offset = np.where(told, offset, 1.0)
         across, down = normal[0] / self.focal / offset, -normal[1] / self.focal / offset
-        return across, down, normal[2] / offset - across * self.x - down * self.horizon
+        there = normal[2] / offset - across * self.x - down * self.horizon
+        return Slopes(across, down, there, normal[1] * self.height > distance, told)
 
     def points(
         self, x: np.ndarray, y: np.ndarray, near: np.ndarray
@@ -119,19 +125,16 @@ class Oblique:
     def _base(self) -> float:
         return self.waterline + self.slope * self.at
 
-    def place(self, point: Point) -> tuple[float, float]:
+    def place(self, point: Any) -> Any:
         return self.x + point[0], self._base - point[1] - self.slope * point[2]
 
-    def faces(self, normal: Point, distance: float) -> bool:
-        return normal[2] < self.slope * normal[1]
-
-    def nearness(self, normal: Point, distance: float) -> Slope | None:
+    def slopes(self, normal: Planes, distance: np.ndarray) -> Slopes:
         facing = self.slope * normal[1] - normal[2]
-        if abs(facing) < EDGE_ON:
-            return None
-        across, down = -normal[0] / facing, normal[1] / facing
+        told = np.abs(facing) >= EDGE_ON
+        safe = np.where(told, facing, 1.0)
         there = distance + normal[0] * self.x - normal[1] * self._base
-        return across, down, there / facing + OBLIQUE_FAR
+        there = there / safe + OBLIQUE_FAR
+        return Slopes(-normal[0] / safe, normal[1] / safe, there, facing > 0, told)
 
     def points(
         self, x: np.ndarray, y: np.ndarray, near: np.ndarray
@@ -180,21 +183,19 @@ class Sunward:
         lines = int((max(high) - min(high) + 2) * scale) + 1
         return view, lines, int((max(across) - min(across) + 2) * scale) + 1
 
-    def place(self, point: Point) -> tuple[float, float]:
+    def place(self, point: Any) -> Any:
         across, high = dot(self.right, point), dot(self.up, point)
         return (across - self.left) * self.scale, (self.top - high) * self.scale
 
-    def faces(self, normal: Point, distance: float) -> bool:
-        return dot(normal, self.toward) > 0
-
-    def nearness(self, normal: Point, distance: float) -> Slope | None:
-        facing = dot(normal, self.toward)
-        if abs(facing) < EDGE_ON:
-            return None
-        across = -dot(normal, self.right) / facing / self.scale
-        down = dot(normal, self.up) / facing / self.scale
-        there = distance - dot(normal, self.right) * self.left - dot(normal, self.up) * self.top
-        return across, down, there / facing
+    def slopes(self, normal: Planes, distance: np.ndarray) -> Slopes:
+        facing, right, up = (
+            normal[0] * axis[0] + normal[1] * axis[1] + normal[2] * axis[2]
+            for axis in (self.toward, self.right, self.up)
+        )
+        told = np.abs(facing) >= EDGE_ON
+        safe = np.where(told, facing, 1.0)
+        there = (distance - right * self.left - up * self.top) / safe
+        return Slopes(-right / safe / self.scale, up / safe / self.scale, there, facing > 0, told)
 
     def points(
         self, x: np.ndarray, y: np.ndarray, near: np.ndarray
