@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from genbg.paint.refuge import RefugeKeys
 
 PLACES = ("crest", "wood", "hollow")
+SPARED = 0.5
+"""Share of the firs that a thrifty picture leaves out."""
 NEAR_BODY = {1: (96, 150), -1: (-132, -84)}
 """Columns right of the body where a house may stand, by side: in the view with the body."""
 
@@ -110,7 +112,7 @@ def _groves(
     if dice.unit() < 0.5:
         found.append(Grove(middle - side * 60, 10, 2, 0.3, 0.5))
     found.append(Grove(middle + 180 * dice.choice((-1, 1)), 30, 2, 0.35, 0.4))
-    share = keys.trees / 0.6
+    share = keys.trees / 0.6 * (1.0 - SPARED * job.thrift)
     return tuple(
         Grove(g.x % job.width, g.spread, max(0, round(g.count * share)), g.tall, g.deep)
         for g in found

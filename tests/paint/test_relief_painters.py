@@ -1,0 +1,165 @@
+"""Painters of heights: peaks, drifts, the refuge in the snow, the canyon."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from painting_checks import LIGHT_LEFT, LIGHT_RIGHT, count_patterns, paint
+
+from genbg.paint.contract import Body
+from genbg.paint.table import painter
+
+PLACES = {
+    "peaks": {"top": 16, "bottom": 172},
+    "refuge": {"top": 64, "bottom": 173},
+    "drifts": {"top": 173, "bottom": 224},
+    "canyon": {"top": 24, "bottom": 173},
+}
+"""Lines on which each painter is at home."""
+each = pytest.mark.parametrize("name", PLACES)
+
+
+def drawn(name, **given):
+    """A painting on the painter's own lines."""
+    return paint(name, **(PLACES[name] | given))
+
+
+def inks_of(painting, ramp):
+    """Pixels (N, W) bool of a ramp, and how light they are, 0 the darkest ink of it."""
+    first = 1
+    for use in painting.ramps:
+        if use.name == ramp:
+            here = (painting.ink >= first) & (painting.ink < first + use.steps)
+            return here, painting.ink.astype(np.int64) - first
+        first += use.steps
+    raise KeyError(ramp)
+
+
+@each
+def test_seeds_are_other_places_and_a_seed_is_one(name):
+    """The same seed gives the same pixels, the next one another picture."""
+    first, again, other = (drawn(name, seed=seed).ink for seed in (1, 1, 2))
+    assert np.array_equal(first, again)
+    assert (first != other).mean() > 0.1
+
+
+@each
+def test_a_plane_wraps_at_any_width(name):
+    """On a plane 256 wide the step across the wrap is no larger than the largest inside."""
+    ink = drawn(name, width=256).ink.astype(np.int64)
+    steps = (ink != np.roll(ink, 1, axis=1)).mean(axis=0)
+    assert steps[0] <= steps[1:].max()
+
+
+@each
+def test_thrift_saves_patterns(name):
+    """Turned up to 1 it needs at most four fifths of the patterns."""
+    top = PLACES[name]["top"]
+    free, thrifty = (count_patterns(drawn(name, thrift=t).ink, top) for t in (0.0, 1.0))
+    assert thrifty <= 0.8 * free
+
+
+def test_peaks_are_lit_from_the_side_of_the_moon():
+    """Right of the moon left faces are lit, left of it right ones (Lambert's law, by its sign).
+
+    Told by brightness: just left of a summit against just right of it, over the whole plane.
+    """
+    body = Body(256.0, 40.0, 12.0)
+    rises = {-1: 0.0, 1: 0.0}
+    for seed in range(4):
+        painting = drawn("peaks", seed=seed, body=body, params={"woods": 0.0, "valley": "meadow"})
+        here, tone = inks_of(painting, "air")
+        top = np.argmax(here, axis=0)
+        slope = np.roll(top, -6) - np.roll(top, 6)
+        line = np.clip(top + 6, 0, len(tone) - 1)
+        light = tone[line, np.arange(512)]
+        for side, columns in ((1, slice(300, 420)), (-1, slice(92, 212))):
+            up, down = slope[columns] < -4, slope[columns] > 4
+            rises[side] += light[columns][up].mean() - light[columns][down].mean()
+    assert rises[1] > 0
+    assert rises[-1] < 0
+
+
+@pytest.mark.parametrize("valley", ["river", "lake"])
+def test_water_lies_in_the_valley_where_it_is_asked_for(valley):
+    """A river and a lake show water below the foot of the range, a meadow none."""
+    wet, _ = inks_of(drawn("peaks", params={"valley": valley}), "water")
+    dry, _ = inks_of(drawn("peaks", params={"valley": "meadow"}), "water")
+    assert wet.sum() > 300
+    assert not wet[:80].any()
+    assert not dry.any()
+
+
+def test_the_refuge_is_lit_and_guarded_and_may_be_left_out():
+    """Lamp inks stand there, all of them guarded; without a house there is none."""
+    painting = drawn("refuge", body=Body(150.0, 40.0, 12.0))
+    lamp, _ = inks_of(painting, "lamp")
+    assert lamp.sum() > 20
+    assert painting.guard[lamp].all()
+    bare = drawn("refuge", body=Body(150.0, 40.0, 12.0), params={"place": "none"})
+    assert not inks_of(bare, "lamp")[0].any()
+
+
+def test_the_shoulder_ends_in_level_ground_of_one_tone():
+    """So that the cut between two speeds cannot be seen: most of the last line is one ink."""
+    for seed in range(4):
+        last = drawn("refuge", seed=seed, params={"place": "none", "trees": 0.0}).ink[-1]
+        assert np.bincount(last).max() >= 0.98 * len(last)
+
+
+def test_drifts_without_height_are_flat():
+    """One ink for all lines."""
+    still = {"height": 0.0, "edge": 0.0, "rocks": 0.0, "trees": 0.0, "way": 0.0}
+    assert len(np.unique(drawn("drifts", params=still).ink)) == 1
+
+
+def test_drifts_grow_with_height_and_gloom_darkens_them():
+    """Higher drifts show more tones; gloom turns more ground into shade."""
+    tones = [len(np.unique(drawn("drifts", params={"height": h}).ink)) for h in (0.1, 1.0)]
+    assert tones[0] < tones[1]
+    shade = [
+        inks_of(drawn("drifts", params={"gloom": g, "rocks": 0.0}), "shade")[0].mean()
+        for g in (0.0, 0.6)
+    ]
+    assert shade[1] > shade[0] + 0.15
+
+
+def test_scrub_grows_where_firs_would():
+    """Bushes in place of firs; neither where there are no trees."""
+    for growth in ("firs", "scrub"):
+        leaf, _ = inks_of(drawn("drifts", params={"growth": growth, "trees": 1.0}), "leaf")
+        assert leaf.sum() > 40
+    assert not inks_of(drawn("drifts", params={"trees": 0.0}), "leaf")[0].any()
+
+
+def test_a_canyons_shadows_fall_away_from_the_sun():
+    """Shaded sand lies more on the side of the rock that the light does not come from."""
+    for light, side in ((LIGHT_LEFT, 1), (LIGHT_RIGHT, -1)):
+        gap = 0
+        for seed in range(3):
+            given = {"plan": "butte", "dunes": 0.0, "river": 0.0, "shelter": False}
+            painting = drawn("canyon", seed=seed, light=light, params=given)
+            rock = inks_of(painting, "lit")[0] | inks_of(painting, "shade")[0]
+            rock, cool = rock[100:128].any(axis=0), inks_of(painting, "cool")[0].sum(axis=0)
+            beside = [cool[np.roll(rock, 12 * way) & ~rock].sum() for way in (1, -1)]
+            gap += int(beside[0]) - int(beside[1])
+        assert gap * side > 0
+
+
+def test_the_shelter_stands_in_the_near_rank_only():
+    """Its walls are guarded; the far rank has none."""
+    painting = drawn("canyon")
+    wall, _ = inks_of(painting, "wall")
+    assert wall.sum() > 150
+    assert painting.guard[wall].all()
+    assert not inks_of(drawn("canyon", params={"rank": "far"}), "wall")[0].any()
+
+
+def test_far_rock_is_paler_than_near_rock():
+    """Air between: shaded rock of the far rank is lighter, in the mean (aerial perspective)."""
+    steps = next(ramp.steps for ramp in painter("canyon").ramps if ramp.name == "shade")
+    mean = {}
+    for rank in ("far", "near"):
+        here, tone = inks_of(drawn("canyon", params={"rank": rank}), "shade")
+        mean[rank] = tone[here].mean()
+    assert mean["far"] > mean["near"] + 0.15 * steps
