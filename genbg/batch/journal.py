@@ -92,17 +92,26 @@ class Journal:
         yield from self._rows(left.values())
 
     def in_order(self, names: Iterable[str]) -> Iterator[dict[str, Any]]:
-        """Yield every row as it is now: first those that an earlier batch ended with, in its order,
-        then others that are not among `names`, as they were written, then `names` as they come."""
+        """Yield every row as it is now: those that an earlier batch ended with in its order, then
+        others as they were written; but the rows of `names` among themselves as these come, after
+        all others where the earlier batch had none of them."""
         first = list(self._places)[: self.done]
-        yield from self._rows(self._places[short] for short in first)
-        left = dict.fromkeys(self._places)
-        for short in first:
-            del left[short]
-        planned = [short for name in names if (short := _short(name)) in left]
+        planned = [short for name in names if (short := _short(name)) in self._places]
+        others = dict.fromkeys(self._places)
         for short in planned:
-            del left[short]
-        yield from self._rows(self._places[short] for short in (*left, *planned))
+            others.pop(short, None)
+        slots = sum(short not in others for short in first)
+        order: list[int] = []
+        left = iter(planned)
+        for short in first:
+            if short in others:
+                order.append(short)
+                del others[short]
+                continue
+            order.append(next(left))
+            slots -= 1
+            order += left if slots == 0 else ()
+        yield from self._rows(self._places[short] for short in (*order, *others, *left))
 
     def __len__(self) -> int:
         return len(self._places)

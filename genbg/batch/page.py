@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 HERE = Path(__file__).parent
-UNSEEN = ("made_from", "sha256", "hashed", "settings", "versions")
+UNSEEN = ("made_from", "sha256", "hashed", "settings", "versions", "line_sha256")
 """What of a row the page does not show."""
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import math
 from pathlib import Path
@@ -15,6 +16,7 @@ DIGITS = frozenset("0123456789abcdef")
 SHOWN = ("patterns", "ssim", "score")
 """Figures without which a sheet can't be drawn."""
 
+SEAL = "line_sha256"
 LONGEST_NAME = 255
 """Bytes of a folder's name; common limit of file systems, no source."""
 
@@ -57,17 +59,22 @@ def variant_of(row: dict[str, Any], source: Source) -> Variant:
 
 
 def row_bytes(row: dict[str, Any]) -> bytes:
-    """Return a row as a line."""
-    return json.dumps(row, ensure_ascii=False).encode("utf-8", "backslashreplace") + b"\n"
+    """Return a row as a line, whose last key is the hash of all before it."""
+    body = {key: value for key, value in row.items() if key != SEAL}
+    text = json.dumps(body, ensure_ascii=False).encode("utf-8", "backslashreplace")[:-1]
+    digest = hashlib.sha256(text).hexdigest()
+    return text + f', "{SEAL}": "{digest}"}}\n'.encode()
 
 
 def parse_row(line: bytes) -> dict[str, Any] | None:
-    """Return a row, or None for what is none: cut short, damaged, or a stranger's."""
+    """Return a row, or None for what is none: cut short, damaged anywhere, or a stranger's."""
     try:
         row = json.loads(line) if line.endswith(b"\n") else None
     except (ValueError, RecursionError):
         return None
-    return row if isinstance(row, dict) and is_row(row) else None
+    if not isinstance(row, dict) or not is_row(row):
+        return None
+    return row if row_bytes(row) == line else None
 
 
 def is_row(row: dict[str, Any]) -> bool:
