@@ -177,7 +177,7 @@ def _light_edge(keys: HarbourKeys, sheet: Sheet, column: int, quay: int) -> None
             (keys.pool // 2 - less, sheet.tones("lamp", SHADE)),
         ):
             x = np.arange(-reach, reach) + (column + 1) * CELL
-            if quay + line < len(sheet.ink):
+            if 0 <= quay + line < len(sheet.ink):
                 sheet.ink[quay + line, x % sheet.width] = ink
 
 

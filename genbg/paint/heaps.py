@@ -127,10 +127,14 @@ def _banks(keys: HeapsKeys, job: Job, clouds: CloudPicture, light: CloudLight) -
         x, n = last + 50.0 * gap * (1.5 - keys.banks), n + 1
 
 
+FLEET_LINES = 24
+"""Lower layers have no more heaps than one of so many lines, else they would be thousands."""
+
+
 def _fleet(keys: HeapsKeys, job: Job, clouds: CloudPicture, light: CloudLight) -> None:
     """Rows of small heaps, far ones first; none before the body's face."""
     for row, (up, size) in enumerate(FLEET):
-        count = round(keys.fleet * job.width / (size * job.lines * 6.5))
+        count = round(keys.fleet * job.width / (size * max(job.lines, FLEET_LINES) * 6.5))
         for n in range(count):
             at, wide, high, line = (float(unit(job.seed, row, n, k)[0]) for k in (41, 42, 43, 44))
             radius = size * job.lines * (0.6 + 0.6 * high)

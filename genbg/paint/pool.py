@@ -82,7 +82,7 @@ def look_up(job: Job, least: int) -> Mirror:
 def _add(other: Seen, value: np.ndarray, lamp: np.ndarray, seen: np.ndarray) -> None:
     """Put one layer's light into the picture that is mirrored."""
     first = 1
-    ink = other.painting.ink[: len(value) - other.top]
+    ink = other.painting.ink[: max(0, len(value) - other.top)]
     window = slice(other.top, other.top + len(ink))
     for use in other.painting.ramps:
         here = (ink >= first) & (ink < first + use.steps)

@@ -198,7 +198,8 @@ def _columns(lamps: Sequence[Lamp], eye: Eye, edge: int, job: Job, seed: int) ->
             3.6 + 1.4 * one,
             17.0 + 16.0 * one,
         )
-        heat[edge:] = np.maximum(heat[edge:], path)
+        shown = path[max(0, -edge) :]
+        heat[max(0, edge) :] = np.maximum(heat[max(0, edge) :], shown)
     return heat
 
 

@@ -72,8 +72,14 @@ def power(x: np.ndarray | float, exponent: float) -> np.ndarray:
 
 
 def smooth(x: np.ndarray | float, low: float = 0.0, high: float = 1.0) -> np.ndarray:
-    """0 below low, 1 above high, and a soft S between them (3t^2 - 2t^3); low may exceed high."""
-    t = np.clip((np.asarray(x, dtype=np.float64) - low) / (high - low), 0.0, 1.0)
+    """0 below low, 1 above high, and a soft S between them (3t^2 - 2t^3); low may exceed high.
+
+    Where both are the same: 0 below, 1 from there on.
+    """
+    x = np.asarray(x, dtype=np.float64)
+    if low == high:
+        return np.where(x < low, 0.0, 1.0)
+    t = np.clip((x - low) / (high - low), 0.0, 1.0)
     return t * t * (3.0 - 2.0 * t)
 
 

@@ -148,7 +148,7 @@ def _beside(
 
 def _overlap(size: int, step: int) -> slice:
     """Places that have one `step` places before them."""
-    return slice(max(0, step), size + min(0, step))
+    return slice(max(0, step), max(0, size + min(0, step)))
 
 
 def slopes(heights: np.ndarray, ground: Ground) -> tuple[np.ndarray, np.ndarray]:

@@ -109,7 +109,7 @@ def swell(
     start = first
     if roller is not None:
         start = max(0.0, min(first, float(int(roller.line - BACK * roller.deep))))
-    count = int((lines - horizon - start + DROWNED) * STEPS)
+    count = max(2, int((lines - horizon - start + DROWNED) * STEPS))
     line = start + np.arange(count) / STEPS
     number = _numbers(line) / STEPS + start / FIRST
     height = wave_heights(width, number, spacing(line), seed, long)

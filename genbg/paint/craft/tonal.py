@@ -164,7 +164,7 @@ class TonalPicture:
     ) -> Painting:
         """The finished layer; tidy: without pixels that stand alone."""
         uses = tuple(RampUse(name, self.steps[name]) for name in self.names)
-        guard = self.guard if self.guard.any() else None
-        shape = self.shape if self.shape.any() else None
         ink = self.tidy_ink() if tidy else self.ink()
-        return Painting(ink, uses, guard, shape, whole)
+        guard = self.guard & (ink > 0)
+        shape = self.shape if self.shape.any() else None
+        return Painting(ink, uses, guard if guard.any() else None, shape, whole)

@@ -36,7 +36,7 @@ def paint(keys: GladeKeys, job: Job) -> Painting:
     place = stage(keys, job)
     picture = TonalPicture(job, RAMPS)
     field = _light(keys, job, place)
-    last = picture.last("air")
+    last = max(1, picture.last("air"))
     field = cell_steps(field, last, job.top, 1.0 if keys.open else 0.6) / last
     own = hash_words(job.seed, "wood")
     if keys.open:

@@ -60,7 +60,7 @@ def drift_against(sheet: Sheet, first: int, columns: int, foot: int, seed: int) 
     for column in range(first, first + columns):
         x = (column * CELL + np.arange(CELL)) % sheet.width
         high = DRIFT + pick_one(seed, 2, column, "drift")
-        for n in range(3):
+        for n in range(min(3, max(foot, 0))):
             line = sheet.ink[foot - 1 - n]
             line[x] = np.where(n < high, row[RIM if n else LIT], line[x])
 
@@ -71,7 +71,7 @@ def cast_pool(sheet: Sheet, column: int, foot: int, reach: int) -> None:
     flat = tones[len(tones) // 2 + 1 :: 4]
     inks = np.array([0, sheet.tones("glow", DEEP), sheet.tones("glow", RIM)])[flat]
     x = (column * CELL + np.arange(flat.shape[1]) - flat.shape[1] // 2) % sheet.width
-    place = sheet.ink[foot : foot + len(flat)]
-    part = inks[: len(place)]
+    place = sheet.ink[max(foot, 0) : max(foot + len(flat), 0)]
+    part = inks[max(-foot, 0) :][: len(place)]
     ground = sheet.tones.holds(place[:, x], "knoll")
     place[:, x] = np.where((part > 0) & ground, part, place[:, x])

@@ -244,11 +244,13 @@ def _paint_hamlet(picture: TonalPicture, view: View, plan: Plan) -> None:
         wide = dice.choice((3, 4))
         for n in range(wide if 2 <= y < lines else 0):
             for rise, tone in ((2, 7.0), (1, 6.0 if n < 2 else 4.0), (0, 2.0)):
+                if not 0 <= y - rise < lines:
+                    continue
                 picture.material[y - rise, (x + n) % width] = picture.number("air")
                 picture.tone[y - rise, (x + n) % width] = tones(picture, tone)
                 picture.soft[y - rise, (x + n) % width] = 0.0
         for line, column, tone in ((y, x + 1, 1), (y + 1, x + 1, 0), (y + 1, x + 2, 0)):
-            if line < lines:
+            if 0 <= line < lines:
                 picture.material[line, column % width] = picture.number("lamp")
                 picture.tone[line, column % width] = tone
                 picture.guard[line, column % width] = True

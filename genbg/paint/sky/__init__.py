@@ -49,7 +49,8 @@ def paint(keys: SkyKeys, job: Job) -> Painting:
         shape = disc.distance < disc.radius
         guard &= ~shape
         edge = math.ceil(disc.radius)
-        whole = ((keys.body, max(0, disc.y - edge), min(job.lines, disc.y + edge)),)
+        first_line, last_line = max(0, disc.y - edge), min(job.lines, disc.y + edge)
+        whole = ((keys.body, first_line, last_line),) if first_line < last_line else ()
     if keys.streaks > 0:
         ink, cloud = draw_streaks(keys, job, ink, disc, first["streak"], steps["streak"])
         guard &= ~cloud
