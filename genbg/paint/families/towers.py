@@ -13,6 +13,8 @@ Builder = Callable[[Stage, Dice, Frame, float, Stuff], Point]
 """(stage, dice, frame at its front left foot, height, stuff) -> place of lamp or bell."""
 
 
+BELFRY = 14.0
+"""Most height of an open belfry."""
 OCTAGON = (
     (1.0, 0.4),
     (0.4, 1.0),
@@ -30,7 +32,7 @@ def bell_tower(stage: Stage, dice: Dice, frame: Frame, height: float, stuff: Stu
     """A square shaft with two string courses, an open belfry and a tiled tent."""
     stage.thing()
     wide, wall = 9.0, stuff.walls[0]
-    shaft = height * 0.68
+    shaft = max(height * 0.68, height - BELFRY)
     box(stage, frame, wide, shaft, wide, wall, Kind.TOWER)
     for y in (shaft, height):
         box(stage, frame.moved(-0.8, y, -0.8), wide + 1.6, 1.4, wide + 1.6, wall)
