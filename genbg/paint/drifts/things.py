@@ -123,7 +123,7 @@ def set_rock(
     rock = draw_boulder(dice, wide, tall)
     lit = _facing(rock.normal, side)
     left, top = int(x) - rock.x, y - rock.y + 2
-    tone = 0.9 + 3.6 * np.clip(lit, -0.3, 1.0) + 0.4 * rock.normal[..., 1]
+    tone = 0.9 + 3.1 * np.clip(lit, -0.3, 1.0) + 0.4 * rock.normal[..., 1]
     edge = (np.roll(rock.facet, 1, axis=1) != rock.facet) & (lit > 0.1)
     put(picture, rock.solid, "rock", (tone + 0.8 * edge) * picture.last("rock") / 4, left, top)
     if cap:

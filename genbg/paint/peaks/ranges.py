@@ -29,7 +29,7 @@ from genbg.paint.peaks.scene import View
 
 AIR = 4.3
 """Tone of the valley's mist, counted in the ten inks that the air ramp has by default."""
-VEIL = 0.1
+VEIL = 0.13
 """Share of air before the great peaks, even high up."""
 TILT = 0.3
 """Lines by which a pixel of depth is lifted."""
