@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from genbg.backdrop import assemble
 from genbg.errors import PresetError
-from genbg.joints.flash import tell_flashes
 from genbg.model import Backdrop
 from genbg.paint.scene import paint_scene
 from genbg.planes.canvas import compose_canvas
@@ -17,6 +16,7 @@ from genbg.preset import Preset, located
 from genbg.quantize.sheet import fit_canvas
 from genbg.reduce.store import store_canvas
 from genbg.request import read_request
+from genbg.screen.flash import tell_flashes
 from genbg.scroll.memory import plan_colours
 from genbg.scroll.motion import plan_motion
 from genbg.way import Progress, Way

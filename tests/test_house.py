@@ -16,7 +16,8 @@ ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "genbg"
 STAGES = ("paint", "planes", "quantize", "reduce", "scroll", "write")
 SHARED = {"assignment", "hardware", "model", "colour", "keys", "measure", "errors", "images"} | {
-    "records"
+    "records",
+    "screen",
 }
 ASKED = {"request", "way"}
 """What is asked for and how the stages are run: the stages' doors read it."""
@@ -29,7 +30,7 @@ DOORS = {
     "write": set(),
 }
 """The files of each stage that the pipeline calls."""
-DRIVERS = {"pipeline", "backdrop", "joints", "batch", "check", "live", "cli", "report"}
+DRIVERS = {"pipeline", "backdrop", "batch", "check", "live", "cli", "report"}
 ONE_PLACE = {"PIL": "images.py", "click": "cli.py"}
 FILES = sorted(PACKAGE.rglob("*.py"))
 

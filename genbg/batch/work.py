@@ -151,7 +151,7 @@ def _preset(task: Task, folder: Path, art: Mapping[str, bytes]) -> Any:
 
 
 def _still(backdrop: Any) -> bytes:
-    from genbg.write.film import make_film
+    from genbg.screen.film import make_film
     from genbg.write.stills import frame_png
 
     return frame_png(make_film(backdrop, 1), 0)

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from genbg.check.listing import Export
 from genbg.flash import FLASHES_ALLOWED
-from genbg.joints.flash import colour_flashes, flash_figures
 from genbg.model import Backdrop
+from genbg.screen.flash import colour_flashes, flash_figures
 
 
 def check(export: Export, backdrop: Backdrop) -> Iterator[str]:

@@ -15,7 +15,7 @@ from genbg.errors import BytesError
 from genbg.hardware.colour_word import word_to_number
 from genbg.images import NotAPictureError, read_animation, read_indexed
 from genbg.model import Backdrop
-from genbg.write.display import Screen, draw_frame, line_palettes, load_screen
+from genbg.screen.display import Screen, draw_frame, line_palettes, load_screen
 from genbg.write.sheet import ACROSS
 
 MOST_COLOURS = 256

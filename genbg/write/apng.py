@@ -13,7 +13,7 @@ import zlib
 from collections.abc import Iterator, Sequence
 
 from genbg.model import Backdrop
-from genbg.write.film import Film
+from genbg.screen.film import Film
 from genbg.write.play import changed_lines, delays, played_frames
 from genbg.write.png import (
     INDEXED,

@@ -15,9 +15,9 @@ import numpy as np
 from genbg.hardware.colour_word import word_to_number
 from genbg.measure import present
 from genbg.model import BACK, FRONT, Backdrop
+from genbg.screen.display import Screen, load_screen
 from genbg.write.alone import ALL, PARTS, SPRITES, chequer, coloured, colours_at, part_entries
 from genbg.write.captions import HOW_TO_READ, cost_rows, cut_text, part_caption, speed_caption
-from genbg.write.display import Screen, load_screen
 from genbg.write.easel import INK, QUIET, blank, film_of, put, write, write_right
 from genbg.write.lettering import HEIGHT
 from genbg.write.moving import motion_rows

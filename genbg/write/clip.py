@@ -14,12 +14,12 @@ import numpy as np
 
 from genbg.model import BACK, FRONT, Backdrop
 from genbg.records import record
+from genbg.screen.display import Screen, load_screen
+from genbg.screen.film import Film
 from genbg.write.alone import ALL, PARTS, SPRITES, coloured, colours_at, part_entries
 from genbg.write.apng import MILLISECONDS, animated_png
 from genbg.write.captions import clip_rows, speed_caption
-from genbg.write.display import Screen, load_screen
 from genbg.write.easel import QUIET, blank, film_of, put, write, write_right
-from genbg.write.film import Film
 from genbg.write.lettering import HEIGHT
 from genbg.write.play import delays, played_frames
 from genbg.write.rail import rail, rail_px

@@ -20,8 +20,8 @@ from genbg.hardware.sprite_entry import cell_order, line_loads, linked_order, un
 from genbg.measure import present
 from genbg.model import Backdrop
 from genbg.records import record
+from genbg.screen.display import draw_frame, line_palettes, load_screen
 from genbg.write.borders import split_borders
-from genbg.write.display import draw_frame, line_palettes, load_screen
 from genbg.write.once import once
 from genbg.write.source import front_and_back_runs
 from genbg.write.source_constants import scroll_cycles

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from genbg.colour import levels_to_number, screen_table
-from genbg.write.film import MOST_INDEXED, Film
+from genbg.screen.film import MOST_INDEXED, Film
 from genbg.write.lettering import text_mask
 
 

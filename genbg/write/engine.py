@@ -33,7 +33,7 @@ from genbg.colour import screen_table
 from genbg.hardware.colour_word import word_to_number
 from genbg.measure import present
 from genbg.model import Backdrop, EngineLayer, Wave
-from genbg.write.film import MOST_INDEXED
+from genbg.screen.film import MOST_INDEXED
 from genbg.write.png import indexed_png, truecolour_png
 
 FORMAT = 1

@@ -16,7 +16,7 @@ import numpy as np
 from genbg.colour import distance_steps, lab_steps, screen_table
 from genbg.images import gif_head, gif_image_data
 from genbg.model import Backdrop
-from genbg.write.film import MOST_INDEXED, Film
+from genbg.screen.film import MOST_INDEXED, Film
 from genbg.write.play import changed_lines, delays, played_frames
 
 CENTISECONDS = 100

@@ -16,7 +16,7 @@ import numpy as np
 from genbg.colour import LAB_SCALE, lab_steps
 from genbg.measure import round_digits
 from genbg.model import Backdrop
-from genbg.write.display import plane_colours
+from genbg.screen.display import plane_colours
 from genbg.write.easel import (
     INK,
     OF_BACK,

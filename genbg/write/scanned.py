@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.write.display import Screen
+from genbg.screen.display import Screen
 from genbg.write.easel import INK, QUIET, fill, write
 
 SWATCH_PX = 14

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from genbg.write.film import Film
+from genbg.screen.film import Film
 from genbg.write.png import indexed_png, truecolour_png
 
 

@@ -12,6 +12,7 @@ from functools import cached_property
 
 from genbg.model import Backdrop
 from genbg.records import record
+from genbg.screen.film import Film, make_film
 from genbg.write import (
     apng,
     breakdown,
@@ -26,7 +27,6 @@ from genbg.write import (
     stills,
     video,
 )
-from genbg.write.film import Film, make_film
 
 Progress = Callable[[str, float], None]
 

@@ -14,8 +14,8 @@ from collections.abc import Iterator
 from types import ModuleType
 
 from genbg.errors import GenbgError
+from genbg.screen.film import Film
 from genbg.write.clip import FPS
-from genbg.write.film import Film
 
 NAME = "breakdown.mp4"
 CODEC = "libx264rgb"

@@ -21,8 +21,8 @@ from PIL import Image
 
 import genbg
 from genbg.preset.bundled import bundled_names
+from genbg.screen.film import Film, make_film
 from genbg.write import apng, gif
-from genbg.write.film import Film, make_film
 from genbg.write.play import played_frames
 
 RUNS = 7

@@ -372,8 +372,8 @@ def test_no_picture_can_be_swapped(name, exports, full):
 
 def test_one_wrong_pixel_of_one_frame_is_told(tmp_path):
     """A preview in which a single pixel of the second frame is off by one level is told."""
+    from genbg.screen.film import make_film
     from genbg.write.apng import animated_png
-    from genbg.write.film import make_film
 
     backdrop = make_backdrop(frames=3)
     folder = write_export(backdrop, tmp_path / "x")

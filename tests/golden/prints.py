@@ -27,7 +27,7 @@ def fingerprint(name: str) -> str:
     """The fingerprint of a bundled preset, made afresh."""
     from genbg.pipeline import build
     from genbg.preset import load_preset
-    from genbg.write.film import make_film
+    from genbg.screen.film import make_film
     from genbg.write.table import export_files
 
     backdrop = build(load_preset(PRESETS / f"{name}.toml"))

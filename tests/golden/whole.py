@@ -134,7 +134,7 @@ def fingerprint(case: str) -> str:
     from genbg.pipeline import Way, build
     from genbg.preset import parse_preset
     from genbg.report.summary import summary
-    from genbg.write.film import make_film
+    from genbg.screen.film import make_film
     from genbg.write.manifest import manifest_bytes
     from genbg.write.table import export_files
 

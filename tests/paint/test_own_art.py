@@ -15,7 +15,7 @@ from genbg.colour import screen_table
 from genbg.errors import PresetError
 from genbg.images import NotAPictureError, picture_size, read_picture
 from genbg.preset import parse_preset
-from genbg.write.film import make_film
+from genbg.screen.film import make_film
 
 TOP, LINES = 96, 48
 PLANE = (512, 256)

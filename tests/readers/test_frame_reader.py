@@ -19,8 +19,8 @@ from small_backdrops import (
 )
 
 from genbg.hardware.profile import Machine
-from genbg.write.display import draw_frame, load_screen
-from genbg.write.film import make_film
+from genbg.screen.display import draw_frame, load_screen
+from genbg.screen.film import make_film
 from genbg.write.folder import write_export
 
 SMALL = Machine(
@@ -107,7 +107,7 @@ def test_display_equals_the_plain_reader(name: str, tmp_path: Path) -> None:
 
 def test_crowded_tables_do_drop_sprites() -> None:
     """The crowded cases above go past the limits, else they would not test them."""
-    from genbg.write.sprite_lines import SpriteLimits, read_list, shown_pixels
+    from genbg.screen.sprite_lines import SpriteLimits, read_list, shown_pixels
 
     limits = SpriteLimits.of(SMALL)
     sprites = read_list(crowded(15, 1)[0], limits.screen)

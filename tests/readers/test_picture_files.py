@@ -18,8 +18,8 @@ from small_backdrops import random_backdrop, random_preview, random_splits, rand
 
 from genbg.colour import LINEAR_LEVELS, lab_steps, screen_table
 from genbg.model import Split
+from genbg.screen.film import Film, make_film
 from genbg.write import apng, gif, stills
-from genbg.write.film import Film, make_film
 from genbg.write.gif import fit_frame
 from genbg.write.play import changed_lines, delays, played_frames
 

@@ -17,13 +17,13 @@ from genbg.colour import screen_table
 from genbg.errors import GenbgError
 from genbg.hardware.colour_word import word_to_number
 from genbg.model import BACK, FRONT, Border, Fading, Figures
+from genbg.screen.display import line_palettes, load_screen
+from genbg.screen.film import make_film
 from genbg.write import breakdown, clip, video
 from genbg.write.alone import ALL, SPRITES, coloured, part_entries
 from genbg.write.captions import HOW_TO_READ, cost_rows, cut_text, speed_caption
 from genbg.write.costs import all_costs
-from genbg.write.display import line_palettes, load_screen
 from genbg.write.easel import write as easel_write
-from genbg.write.film import make_film
 from genbg.write.lettering import HEIGHT, letters, text_mask
 from genbg.write.moving import motion_rows
 from genbg.write.rail import RULE, arrow_lines, marks, rail, ratio_text

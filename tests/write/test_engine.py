@@ -20,8 +20,8 @@ from genbg.hardware.map_word import unpack_map
 from genbg.model import Backdrop, EngineLayer
 from genbg.preset import parse_preset
 from genbg.preset.bundled import bundled_names
+from genbg.screen.film import make_film
 from genbg.write import engine
-from genbg.write.film import make_film
 
 FRAMES = 5
 CAMERA_STEP = 3

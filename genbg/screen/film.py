@@ -17,7 +17,7 @@ from genbg.hardware.colour_word import word_to_number
 from genbg.measure import present
 from genbg.model import Backdrop
 from genbg.records import record
-from genbg.write.display import FRAMES_AT_ONCE, Screen, iter_frames, line_palettes, load_screen
+from genbg.screen.display import FRAMES_AT_ONCE, Screen, iter_frames, line_palettes, load_screen
 
 MOST_INDEXED = 256
 

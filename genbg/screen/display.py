@@ -29,7 +29,7 @@ from genbg.hardware.map_word import unpack_map
 from genbg.hardware.scroll_table import COLUMN_PX, lines_in_force
 from genbg.model import BACK, FRONT, Backdrop, Split
 from genbg.records import record
-from genbg.write.sprite_lines import SpriteLimits, draw_sprites, sprite_layer
+from genbg.screen.sprite_lines import SpriteLimits, draw_sprites, sprite_layer
 
 FRAMES_AT_ONCE = 8
 """Frames drawn in one numpy call: few enough that both planes' lines stay in the cache."""

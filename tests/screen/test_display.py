@@ -13,8 +13,8 @@ from genbg.hardware.map_word import pack_map
 from genbg.hardware.profile import Machine
 from genbg.hardware.sprite_entry import Sprites, pack_sprites
 from genbg.model import Backdrop, Split
-from genbg.write import display
-from genbg.write.display import draw_frame, draw_frames, line_palettes, load_screen
+from genbg.screen import display
+from genbg.screen.display import draw_frame, draw_frames, line_palettes, load_screen
 
 SOLID = np.repeat(np.arange(16, dtype=np.uint8), 64).reshape(16, 8, 8)
 """Pattern n is entry n all over; pattern 0 is see-through."""

@@ -20,8 +20,8 @@ from genbg.hardware.sprite_entry import linked_order, unpack_sprites
 from genbg.model import FRONT, Backdrop
 from genbg.pipeline import build
 from genbg.preset import load_preset, parse_preset
+from genbg.screen.film import make_film
 from genbg.write.costs import fullest
-from genbg.write.film import make_film
 from genbg.write.folder import write_export
 
 SCENE = """

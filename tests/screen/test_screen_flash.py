@@ -13,10 +13,10 @@ from sample import changed
 
 from genbg.check import check_export, stated_warnings
 from genbg.flash import FLASHES_ALLOWED, FlashReport
-from genbg.joints.flash import colour_flashes, flash_warnings
 from genbg.model import Flashes
 from genbg.pipeline import build
 from genbg.preset import bundled_names, load_preset, parse_preset
+from genbg.screen.flash import colour_flashes, flash_warnings
 from genbg.write.folder import write_export
 
 PANES = """

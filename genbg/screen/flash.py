@@ -17,7 +17,7 @@ import numpy as np
 from genbg.flash import FLASHES_ALLOWED, FlashReport, colour_tables, fills_field, flashes
 from genbg.hardware.colour_word import word_to_number
 from genbg.model import Backdrop, Flashes
-from genbg.write.display import Screen, draw_frame, line_palettes, load_screen
+from genbg.screen.display import Screen, draw_frame, line_palettes, load_screen
 
 PLACES = 3
 """Frames of the preview whose scenery is looked at: the first, the last, and one between."""

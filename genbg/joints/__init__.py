@@ -1,1 +1,0 @@
-"""Where stages meet: what several of them settle together, called by the pipeline alone."""

@@ -1,0 +1,1 @@
+"""A backdrop as the machine shows it: frames in colours, and whether they flash."""
