@@ -35,10 +35,9 @@ from reducer_inputs import Input, folder_pictures, photographs, presets
 from reducer_measures import cell_errors, measure
 
 from genbg.colour import LAB_SCALE
-from genbg.model import StoredPlanes, reorder_palette
 from genbg.reduce.exact import flip_each, join_cells
 from genbg.reduce.search import MODES
-from genbg.reduce.tiles import reduce_tiles
+from genbg.reduce.tiles import Merged, reduce_tiles
 
 SHARES = (25, 35, 50)
 RATIOS = ("mse", "seam", "bmse")
@@ -47,13 +46,14 @@ KEPT = Path(tempfile.gettempdir()) / "genbg-anchors"
 """Where figures of anchors are kept from run to run."""
 
 
-def stored_planes(given: Input, stored: StoredPlanes) -> np.ndarray:
+def stored_planes(given: Input, merged: Merged) -> np.ndarray:
     """Planes (planes, H, W, 3) OKLab of what the reducer stored."""
+    stored = merged.cells
     flip = (stored.hflip + 2 * stored.vflip).reshape(-1)
     tiles = flip_each(stored.patterns[stored.number.reshape(-1)], flip)
     index = join_cells(tiles, stored.row.shape)
     row = stored.row.repeat(8, axis=1).repeat(8, axis=2)
-    palette = reorder_palette(given.fitted.palette, stored.order)
+    palette = given.fitted.reordered(merged.order).palette
     return given.lab[palette[row, index], :3] / LAB_SCALE
 
 
@@ -62,14 +62,14 @@ def run_ours(given: Input, budget: int, mode: str) -> tuple[np.ndarray, float, f
     spent = []
     for _ in range(2):
         began = time.perf_counter()
-        stored = reduce_tiles(given.fitted, given.lab, budget, given.guard, mode, free=given.free)
+        merged = reduce_tiles(given.fitted, budget, given.guard, mode, free=given.free)
         spent.append(time.perf_counter() - began)
-    assert len(stored.patterns) <= budget
+    assert len(merged.cells.patterns) <= budget
     tracemalloc.start()
-    reduce_tiles(given.fitted, given.lab, budget, given.guard, mode, free=given.free)
+    reduce_tiles(given.fitted, budget, given.guard, mode, free=given.free)
     peak = tracemalloc.get_traced_memory()[1] / 1e6
     tracemalloc.stop()
-    return stored_planes(given, stored), min(spent), peak
+    return stored_planes(given, merged), min(spent), peak
 
 
 def anchor_figures(

@@ -20,7 +20,6 @@ from reducer_inputs import PHOTOGRAPHS, Input, dithered, fitted_picture
 from skimage import data
 
 from genbg.colour import LAB_SCALE, distance_steps
-from genbg.model import reorder_palette
 from genbg.reduce import buckets
 from genbg.reduce.exact import flip_each, join_cells
 from genbg.reduce.tiles import reduce_tiles
@@ -51,7 +50,7 @@ def square_error(
     """Mean squared OKLab distance a pixel of entries stored in palette rows of some order."""
     fitted, lab = given.fitted, given.lab[:, :3]
     wide = [part.repeat(8, axis=1).repeat(8, axis=2) for part in (fitted.row, row)]
-    palette = reorder_palette(fitted.palette, order)
+    palette = fitted.reordered(order).palette
     meant, shown = fitted.palette[wide[0], fitted.index], palette[wide[1], stored]
     return int(distance_steps(lab[shown], lab[meant]).sum()) / (LAB_SCALE**2 * stored.size)
 
@@ -59,16 +58,17 @@ def square_error(
 def run(given: Input) -> tuple[float, float, float]:
     """Seconds, peak MB and error of one reduction; memory is taken in a run of its own."""
     began = time.perf_counter()
-    stored = reduce_tiles(given.fitted, given.lab, BUDGET, given.guard, free=given.free)
+    merged = reduce_tiles(given.fitted, BUDGET, given.guard, free=given.free)
     spent = time.perf_counter() - began
     tracemalloc.start()
-    reduce_tiles(given.fitted, given.lab, BUDGET, given.guard, free=given.free)
+    reduce_tiles(given.fitted, BUDGET, given.guard, free=given.free)
     peak = tracemalloc.get_traced_memory()[1] / 1e6
     tracemalloc.stop()
+    stored = merged.cells
     flip = (stored.hflip + 2 * stored.vflip).reshape(-1)
     tiles = flip_each(stored.patterns[stored.number.reshape(-1)], flip)
     index = join_cells(tiles, stored.row.shape)
-    return spent, peak, square_error(given, index, stored.row, stored.order)
+    return spent, peak, square_error(given, index, stored.row, merged.order)
 
 
 def main() -> None:

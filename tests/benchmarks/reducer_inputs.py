@@ -13,15 +13,16 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from genbg.joints.sprites import free_rows, store_patterns
 from PIL import Image
 from skimage import data
 
 from genbg.colour import LINEAR_LEVELS, lab_steps, snap_srgb
-from genbg.model import FittedPlanes, Inks, PlanePicture
+from genbg.model import Inks, PlanePicture
 from genbg.pipeline import Way, build
 from genbg.preset import load_preset
 from genbg.quantize.fit import fit_palette
+from genbg.reduce.judge import Judged
+from genbg.reduce.store import store_task
 
 SIZE = (256, 512)
 PHOTOGRAPHS = (
@@ -44,7 +45,7 @@ class Input:
     """
 
     name: str
-    fitted: FittedPlanes
+    fitted: Judged
     lab: np.ndarray
     guard: np.ndarray
     free: np.ndarray
@@ -95,8 +96,9 @@ def fitted_picture(name: str, rgb: np.ndarray) -> Input:
     inks = Inks(("home",), np.concatenate([[0], colours])[None].astype(np.uint16))
     planes = PlanePicture(empty, no, cells), PlanePicture(ink, no, cells)
     fitted = fit_palette(*planes, inks, LINEAR_LEVELS)
-    alone = FittedPlanes(fitted.palette, fitted.index[1:], fitted.row[1:], fitted.exact)
-    return Input(name, alone, lab_steps()[inks.colours[0]], no[None], np.ones(4, dtype=bool))
+    lab = lab_steps()[inks.colours[0]]
+    alone = Judged(fitted.palette[0], fitted.index[1:], fitted.row[1:], lab)
+    return Input(name, alone, lab, no[None], np.ones(4, dtype=bool))
 
 
 def presets(folder: Path) -> Iterator[Input]:
@@ -105,10 +107,10 @@ def presets(folder: Path) -> Iterator[Input]:
         seen: dict[str, Any] = {}
 
         def watch(function: Any, *arguments: Any, seen: dict[str, Any] = seen) -> Any:
-            if function is store_patterns:
-                fitted, sprites, lab, _, guard, _, fixed = arguments
-                free = free_rows(fitted, sprites, fixed)
-                seen.update(fitted=fitted, lab=lab, guard=guard, free=free)
+            if function is store_task:
+                task = arguments[0]
+                judged = task.judged
+                seen.update(fitted=judged, lab=judged.steps, guard=task.guard, free=task.free)
             return function(*arguments)
 
         build(load_preset(path), way=Way(call=watch))

@@ -24,8 +24,8 @@ sys.path.append(str(Path(__file__).parents[1] / "reduce"))
 from exact_optimum import exact_medians, pair_errors
 from reduce_samples import square_error
 
-from genbg.model import FittedPlanes
 from genbg.reduce.exact import find_cells
+from genbg.reduce.judge import Judged
 from genbg.reduce.tiles import reduce_tiles
 
 ROWS, COLUMNS, BUDGET = 10, 12, 40
@@ -35,14 +35,14 @@ PLACES = ((0.2, 0.2), (0.5, 0.5), (0.8, 0.7))
 MEDIAN, MOST = 0.89, 0.94
 
 
-def windows(given: Input) -> Iterator[tuple[str, FittedPlanes]]:
+def windows(given: Input) -> Iterator[tuple[str, Judged]]:
     """Windows in which nearly every cell is distinct."""
     rows, columns = given.fitted.row.shape[1:]
     for down, right in PLACES:
         y, x = int(down * (rows - ROWS)), int(right * (columns - COLUMNS))
         index = given.fitted.index[:1, 8 * y : 8 * (y + ROWS), 8 * x : 8 * (x + COLUMNS)]
         row = given.fitted.row[:1, y : y + ROWS, x : x + COLUMNS]
-        fitted = FittedPlanes(given.fitted.palette, index, row, True)
+        fitted = Judged(given.fitted.palette, index, row, given.lab[:, :3])
         if len(find_cells(index, row).patterns) >= 3 * BUDGET - BUDGET // 4:
             yield f"{given.name[:16]} {y},{x}", fitted
 
@@ -53,12 +53,11 @@ def main() -> int:
     folder = parser.parse_args().pictures
     found = []
     for given in itertools.chain(photographs(), folder_pictures(folder) if folder else ()):
-        lab = given.lab[:, :3]
         for name, fitted in windows(given):
             guard = np.zeros(fitted.index.shape, dtype=bool)
-            stored = reduce_tiles(fitted, lab, BUDGET, guard, free=given.free)
-            optimum = exact_medians(*pair_errors(fitted, lab), BUDGET)
-            found.append(square_error(fitted, stored, lab) / optimum)
+            stored = reduce_tiles(fitted, BUDGET, guard, free=given.free)
+            optimum = exact_medians(*pair_errors(fitted), BUDGET)
+            found.append(square_error(fitted, stored) / optimum)
             print(f"{name:24} {found[-1]:.3f}", flush=True)
     median, most = float(np.median(found)), max(found)
     print(f"{len(found)} windows: median {median:.3f}, most {most:.3f}")
