@@ -63,7 +63,7 @@ def paint(keys: CloudseaKeys, job: Job) -> Painting:
     for number, share in enumerate(ROWS):
         if share >= keys.first:
             _row(keys, job, picture, light, warm, number)
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 def _warmth(keys: CloudseaKeys, job: Job, light: CloudLight) -> np.ndarray:

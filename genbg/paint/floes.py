@@ -80,7 +80,7 @@ def paint(keys: FloesKeys, job: Job) -> Painting:
             if cut and job.bottom < SCREEN:
                 continue
             _floe(keys, job, picture, (float(spots[n, 0]), row, half), n)
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 def _floe(

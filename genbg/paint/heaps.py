@@ -87,7 +87,7 @@ def paint(keys: HeapsKeys, job: Job) -> Painting:
         _lay(picture, clouds, warm)
         if draw is _banks and keys.rain > 0:
             _rain(keys, job, picture, light)
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 def _light(keys: HeapsKeys, job: Job) -> CloudLight:

@@ -15,6 +15,9 @@ from genbg.paint.craft.swell import Roller, Swell, path_light, swell
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.records import record
 
+THRIFTY = 0.7
+"""Thrift from which water is laid in flat runs, and the lines of a run."""
+RUN = 2
 LEAST = 0.1
 """Least share of the water's ramp: its very darkest ink is kept for what lies under a wave."""
 AWAY = 170.0
@@ -67,8 +70,10 @@ def paint(keys: SwellKeys, job: Job) -> Painting:
     picture = TonalPicture(job, RAMPS)
     horizon = (job.top if keys.horizon < 0 else keys.horizon) - job.top
     seed, roller = hash_words(job.seed, "sea"), _roller(keys, job)
+    calm = job.thrift >= THRIFTY
     sea = swell(job.lines, job.width, seed, keys.crests, keys.waves, keys.first, horizon, roller)
-    picture.lay_share(sea.wet, "water", _tones(keys, job, sea))
+    tone = _tones(keys, job, sea)
+    picture.lay_share(sea.wet, "water", _in_runs(tone, job.top) if calm else tone)
     if job.body is not None and keys.path > 0:
         level = path_light(sea, job, keys.path)
         for step in range(job.steps["path"]):
@@ -79,7 +84,7 @@ def paint(keys: SwellKeys, job: Job) -> Painting:
         _caps(keys, job, picture, sea)
     if roller is not None:
         _break(job, picture, sea, roller, horizon)
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 def _roller(keys: SwellKeys, job: Job) -> Roller | None:
@@ -130,6 +135,15 @@ def _blown(
     thick = spill * (1.0 - up) + 1.6 * drawn - 0.55
     spray = (first > 0) & (up > 0) & (up < 1) & (thick > 0.12)
     picture.lay_share(spray, "foam", np.clip(0.3 + thick, 0.0, 1.0))
+
+
+def _in_runs(tone: np.ndarray, top: int) -> np.ndarray:
+    """Tones held over runs of a cell's width and `RUN` lines: few contents, flat strokes."""
+    lines, width = tone.shape
+    above = top % RUN
+    held = np.pad(tone, ((above, -(above + lines) % RUN), (0, 0)), mode="edge")
+    held = np.round(held[::RUN, 4::8] * 12.0) / 12.0
+    return np.repeat(np.repeat(held, RUN, axis=0), 8, axis=1)[above : above + lines, :width]
 
 
 def _light_x(job: Job) -> float:

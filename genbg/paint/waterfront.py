@@ -89,7 +89,7 @@ def paint(keys: WaterfrontKeys, job: Job) -> Painting:
     _colour(keys, job, picture, stage, seen, dice)
     if keys.mirror > 0:
         _mirror(keys, job, picture, int(row), dice)
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 def _build(keys: WaterfrontKeys, stage: Stage, dice: Dice, start: float, width: float) -> None:

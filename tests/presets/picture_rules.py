@@ -27,7 +27,7 @@ FOLDER = Path(__file__).parents[2] / "presets"
 NAMES = sorted(path.stem for path in FOLDER.glob("*.toml"))
 SEEDS = range(int(os.environ.get("GENBG_SEEDS", "2")))
 """Seeds over which the rules are held; `.ci/run` asks for twenty."""
-FLOORS = ("water", "ground")
+FLOORS = ("water", "ground", "swell")
 PLAY = slice(120, 200)
 """Screen lines where play happens: the courier runs along the lower half of the screen."""
 

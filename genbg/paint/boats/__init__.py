@@ -62,7 +62,7 @@ def paint(keys: BoatsKeys, job: Job) -> Painting:
         _bow_wave(keys, picture, job, berth, dice)
         if keys.lamp:
             _lamp(picture, job, berth, lamp)
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 def _berth(keys: BoatsKeys, job: Job, dice: Dice, number: int) -> Berth:

@@ -21,7 +21,7 @@ FIRST = 2.4
 """Pixels between crests at the horizon."""
 GROW = 0.30
 """Pixels that the spacing grows a line below the horizon."""
-STEPS = 4.0
+STEPS = 3.0
 """Points along v for each line of the picture."""
 DROWNED = 40.0
 """Lines below the picture from which crests may still reach into it."""

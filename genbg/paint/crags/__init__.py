@@ -33,7 +33,7 @@ def paint(keys: CragsKeys, job: Job) -> Painting:
     picture = TonalPicture(job, RAMPS)
     for group in plan(keys, job):
         _draw_group(keys, job, picture, group)
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 def _draw_group(keys: CragsKeys, job: Job, picture: TonalPicture, group: Group) -> None:
@@ -101,6 +101,7 @@ def _spray(keys: CragsKeys, job: Job, picture: TonalPicture, group: Group) -> No
     _foam(picture, thick, bright)
     flung = drops((job.lines, job.width), spray)
     picture.lay(flung, "foam", float(max(0, picture.last("foam") - 1)))
+    picture.guard |= flung
 
 
 def _foam(picture: TonalPicture, thick: np.ndarray, bright: np.ndarray) -> None:

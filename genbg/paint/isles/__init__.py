@@ -75,7 +75,7 @@ def paint(keys: IslesKeys, job: Job) -> Painting:
         for one, two in pairwise(isles):
             right = (two.x - one.x) % job.width < job.width / 2
             bridge(job, picture, *((one, two) if right else (two, one)), lamps=True)
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 def _place(keys: IslesKeys, job: Job) -> list[Isle]:

@@ -73,7 +73,7 @@ def paint(keys: ShoreKeys, job: Job) -> Painting:
     if keys.lamps:
         _set_lamps(picture, seen, eye, keys, job, dice.part("lamps"))
     _grow(picture, seen, light.signs(job.width)[0], keys, job, dice)
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 def _twice(half: Painting) -> Painting:
