@@ -34,10 +34,14 @@ def test_a_flat_sea_lies_on_its_lines():
 
 
 def test_the_sea_wraps():
-    """The step over the seam is no greater than steps elsewhere."""
-    height = swell(80, 512, 9).height
-    steps = np.abs(np.diff(height, axis=1)).mean(axis=0)
-    assert np.abs(height[:, 0] - height[:, -1]).mean() <= np.percentile(steps, 97)
+    """The step over the seam is like those inside, in the mean of seeds: below 19 in 20 of them."""
+    across, inside = 0.0, 0.0
+    for seed in range(6):
+        height = swell(60, 512, seed).height
+        steps = np.abs(np.diff(height, axis=1)).mean(axis=0)
+        across += np.abs(height[:, 0] - height[:, -1]).mean()
+        inside += np.percentile(steps, 95)
+    assert across <= inside
 
 
 def test_a_roller_stands_over_the_sea_behind_it():
