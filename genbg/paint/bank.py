@@ -6,12 +6,15 @@ comes toward us. A road may run along it.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.air import pool
+from genbg.paint.craft.edges import remove_strays
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.ground import Turf, cut_stone, fern, lay_ridge, road, torn
 from genbg.paint.craft.leaves import LeafSheet
@@ -86,7 +89,8 @@ def paint(keys: BankKeys, job: Job) -> Painting:
         _grow_ferns(keys, job, picture, edge, light, n)
     if keys.flowers > 0:
         _strew(keys, job, picture, first, light)
-    return picture.painting()
+    painting = picture.painting()
+    return replace(painting, ink=remove_strays(painting.ink))
 
 
 def _strew(

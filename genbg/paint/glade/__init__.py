@@ -37,7 +37,7 @@ def paint(keys: GladeKeys, job: Job) -> Painting:
     picture = TonalPicture(job, RAMPS)
     field = _light(keys, job, place)
     last = max(1, picture.last("air"))
-    field = cell_steps(field, last, job.top, 1.0 if keys.open else 0.6) / last
+    field = cell_steps(field, last, job.top, 1.0 if keys.open else 0.0) / last
     own = hash_words(job.seed, "wood")
     if keys.open:
         air, soft = far_hills(field, place, job.light, own)

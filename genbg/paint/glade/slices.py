@@ -46,12 +46,16 @@ RAYS_TO = 0.84
 """Light in which no ray shows any more."""
 SLICES = (
     Slice(0.16, 11, (1.0, 1.8), 0.45, 6, 10, 1, 1, 0.0, 0.0),
-    Slice(0.30, 11, (1.6, 2.8), 0.55, 7, 6, 1, 2, 20.0, 1.1),
-    Slice(0.52, 8, (3.0, 4.6), 0.62, 7, 6, 2, 2, 32.0, 0.8),
-    Slice(0.80, 6, (5.2, 8.0), 0.45, 6, 5, 2, 3, 54.0, 0.5),
+    Slice(0.30, 11, (1.6, 2.8), 0.55, 7, 6, 1, 1, 20.0, 1.1),
+    Slice(0.52, 8, (3.0, 4.6), 0.62, 6, 6, 2, 1, 32.0, 0.8),
+    Slice(0.80, 6, (5.2, 8.0), 0.45, 5, 5, 2, 2, 54.0, 0.5),
 )
 LEAST = 0.10
 """Difference from the air, 0..1, below which a far thing is lost in it: light swallows it."""
+HIDDEN = 8
+"""Lines at the top that near leaves all but cover: there is the shade of leaves beyond."""
+SHADE = 0.25
+"""Light of that shade."""
 UPRIGHT = 0.4
 """Slices farther than this stand upright: a lean that small would only blur their edges."""
 
@@ -184,4 +188,5 @@ def far_wood(
         if keys.ruins > (0.0, 0.6, 0.0, 9.0)[n]:
             v = far_arcade(v, soft, field, stage, part.near + 0.14, side, hash_words(own, "ruins"))
         v = v + _ray_steps(shafts * part.ray, last) * (v < RAYS_TO)
+    v[:HIDDEN], soft[:HIDDEN] = SHADE, 0.0
     return v, soft

@@ -7,11 +7,14 @@ about the scene's light and leave it free.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.air import away, pool
+from genbg.paint.craft.edges import remove_strays
 from genbg.paint.craft.exact import fall, sine, smooth
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.ground import Turf, grass, ground_shadows, lay_ridge, torn
@@ -50,7 +53,8 @@ def paint(keys: WoodKeys, job: Job) -> Painting:
         glow = glow * (1.0 - 0.5 * job.thrift)
         sheet = grow_canopy(boughs, glow, deep, job.light, keys.creepers, hash_words(seed, "crown"))
         picture.lay(sheet.covered, "leaves", np.minimum(np.floor(sheet.level + 0.5), 8))
-    return picture.painting()
+    painting = picture.painting()
+    return replace(painting, ink=remove_strays(painting.ink))
 
 
 def _crest(keys: WoodKeys, job: Job, trees: list[Tree]) -> np.ndarray:
