@@ -21,6 +21,7 @@ from genbg.paint.craft.relief import (
     read,
     seen,
     shaded,
+    wrapped,
 )
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.tonal import TonalPicture
@@ -98,12 +99,25 @@ def _heights(view: View, plan: Plan, high: float, ground: Ground) -> np.ndarray:
     for number, summit in enumerate(plan.summits):
         dice = Dice(view.job.seed, "peak", number)
         x = view.middle + summit.off * (width / 512 if width < 512 else 1.0)
+        x = _off_the_wrap(x, width)
         z = summit.depth + 6 * 0.5 * dice.bell()
         parts.append(crests(dice, x, z, high * summit.height, 0.74 * summit.steep))
     steep = 1.28
     heights = hull(np.concatenate(parts), ground, width, steep)
     rough = fractal(width, ground.rows, hash_words(view.job.seed, "rough"), width // 14, octaves=2)
     return heights + 1.1 * rough
+
+
+def _off_the_wrap(x: float, width: int) -> float:
+    """A summit's column, moved where its sharpest edges would lie on the plane's wrap."""
+    off = float(wrapped(x, 0.0, width))
+    if abs(off) >= CLEAR_OF_WRAP:
+        return x
+    return x - off + (CLEAR_OF_WRAP if off > 0 else -CLEAR_OF_WRAP)
+
+
+CLEAR_OF_WRAP = 24.0
+"""Columns that a summit keeps off the wrap."""
 
 
 def _bare_rock(
