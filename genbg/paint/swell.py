@@ -113,7 +113,7 @@ def _break(job: Job, picture: TonalPicture, sea: Swell, roller: Roller, horizon:
     tongues = profile(job.width, seed + 2, 26 * job.width // 512, octaves=3).astype(np.float64)
     edge = 0.05 + spill * np.clip(0.36 + 1.1 * tongues[None, :] + 0.25 * curl, 0.04, 0.8)
     crest = sea.wet & (sea.rise > 0.2) & (sea.down > -0.2) & (sea.down < edge)
-    light = 1.0 - 0.8 * np.clip((sea.down + 0.1) / (edge + 0.12), 0, 1) + 0.55 * drawn
+    light = 0.86 - 0.72 * np.clip((sea.down + 0.1) / (edge + 0.12), 0, 1) + 0.55 * drawn
     lip = sea.wet & (sea.rise > 0.25) & (np.abs(sea.down + 0.02) < 0.06) & (spill <= 0.04)
     picture.lay(lip & (drawn > -0.2), "foam", 2.0)
     picture.lay_share(clean_mask(crest & (spill > 0.04)), "foam", np.clip(light, 0.0, 1.0))
