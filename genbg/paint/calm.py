@@ -14,7 +14,7 @@ from genbg.paint.craft.exact import fall, smooth
 from genbg.paint.craft.fields import fractal, profile, warped
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.craft.water import Path, light_path, wavelets
+from genbg.paint.craft.water import Lenses, Path, light_path, stamped, wavelets
 from genbg.records import record
 
 
@@ -26,6 +26,7 @@ class CalmKeys:
     breeze: float = key(0.5, "float", "How many ripples there are.", low=0, high=1)
     path: float = key(1.0, "float", "How wide the body's light lies on the water.", low=0, high=3)
     glow: float = key(0.6, "float", "How far the light warms the water around it.", low=0, high=1)
+    slicks: float = key(0.0, "float", "How many smooth, light stretches.", low=0, high=2)
     isles: int = key(4, "int", "Isles on the horizon.", low=0, high=8)
     isle_height: int = key(12, "int", "How high isles are.", low=2, high=40, unit="pixels")
 
@@ -102,6 +103,7 @@ def _water(keys: CalmKeys, job: Job, lines: int) -> np.ndarray:
         (x * cells).astype(np.float32), (rows * 2.1).astype(np.float32), seed, cells, octaves=3
     )
     tone = tone + swell * BENDS * smooth(down, 0.9, 0.25)
+    tone = tone + _slicks(keys.slicks, lines, period, seed + 1)
     ripple = wavelets(lines, period, seed, 0.4 + keys.breeze, period)
     tone = np.where(ripple != 0, np.floor(tone + 0.5) + ripple, tone)
     tone = np.tile(tone, (1, job.width // period))
@@ -110,6 +112,33 @@ def _water(keys: CalmKeys, job: Job, lines: int) -> np.ndarray:
         warm = np.maximum(fall(away / GLOW_REACH) - GLOW_END, 0.0)[None, :] * smooth(down, 0.7, 0.0)
         tone = tone + 1.6 * keys.glow * warm
     return tone
+
+
+SLICK_LINES = (14.0, 104.0)
+"""Lines below the horizon between which smooth stretches lie."""
+
+
+def _slicks(amount: float, lines: int, width: int, seed: int) -> np.ndarray:
+    """Tones (N, W) that smooth stretches add: long lenses in families, lighter as they mirror
+    more of the low sky; wider toward us."""
+    count = int(amount * width / SLICK_COLUMNS)
+    if count == 0:
+        return np.zeros((lines, width))
+    family = np.repeat(np.arange(count), SLICK_PARTS)
+    number = np.arange(len(family))
+    low, high = SLICK_LINES
+    down = low + (high - low) * (family % count + unit(seed, family, 1)) / count
+    y = down + (unit(seed, number, 2) - 0.5) * (5.0 + down * 0.1)
+    half = (9.0 + y * 0.3) * (0.5 + unit(seed, number, 4))
+    x = unit(seed, family, 3) * width + (unit(seed, number, 5) - 0.5) * 2.2 * half
+    lenses = Lenses(x, y, np.minimum(half, width / 3), 0.5 + y * 0.012, np.ones(len(x)))
+    return np.maximum(stamped(lenses, lines, width), 0.0)
+
+
+SLICK_COLUMNS = 28.0
+"""Columns for one family of smooth stretches."""
+SLICK_PARTS = 5
+"""Lenses in a family."""
 
 
 def _path(picture: TonalPicture, keys: CalmKeys, job: Job, first: int) -> None:

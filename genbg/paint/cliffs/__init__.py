@@ -16,7 +16,8 @@ from genbg.paint.cliffs.keys import NUMBER, RAMPS, CliffKeys
 from genbg.paint.cliffs.land import lay_land
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.dice import Dice
-from genbg.paint.craft.fields import fractal
+from genbg.paint.craft.edges import shifted
+from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.solids import (
     Chips,
@@ -48,10 +49,13 @@ SCREEN = 160.0
 """Column in the middle of the first screen."""
 CLEAR = 28.0
 """Columns between the body and the land, and as many more where a mole lies between them."""
-BESIDE = 15.0
-"""Columns from the body's to the end of a mole: its post stands at the edge of the light's path."""
+BESIDE = (15.0, 22.0, 34.0, -16.0)
+"""Columns from the body's to the end of a mole: its post stands at an edge of the light's path, on
+this side or the other, or clear of it."""
 
 
+BEHIND = -0.08
+"""The sun or moon stands behind the place: what faces us lies in the cool of its own shade."""
 CRAGS = Chips(7, 17, (0.55, 0.22), 0.35)
 LEAVES = Chips(4, 3, (0.55, 0.55))
 
@@ -65,10 +69,11 @@ def paint(keys: CliffKeys, job: Job) -> Painting:
     side = _side(sun, away, job.width)
     turned = side < 0
     eye = Eye((sun + side * away) % job.width, keys.horizon, keys.eye)
-    mole_end = (BESIDE - away) * MOLE_DEPTH / eye.focal
+    mole_end = (dice.part("mole").choice(BESIDE) - away) * MOLE_DEPTH / eye.focal
     stage, _lamps = build(keys, land, dice.part("build"), turned, mole_end)
     far_side = away + land.right
-    shadows = Shadows(stage, Light(column=sun, turn=side * (far_side + job.width) / 2))
+    light = Light(front=BEHIND, column=sun, turn=side * (far_side + job.width) / 2)
+    shadows = Shadows(stage, light)
     picture = TonalPicture(job, RAMPS)
     lines = job.top, job.bottom
     bend = ragged(hash_words(job.seed, "bend"), job.lines, job.width)
@@ -144,8 +149,8 @@ def _mirror(
     tone, parts = _shaded(still, shadows, keys, replace(job, thrift=max(job.thrift, PLAIN)))
     dull = np.array([DULL.get(ramp.name, -1.0) for ramp in RAMPS])[still.material]
     value = np.where(tone >= 3, np.maximum(tone + dull, 3.0), np.maximum(tone + dull, 0.0))
-    value = np.where(parts["glow"] | (still.kind == Kind.LAMP), 5.0, value)
-    value = np.where(parts["pane"] & ~parts["glow"], 0.0, value)
+    value = drawn_out(value, still.has)
+    value = np.where(still.kind == Kind.LAMP, 5.0, value)
     seed = hash_words(job.seed, "ripples")
     foot = _feet(seen, keys)
     waterline = keys.horizon - job.top + 40
@@ -158,9 +163,34 @@ def _mirror(
     picture.lay(shown, "mirror", np.floor(value[line, column] + 0.5))
     dark, thread = shore_line(seen.has & (seen.y < WET), seed + 2)
     picture.lay(dark & ~seen.has, "mirror", 0.0)
-    picture.lay(
-        thread & ~seen.has, "thread", np.where(np.arange(job.width)[None, :] % 16 < 9, 1.0, 0.0)
-    )
+    bright = profile(job.width, seed + 3, 36, 2) > 0.2
+    picture.lay(thread & ~seen.has, "thread", np.where(bright[None, :], 1.0, 0.0))
+
+
+STROKE = 5
+"""Columns on either side over which a mirror runs into horizontal strokes."""
+LIT_SHARE = 0.5
+"""Share of what is lit along a stroke for it to be lit."""
+
+PALE = 0.6
+"""Mean tone of what lies in shade along a stroke from which its mirror is pale."""
+
+
+def drawn_out(value: np.ndarray, has: np.ndarray) -> np.ndarray:
+    """Values 0..4 (N, W) of a mirror drawn out along its lines: strokes, no windows or joints.
+
+    value: 0..5 of what is mirrored, where it `has` anything (N, W) bool
+    """
+    lit, shade, count = (np.zeros(value.shape) for _ in range(3))
+    for dx in range(-STROKE, STROKE + 1):
+        there, beside = shifted(has, dx, 0), shifted(value, dx, 0)
+        lit += there & (beside >= 3)
+        shade += np.where(there, np.minimum(beside, 2.0), 0.0)
+        count += there
+    count = np.maximum(count, 1.0)
+    share = lit / count
+    bright = 3.0 + (share > 0.5 + LIT_SHARE / 2)
+    return np.where(share > LIT_SHARE, bright, np.where(shade / count > PALE, 2.0, 0.0))
 
 
 def mirror_lines(asked: int, job: Job) -> float:

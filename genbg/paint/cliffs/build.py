@@ -59,7 +59,7 @@ def build(
     stuff = replace(STUFF, walls=tuple(NUMBER[name] for name in walls))
     for number, one in enumerate(land.mounds):
         part = dice.part("mound", number)
-        raise_rock(stage, part.part("rock"), one)
+        raise_rock(stage, part.part("rock"), one, land.quay)
         if not one.bare:
             build_walls(stage, part.part("walls"), one)
             build_houses(stage, part.part("houses"), one, keys, stuff)
@@ -77,8 +77,11 @@ def rock(stage: Stage, dice: Dice, at: Point, radii: Point, stone: Stone = BOULD
     boulder(stage, at, radii, dice.seed ^ dice.whole(0, 1 << 30), NUMBER["rock"], stone)
 
 
-def raise_rock(stage: Stage, dice: Dice, one: Mound) -> None:
-    """Big shapes from the back to the front, then half as large, then stones at the feet."""
+def raise_rock(stage: Stage, dice: Dice, one: Mound, quay: tuple[float, float]) -> None:
+    """Big shapes from the back to the front, then half as large, then stones at the feet.
+
+    quay: its ends; before its wall the water is clear
+    """
     for level in reversed(one.levels):
         count = int((level.right - level.left) / 34) + 2
         wide = (level.right - level.left - 18) / max(1, count - 1)
@@ -100,7 +103,9 @@ def raise_rock(stage: Stage, dice: Dice, one: Mound) -> None:
         rock(stage, dice, (x, high * 0.3, z), (dice.between(8, 17), high * 0.62, 11), CLIFF)
     for _ in range(int((low.right - low.left) / 16)):
         x, small = dice.between(low.left - 10, low.right + 18), dice.between(2.5, 6)
-        rock(stage, dice, (x, 0.0, low.z - dice.between(4, 12)), (small * 1.5, small, small))
+        z = low.z - dice.between(4, 12)
+        if not quay[0] - 2 * small < x < quay[1] + 2 * small:
+            rock(stage, dice, (x, 0.0, z), (small * 1.5, small, small))
 
 
 def build_walls(stage: Stage, dice: Dice, one: Mound) -> None:

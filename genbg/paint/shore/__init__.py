@@ -37,8 +37,9 @@ from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import shore_line
 from genbg.paint.families.lamps import LAMPS
 from genbg.paint.shore.blades import net, stalk, tuft
-from genbg.paint.shore.build import STUFF, beach_boat, build_rocks, place_groups
+from genbg.paint.shore.build import STUFF, beach_boat, place_groups
 from genbg.paint.shore.keys import NUMBER, RAMPS, ShoreKeys
+from genbg.paint.shore.shelf import colour_shelf, lay_shelf
 from genbg.paint.shore.quay import REPEAT, build_quay, moor_boat, paving, place_slabs
 
 WATERLINE = 215.0
@@ -69,7 +70,10 @@ def paint(keys: ShoreKeys, job: Job) -> Painting:
     sun = job.body.x if job.body else job.width * 0.25
     light = Light(LIGHT.side, LIGHT.high, LIGHT.front, sun, job.width * 0.6)
     picture = TonalPicture(job, RAMPS)
-    _colour(picture, seen, Shadows(stage, light), keys, job)
+    if keys.kind == "rocks":
+        _rocks(picture, seen, eye, keys, job, Shadows(stage, light))
+    else:
+        _colour(picture, seen, Shadows(stage, light), keys, job)
     if keys.lamps:
         _set_lamps(picture, seen, eye, keys, job, dice.part("lamps"))
     _grow(picture, seen, light.signs(job.width)[0], keys, job, dice)
@@ -102,11 +106,46 @@ def _build(keys: ShoreKeys, job: Job, dice: Dice) -> Stage:
         if keys.boat:
             moor_boat(stage, dice.part("boat"), slabs, STUFF)
         return stage
-    groups = place_groups(dice.part("groups"), keys.cover, keys.rise, width)
-    build_rocks(stage, dice.part("rocks"), groups, width)
     if keys.boat:
-        beach_boat(stage, dice.part("boat"), groups, width)
+        groups = place_groups(dice.part("groups"), keys.cover, keys.rise, width)
+        beach_boat(stage, dice.part("boat"), groups, near_eye(keys, job))
     return stage
+
+
+def _rocks(
+    picture: TonalPicture, seen: Seen, eye: Oblique, keys: ShoreKeys, job: Job, shadows: Shadows
+) -> None:
+    """Lay the shelf with the boat on it, and tell `seen` of its ground."""
+    dice = Dice(job.seed, "shore")
+    groups = place_groups(dice.part("groups"), keys.cover, keys.rise, float(job.width))
+    light = shadows.light
+    signs = light.signs(job.width)[0]
+    shelf = lay_shelf(job, dice.part("shelf"), groups, keys.rise, light.column, signs)
+    seed = hash_words(job.seed, "stone")
+    colour_shelf(picture, shelf, seed, job.thrift >= PLAIN)
+    boat = seen.has.copy()
+    lit = lighten(shadows, seen)
+    tone = edge_tones(seen, tones(seen, lit, seed + 3, 0.0, 1.6), lit, seed + 5)
+    tone = drawn_facade(seen, tone, seed + 7, replace(MASONRY, detail=1.0 - job.thrift)).tone
+    under = shelf.has & ~boat & (shifted(boat, 0, -1) | shifted(boat, 0, -2))
+    under &= ~shifted(boat, 0, 1)
+    picture.lay(under, "rock", 0.0)
+    picture.material[boat] = seen.material[boat]
+    picture.tone[boat] = tone[boat]
+    ground = shelf.has & ~boat
+    column = np.arange(job.width)[None, :] + 0.5
+    line = np.arange(job.top, job.bottom)[:, None] + 0.5
+    places = {"x": column - eye.x, "y": GROUND, "z": eye.depth_at(line, GROUND)}
+    for name, value in places.items():
+        getattr(seen, name)[ground] = np.broadcast_to(value, ground.shape)[ground]
+    seen.nx[ground] = seen.nz[ground] = 0.0
+    seen.ny[ground] = np.where(shelf.top, 1.0, 0.0)[ground]
+    seen.kind[ground] = Kind.ROCK
+    seen.has[ground] = True
+
+
+GROUND = 5.0
+"""Height of the shelf over the water, in units."""
 
 
 def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: ShoreKeys, job: Job) -> None:
@@ -196,13 +235,20 @@ def _grow(
     part = dice.part("grass")
     for n in range(int(34 * keys.grass * (1 - job.thrift))):
         x = part.whole(0, job.width - 1)
-        if rim[x] > job.lines - 8:
+        if rim[x] > job.lines - 8 or (keys.kind == "rocks" and not _soil(picture, seen, rim, x)):
             continue
         wind, one = 0.55 * float(signs[x]), part.part(n)
         high = one.between(6, 15) * one.between(0.6, 1.0)
         tuft(picture, one, (x, rim[x] + one.between(0, 5)), (one.whole(7, 20), high), wind)
         if one.chance(0.25):
             stalk(picture, one, x, rim[x] + 2.0, high * 1.4, wind)
+
+
+def _soil(picture: TonalPicture, seen: Seen, rim: np.ndarray, x: int) -> bool:
+    """True where grass finds hold: on level rock, clear of lamps."""
+    beside = np.arange(x - 9, x + 10) % len(rim)
+    level = seen.kind[rim[x], x] == Kind.ROCK and seen.ny[rim[x], x] > 0.5
+    return bool(level and not picture.guard[:, beside].any())
 
 
 def _hang(picture: TonalPicture, dice: Dice, rim: np.ndarray, signs: np.ndarray, job: Job) -> None:

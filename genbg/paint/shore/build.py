@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from genbg.paint.craft.dice import Dice
-from genbg.paint.craft.solids import BOULDER, Frame, Stage, Stone, boulder
+from genbg.paint.craft.solids import Frame, Oblique, Stage
 from genbg.paint.families.boats import BOATS
 from genbg.paint.families.stuff import Stuff
 from genbg.paint.shore.keys import NUMBER
@@ -19,9 +19,6 @@ STUFF = Stuff(
     leaf=NUMBER["grass"],
     hulls=(NUMBER["hull"], NUMBER["cloth"]),
 )
-
-FLAT = Stone(20, 0.0, 0.62)
-"""A rock to stand on."""
 
 
 @record(frozen=True)
@@ -50,49 +47,14 @@ def place_groups(dice: Dice, cover: float, rise: float, width: float) -> list[Gr
     return groups
 
 
-def build_rocks(stage: Stage, dice: Dice, groups: list[Group], width: float) -> None:
-    """Masses, then rocks half as large in front, then stones at the feet and skerries in gaps."""
-    for number, group in enumerate(groups):
-        part = dice.part(number)
-        left, count = group.x - group.half - width / 2, max(3, int(group.half / 21))
-        peak = part.between(0.25, 0.75)
-        for n in range(count):
-            at = (n + part.between(0.2, 0.8)) / count
-            near = 1 - abs(at - peak) / max(peak, 1 - peak)
-            high = group.high * (0.35 + 0.65 * near) * part.between(0.8, 1.1)
-            x, wide = left + at * group.half * 2, part.between(24, 44)
-            _rock(stage, part, x, high * 0.3, part.between(388, 418), (wide, high * 0.92, 22.0))
-        for _ in range(count + 1):
-            at, size = part.unit(), part.between(10, 19)
-            x = left + at * group.half * 2
-            _rock(stage, part, x, part.between(-3, 5), part.between(372, 384), (size, size, size))
-        for _ in range(count):
-            size = part.between(2.5, 6)
-            x = left + part.between(-0.1, 1.1) * group.half * 2
-            _rock(stage, part, x, 0.0, part.between(378, 396), (size * 1.4, size, size))
-    for _ in range(3):
-        size = dice.between(5, 10)
-        x = dice.between(-width / 2, width / 2)
-        _rock(stage, dice, x, 0.0, dice.between(425, 450), (size * 1.9, size * 0.8, size))
-
-
-def _rock(
-    stage: Stage,
-    dice: Dice,
-    x: float,
-    y: float,
-    z: float,
-    radii: tuple[float, float, float],
-) -> None:
-    stone = FLAT if dice.chance(0.4) else BOULDER
-    seed = dice.seed ^ dice.whole(0, 1 << 30)
-    boulder(stage, (x, y, z), radii, seed, NUMBER["rock"], stone)
-
-
-def beach_boat(stage: Stage, dice: Dice, groups: list[Group], width: float) -> None:
-    """A rowing boat at the edge of the widest group."""
+def beach_boat(stage: Stage, dice: Dice, groups: list[Group], eye: Oblique) -> None:
+    """A rowing boat drawn up on the widest group."""
     group = max(groups, key=lambda one: one.half)
-    side = dice.choice((-1.0, 1.0))
-    x = group.x - width / 2 + side * (group.half + 14)
-    frame = Frame(x, 0.0, 404.0, dice.between(0.04, 0.1) * side)
-    BOATS["row"](stage, dice, frame, dice.between(40, 50), STUFF)
+    x = group.x - eye.x + group.half * dice.between(0.3, 0.55) * dice.choice((-1.0, 1.0))
+    line = dice.between(205, 209)
+    frame = Frame(x, BOAT_LIES, eye.depth_at(line, BOAT_LIES), dice.between(-0.07, 0.07))
+    BOATS["row"](stage, dice, frame, dice.between(36, 44), STUFF)
+
+
+BOAT_LIES = 6.0
+"""Height of a beached boat's waterline over the water, in units."""
