@@ -50,9 +50,28 @@ def test_lamps_are_guarded_and_warm_the_ground():
     assert holds(dark.ink, RAMPS, "warm").sum() == 0
 
 
+BARE = {"nets": 0, "grass": 0.0, "lamps": 0, "boat": False}
+
+
+@pytest.mark.parametrize("seed", range(1, 5))
+def test_the_shelf_runs_out_of_the_picture_so_that_it_does_not_float(seed):
+    solid = shore(seed, params=BARE).ink > 0
+    shelf = solid[-24]
+    assert shelf.sum() > 60
+    assert solid[-24:, shelf].mean() > 0.99
+
+
+def test_rocks_are_told_in_few_light_tones():
+    """Most of the shelf is dark; only rims take the two lightest tones."""
+    ink = shore(params=BARE).ink
+    rock = holds(ink, RAMPS, "rock")
+    rims = holds(ink, RAMPS, "rock", 4)
+    assert 0.02 < rims.sum() / rock.sum() < 0.25
+
+
 def test_light_on_rocks_comes_from_the_bodys_side():
     """Right of the sun a rock is lit at its left; the sun stands at column 100."""
-    ink = shore(params={"nets": 0, "grass": 0.0, "lamps": 0, "boat": False}).ink
+    ink = shore(params=BARE).ink
     lit, dark = (
         holds(ink, RAMPS, "rock", 3),
         holds(ink, RAMPS, "rock") & ~holds(ink, RAMPS, "rock", 3),
@@ -96,6 +115,16 @@ def test_water_darkens_from_the_horizon_to_us():
     water = ink[16:].astype(float)
     means = [water[n : n + 16].mean() for n in range(0, 128, 16)]
     assert (np.diff(means) < 0).all()
+
+
+def test_slicks_make_stretches_lighter_and_none_darker():
+    still = {"isles": 0, "path": 0.0, "breeze": 0.0, "glow": 0.0}
+    plain, slick = (
+        calm(thrift=0.5, params={**still, "slicks": n}).ink[16:].astype(int) for n in (0.0, 1.0)
+    )
+    lighter = (slick > plain).mean()
+    assert 0.02 < lighter < 0.4
+    assert (slick < plain).mean() < 0.25 * lighter
 
 
 def test_isles_stand_on_the_horizon():

@@ -49,7 +49,7 @@ SCREEN = 160.0
 """Column in the middle of the first screen."""
 CLEAR = 28.0
 """Columns between the body and the land, and as many more where a mole lies between them."""
-BESIDE = (15.0, 22.0, 34.0, -16.0)
+BESIDE = (15.0, 26.0, 36.0, -18.0)
 """Columns from the body's to the end of a mole: its post stands at an edge of the light's path, on
 this side or the other, or clear of it."""
 
@@ -146,7 +146,7 @@ def _mirror(
     job: Job,
 ) -> None:
     """The mirror below the feet of things: whole at the waterline, broken into rows toward us."""
-    tone, parts = _shaded(still, shadows, keys, replace(job, thrift=max(job.thrift, PLAIN)))
+    tone, _ = _shaded(still, shadows, keys, replace(job, thrift=max(job.thrift, PLAIN)))
     dull = np.array([DULL.get(ramp.name, -1.0) for ramp in RAMPS])[still.material]
     value = np.where(tone >= 3, np.maximum(tone + dull, 3.0), np.maximum(tone + dull, 0.0))
     value = drawn_out(value, still.has)
@@ -172,7 +172,7 @@ STROKE = 5
 LIT_SHARE = 0.5
 """Share of what is lit along a stroke for it to be lit."""
 
-PALE = 0.6
+PALE = 0.4
 """Mean tone of what lies in shade along a stroke from which its mirror is pale."""
 
 

@@ -39,8 +39,8 @@ from genbg.paint.families.lamps import LAMPS
 from genbg.paint.shore.blades import net, stalk, tuft
 from genbg.paint.shore.build import STUFF, beach_boat, place_groups
 from genbg.paint.shore.keys import NUMBER, RAMPS, ShoreKeys
-from genbg.paint.shore.shelf import colour_shelf, lay_shelf
 from genbg.paint.shore.quay import REPEAT, build_quay, moor_boat, paving, place_slabs
+from genbg.paint.shore.shelf import Shelf, colour_shelf, lay_shelf
 
 WATERLINE = 215.0
 """Line at which things at the usual depth stand in the water."""
@@ -132,12 +132,16 @@ def _rocks(
     picture.lay(under, "rock", 0.0)
     picture.material[boat] = seen.material[boat]
     picture.tone[boat] = tone[boat]
-    ground = shelf.has & ~boat
-    column = np.arange(job.width)[None, :] + 0.5
-    line = np.arange(job.top, job.bottom)[:, None] + 0.5
-    places = {"x": column - eye.x, "y": GROUND, "z": eye.depth_at(line, GROUND)}
-    for name, value in places.items():
-        getattr(seen, name)[ground] = np.broadcast_to(value, ground.shape)[ground]
+    _tell(seen, shelf, shelf.has & ~boat, eye)
+
+
+def _tell(seen: Seen, shelf: Shelf, ground: np.ndarray, eye: Oblique) -> None:
+    """Write the shelf's ground (N, W) bool into what is seen, where lamps and grass look for it."""
+    line, column = np.nonzero(ground)
+    seen.x[ground] = column + 0.5 - eye.x
+    seen.y[ground] = GROUND
+    depths = [eye.depth_at(seen.top + n + 0.5, GROUND) for n in range(len(ground))]
+    seen.z[ground] = np.array(depths)[line]
     seen.nx[ground] = seen.nz[ground] = 0.0
     seen.ny[ground] = np.where(shelf.top, 1.0, 0.0)[ground]
     seen.kind[ground] = Kind.ROCK

@@ -55,17 +55,14 @@ def lay_shelf(
     """The shelf of some groups; column: the body's; signs: (W,) 1 where light comes from the left
     and -1 where from the right."""
     size = job.lines, job.width
-    shelf = Shelf(*(np.zeros(size, bool) for _ in range(2)), np.zeros(size), *_masks(size))
+    has, top, path, edge, foot = (np.zeros(size, dtype=bool) for _ in range(5))
+    shelf = Shelf(has, top, np.zeros(size), path, edge, foot)
     _skerries(shelf, job, dice.part("skerries"), groups, signs)
     away = np.abs((np.arange(job.width) + 0.5 - column + job.width / 2) % job.width - job.width / 2)
     warm = fall(away / WARM_REACH)
     for number in range(len(LEDGES)):
         _ledge(shelf, job, dice.part(number), (number, groups, rise), (warm, signs))
     return shelf
-
-
-def _masks(size: tuple[int, int]) -> list[np.ndarray]:
-    return [np.zeros(size, bool) for _ in range(3)]
 
 
 def _envelope(x: np.ndarray, groups: list[Group], width: int) -> np.ndarray:
@@ -131,8 +128,8 @@ def _ledge(
     thick = thick + 1.4 * profile(job.width, dice.seed + 8, 40, 2)
     top = here & (deep < np.maximum(thick, 1.0)[None, :])
     face = _faces(job, dice, deep - thick[None, :], (edge, block, on, wide), signs)
-    ground = np.where(warm > 0.45, 3.0, 2.0)[None, :]
     rough = fractal(job.width, job.lines, dice.seed + 9, 24, 0.22, octaves=2)
+    ground = np.where(warm[None, :] + 0.6 * rough > 0.45, 3.0, 2.0)
     level = np.where(rough > 0.2, 2.0, np.where(rough < -0.28, 1.0, ground))
     shelf.tone[here] = np.where(top, level, face)[here]
     shelf.has[here] = True
@@ -211,9 +208,7 @@ def _rims(
     shelf.tone[rim] = np.broadcast_to(tone[None, :], rim.shape)[rim]
 
 
-def _skerries(
-    shelf: Shelf, job: Job, dice: Dice, groups: list[Group], signs: np.ndarray
-) -> None:
+def _skerries(shelf: Shelf, job: Job, dice: Dice, groups: list[Group], signs: np.ndarray) -> None:
     """Low rocks off the ends of the shelf, flat where they stand in the water."""
     x = np.arange(job.width)
     for number, one in enumerate(groups):

@@ -112,7 +112,8 @@ class Stage:
             vectors = [np.array(columns[n]).T for n in (0, 4, 5, 6)]
             numbers = [np.array(columns[n]) for n in (2, 3)]
             numbers += [np.array([*self.things, 0]), np.array(columns[7]), np.array(columns[8])]
-            corners = np.array([corner for part in self.parts for corner in part.corners]).T
+            places = [corner for part in self.parts for corner in part.corners]
+            corners = np.array(places, dtype=np.float64).reshape(-1, 3).T
             counts = np.cumsum([0, *(len(part.corners) for part in self.parts)])
             self._table = Table(
                 tuple((v[0], v[1], v[2]) for v in vectors),
