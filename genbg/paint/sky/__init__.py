@@ -23,10 +23,8 @@ from genbg.paint.sky.keys import GRAINS, RAMPS, SkyKeys
 from genbg.paint.sky.stars import draw_nebula, draw_stars
 from genbg.paint.sky.streaks import draw_streaks
 
-BRIGHT = 0.18
+LIT = 0.02
 """Light from which a merge should leave the air round the body as it is."""
-MIRRORED = 0.9
-"""Thrift from which the light's right half is its left one turned over."""
 
 
 def paint(keys: SkyKeys, job: Job) -> Painting:
@@ -38,7 +36,7 @@ def paint(keys: SkyKeys, job: Job) -> Painting:
     ink, share = _air(keys, job, disc, steps)
     if keys.nebula > 0:
         ink = draw_nebula(keys, job, ink, first["nebula"], steps["nebula"])
-    guard = share > BRIGHT
+    guard = np.zeros(ink.shape, dtype=bool)
     if keys.stars > 0:
         ink, stars = draw_stars(keys, job, ink, disc, first["stars"], steps["stars"])
         guard |= stars
@@ -46,7 +44,7 @@ def paint(keys: SkyKeys, job: Job) -> Painting:
     whole: tuple[tuple[str, int, int], ...] = ()
     if disc is not None:
         ink = draw_disc(keys, job, ink, disc, first["body"], steps["body"])
-        shape = disc.distance < disc.radius
+        shape = (disc.distance < disc.radius) | (share > LIT)
         guard &= ~shape
         edge = math.ceil(disc.radius)
         first_line, last_line = max(0, disc.y - edge), min(job.lines, disc.y + edge)
@@ -70,7 +68,7 @@ def _air(
         share = light_share(keys, job, disc)
         levels = levels + (count - 1.0 - levels) * share
     ink = 1 + dither_levels(levels, count, job.top, GRAINS[keys.grain], keys.plain, job.width)
-    if disc is not None and job.thrift >= MIRRORED:
+    if disc is not None:
         ink = mirror_cells(ink, disc, share > 0, job.top)
     return ink, share
 

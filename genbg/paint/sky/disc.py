@@ -50,13 +50,18 @@ def find_disc(keys: SkyKeys, job: Job) -> Disc | None:
 
 def mirror_cells(ink: np.ndarray, disc: Disc, touched: np.ndarray, top: int) -> np.ndarray:
     """The right half of the cells (bool (N, W)) that a disc's light touches mirrors the left."""
-    width = ink.shape[1]
+    return np.where(cells_of(touched, top), mirror_field(ink, disc), ink)
+
+
+def mirror_field(field: np.ndarray, disc: Disc) -> np.ndarray:
+    """A field (N, W) whose half right of the disc's centre is its left one turned over."""
+    width = field.shape[1]
     opposite = (2 * disc.x - 1 - np.arange(width)) % width
     right = (np.arange(width) - disc.x) % width < width // 2
-    return np.where(_cells_of(touched, top) & right, ink[:, opposite], ink)
+    return np.where(right, field[:, opposite], field)
 
 
-def _cells_of(mask: np.ndarray, top: int) -> np.ndarray:
+def cells_of(mask: np.ndarray, top: int) -> np.ndarray:
     """The mask (N, W) grown to whole cells."""
     lines, width = mask.shape
     above, below = top % CELL, -(top + lines) % CELL

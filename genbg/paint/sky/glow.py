@@ -5,11 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.contract import Job
-from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.scatter import hash_words
-from genbg.paint.sky.disc import Disc
+from genbg.paint.sky.disc import Disc, mirror_field
 from genbg.paint.sky.keys import SkyKeys
 
 FAR_GLOW = 0.35
@@ -20,13 +19,17 @@ LENS = 2.6
 """How much wider than high the light along the horizon is."""
 OVAL = 1.4
 """The same for the light round the body."""
-TORN = 0.9
+TORN = 0.5
 """Most that a streak adds to or takes from the light, as a share of the light there."""
 STREAK_CELLS = 5
 """Streaks along a plane of 512 pixels, and the lines of one of them."""
-STREAK_LINES = 6.0
-STROKE = 2
-"""Lines of a brush stroke of light."""
+STREAK_LINES = 7.0
+BENT = 0.12
+"""Share of its distance that the rim of a tone round the body is bent by, at most."""
+BEND_CELLS = 16
+"""Bends along a plane of 512 pixels, about as high as wide."""
+PLAIN = 0.9
+"""Thrift from which the light is neither torn nor bent."""
 RAY_CELLS = 40
 """Rays round the body."""
 
@@ -44,47 +47,46 @@ def sky_levels(keys: SkyKeys, job: Job, steps: int, halo_steps: int) -> np.ndarr
 def light_share(keys: SkyKeys, job: Job, disc: Disc) -> np.ndarray:
     """How far (N, W) float64, 0..1, each place is from its sky toward the brightest ink.
 
-    It is 0 from a certain distance on, so that the sky there is the same along its lines.
+    It is the same on both sides of the body and changes from pixel to pixel, so that its tones have
+    rims of their own and not those of cells. It is 0 from a certain distance on, so that the sky
+    there is the same along its lines.
     """
+    lined = keys.tear > 0 and job.thrift < PLAIN
     horizon = np.abs(np.arange(job.lines) + 0.5 - job.lines)[:, None]
     reach = GLOW_LINES * job.lines * (0.5 + 0.8 * keys.glow)
     lens = keys.glow * _lens(disc.across / LENS, horizon, reach)
+    if lined:
+        lens = lens * (1.0 + keys.tear * TORN * _torn(job, disc) * smooth(1.0 - lens, 0.05, 0.4))
     size = disc.radius * (1.4 + 3.0 * keys.halo)
+    if lined:
+        size = size * (1.0 + keys.tear * BENT * _bent(job, disc))
     oval = 0.85 * keys.halo * _lens(disc.across / OVAL, disc.down, size)
     share = 1.0 - (1.0 - lens) * (1.0 - oval)
-    if keys.tear > 0 and job.thrift < 0.9:
-        share = share * (1.0 + keys.tear * TORN * _torn(job) * smooth(1.0 - share, 0.05, 0.4))
-    share = _in_strokes(np.clip(share, 0.0, 1.0), job.top)
     if keys.rays > 0:
         share = share * (1.0 + 0.7 * keys.rays * _rays(job, disc))
     return np.clip(share, 0.0, 1.0)
 
 
-def _in_strokes(share: np.ndarray, top: int) -> np.ndarray:
-    """The same share over a cell's width and `STROKE` lines, as a brush would lay it.
-
-    Cells with few shares in them are often alike: about half as many patterns.
-    """
-    lines, width = share.shape
-    above, below = top % STROKE, -(top + lines) % STROKE
-    padded = np.pad(share, ((above, below), (0, 0)), mode="edge")
-    middle = padded[::STROKE, CELL // 2 :: CELL]
-    whole = np.repeat(np.repeat(middle, STROKE, axis=0), CELL, axis=1)
-    return whole[above : above + lines, :width]
-
-
-def _lens(across: np.ndarray, down: np.ndarray, reach: float) -> np.ndarray:
+def _lens(across: np.ndarray, down: np.ndarray, reach: np.ndarray | float) -> np.ndarray:
     """1 in the middle, falling smoothly to 0 at `reach`."""
     near = np.clip(1.0 - np.sqrt(across * across + down * down) / reach, 0.0, 1.0)
     return near * near * (2.0 - near)
 
 
-def _torn(job: Job) -> np.ndarray:
+def _torn(job: Job, disc: Disc) -> np.ndarray:
     """Flat streaks (N, W), about -1 .. 1: each line of a streak differs little along it."""
     cells = max(2, STREAK_CELLS * job.width // 512)
     seed = hash_words(job.seed, "tear")
     field = fractal(job.width, job.lines, seed, cells, 1 / STREAK_LINES, octaves=3, top=job.top)
-    return 2.2 * field.astype(np.float64)
+    return mirror_field(2.2 * field.astype(np.float64), disc)
+
+
+def _bent(job: Job, disc: Disc) -> np.ndarray:
+    """Round bends (N, W), about -1 .. 1."""
+    cells = max(4, BEND_CELLS * job.width // 512)
+    seed = hash_words(job.seed, "bend")
+    field = fractal(job.width, job.lines, seed, cells, octaves=3, top=job.top)
+    return mirror_field(2.2 * field.astype(np.float64), disc)
 
 
 def _rays(job: Job, disc: Disc) -> np.ndarray:
