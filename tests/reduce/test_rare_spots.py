@@ -19,8 +19,7 @@ from genbg.reduce.heavy import (
 )
 from genbg.reduce.judge import Judged
 from genbg.reduce.metric import SCALE
-from genbg.reduce.search import FEW_LEFT
-from genbg.reduce.tiles import reduce_tiles
+from genbg.reduce.tiles import SHAPE_LEFT, reduce_tiles
 
 
 @pytest.fixture(autouse=True)
@@ -134,5 +133,5 @@ def test_a_plain_shape_is_kept_where_most_patterns_are_left():
     error = pixel_errors(judged, shape, 2 * before // 3)
     plain = pixel_errors(judged, no_guard(judged), 2 * before // 3)
     assert error[shape > 0].mean() <= plain[shape > 0].mean() / 20
-    few = int(FEW_LEFT * before)
+    few = int(SHAPE_LEFT * before)
     assert (pixel_errors(judged, shape, few) == pixel_errors(judged, no_guard(judged), few)).all()

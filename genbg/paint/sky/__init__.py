@@ -1,8 +1,10 @@
 """Painter of the sky: a gradient, a sun or moon with its light, stars, and streaks of far cloud.
 
 Away from the light a sky is the same along every line, so a whole cell row there costs one pattern.
-The light is a lens that lies along the horizon and a wider one round the body, both torn by flat
-streaks, so that no ring shows. Streaks of far cloud are lit from where the body stands.
+The light is a lens that lies along the horizon, torn by flat streaks, and one round the body whose
+rims are bent, so that no ring shows. It changes from pixel to pixel and never by whole cells; both
+sides are alike, so half of its cells are flips, and merging keeps them as it does the disc.
+Streaks of far cloud are lit from where the body stands.
 
 A ramp looks best where its hue travels one channel of the 512-colour grid a step, as the default
 one does: more blue, then more green, then more red.

@@ -32,6 +32,8 @@ PLAIN = 0.9
 """Thrift from which the light is neither torn nor bent."""
 RAY_CELLS = 40
 """Rays round the body."""
+RAY_ENDS = (2.5, 7.0)
+"""Radii from the body's centre where rays begin to fade, and where they end."""
 
 
 def sky_levels(keys: SkyKeys, job: Job, steps: int, halo_steps: int) -> np.ndarray:
@@ -90,7 +92,7 @@ def _bent(job: Job, disc: Disc) -> np.ndarray:
 
 
 def _rays(job: Job, disc: Disc) -> np.ndarray:
-    """Rays (N, W), about -1 .. 1, that start at the disc's edge.
+    """Rays (N, W), about -1 .. 1, that start at the disc's edge and fade out.
 
     The angle is told by its place on the rim of a square on its corner, which needs no arctangent.
     """
@@ -101,4 +103,5 @@ def _rays(job: Job, disc: Disc) -> np.ndarray:
     fans = profile(1024, hash_words(job.seed, "rays"), RAY_CELLS, octaves=2).astype(np.float64)
     place = np.floor((turn - np.floor(turn)) * 1024).astype(np.intp)
     rise = smooth(disc.distance, disc.radius, disc.radius * 2.0)
-    return 2.5 * fans[place] * rise
+    fade = 1.0 - smooth(disc.distance, disc.radius * RAY_ENDS[0], disc.radius * RAY_ENDS[1])
+    return 2.5 * fans[place] * rise * fade

@@ -12,6 +12,10 @@ from genbg.paint.craft.scatter import hash_words, pick, scatter
 from genbg.paint.sky.disc import Disc
 from genbg.paint.sky.keys import GRAINS, SkyKeys
 
+DROWNED = 550
+"""Thousandths of the layer's lines below which the sky is too bright for stars. The horizon's
+colours fill a palette row there, and a star's cell, fitted in another, is a square of other blue."""
+
 
 def draw_stars(
     keys: SkyKeys, job: Job, ink: np.ndarray, disc: Disc | None, first: int, steps: int
@@ -24,7 +28,7 @@ def draw_stars(
     places = scatter(job.width, job.lines, spacing, hash_words(job.seed, "stars"))
     number = np.arange(len(places))
     depth = places[:, 1] * 1000 // job.lines
-    keep = pick(job.seed, 1000, number, 1) > depth * depth // 900
+    keep = (pick(job.seed, 1000, number, 1) > depth * depth // 900) & (depth < DROWNED)
     cells = (places + np.array([0, job.top])) // CELL
     corner = pick(job.seed, 4, number, 2)
     x = cells[:, 0] * CELL + np.where(corner & 1, 2, 5)
