@@ -59,7 +59,7 @@ def light_share(keys: SkyKeys, job: Job, disc: Disc) -> np.ndarray:
     lens = keys.glow * _lens(disc.across / LENS, horizon, reach)
     if lined:
         lens = lens * (1.0 + keys.tear * TORN * _torn(job, disc) * smooth(1.0 - lens, 0.05, 0.4))
-    size = disc.radius * (1.4 + 3.0 * keys.halo)
+    size: np.ndarray | float = disc.radius * (1.4 + 3.0 * keys.halo)
     if lined:
         size = size * (1.0 + keys.tear * BENT * _bent(job, disc))
     oval = 0.85 * keys.halo * _lens(disc.across / OVAL, disc.down, size)

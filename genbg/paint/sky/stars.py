@@ -14,7 +14,7 @@ from genbg.paint.sky.keys import GRAINS, SkyKeys
 
 DROWNED = 550
 """Thousandths of the layer's lines below which the sky is too bright for stars. The horizon's
-colours fill a palette row there, and a star's cell, fitted in another, is a square of other blue."""
+colours fill a palette row there; a star's cell, fitted in another, is a square of other blue."""
 
 
 def draw_stars(
