@@ -46,6 +46,8 @@ from genbg.records import record
 
 LEAVES = Chips(4, 3, (0.55, 0.55))
 MOONLIGHT = Light(0.78, 0.5, 0.17)
+THROUGH = 440.0
+"""Depth from which what shows through an arch is one flat tone."""
 FADE = 95.0
 """Columns from the moon over which its light fades to its least, by e."""
 
@@ -97,14 +99,19 @@ def _shaded(
     chips(seen, seen.has & (seen.kind == Kind.LEAF), seed + 1, LEAVES)
     lit = lighten(shadows, seen)
     away = np.abs((np.arange(job.width) + 0.5 - shadows.light.column + 256) % 512 - 256)
-    strong = (0.55 + 0.75 * fall(away / FADE))[None, :]
+    strong = (0.7 + 0.7 * fall(away / FADE))[None, :]
     lit = Lit(lit.facing * strong, lit.open, lit.sign)
-    tone = tones(seen, lit, seed + 3, 1.0 - 0.7 * job.thrift)
-    facade = Facade(8.2, 11.5, (1.6, 5.2), 3.6, 0.82, keys.glow, 0.25, detail=1.0 - job.thrift)
+    tone = _grouped(seen, tones(seen, lit, seed + 3, 1.0 - 0.7 * job.thrift))
+    facade = Facade(
+        8.2, 11.5, (1.6, 5.2), 3.6, 0.82, keys.glow, 0.25, detail=1.0 - job.thrift, groups=1.0
+    )
     drawn = drawn_facade(seen, tone, seed + 4, facade)
     tone = edge_tones(seen, drawn.tone, lit, seed + 5)
     far = seen.has & (seen.depth > 560)
     tone = np.where(far, np.clip(tone, 1.0, 3.0), tone)
+    through = _arched(seen) & seen.has & (seen.depth > THROUGH)
+    tone = np.where(through, 1.0, tone)
+    far |= through
     wet = seen.has & (seen.y < 1.8) & (seen.kind == Kind.STONE)
     tone = np.where(wet, np.where(tone >= 3, 3.0, 0.0), tone)
     green = hanging_green(seen, seed + 6, 5.0)
@@ -112,6 +119,18 @@ def _shaded(
     torn = fractal(job.width, job.lines, seed + 8, 42, 0.11, octaves=3)
     warm = lamplight(seen, lamps, eye) * (1.0 + 1.3 * torn)
     return Shown(seen, tone, warm, drawn.pane & ~far, drawn.glow & ~far, drawn.door)
+
+
+def _grouped(seen: Seen, tone: np.ndarray) -> np.ndarray:
+    """Tones of houses in three groups, so that a town reads from afar: roofs and sides to the moon
+    light, fronts in half light, gaps and what lies in shadow dark."""
+    lit = tone >= 3
+    roof, front = seen.kind == Kind.ROOF, seen.kind == Kind.FRONT
+    tone = np.where(roof & lit, np.maximum(tone, 4.0), tone)
+    tone = np.where(roof & ~lit, np.maximum(tone, 1.0), tone)
+    tone = np.where(front & lit, 3.0, tone)
+    ring = seen.kind == Kind.RING
+    return np.where(ring, np.where(lit, np.minimum(tone + 1, 5.0), np.minimum(tone + 1, 2.0)), tone)
 
 
 PLAIN = 0.6
@@ -142,6 +161,7 @@ def _lay(picture: TonalPicture, shown: Shown) -> None:
     lamp = seen.has & (seen.kind == Kind.LAMP)
     picture.lay(lamp, "glow", 3.0)
     spans = seen.has & (seen.kind == Kind.STONE) & (seen.y > BANK + 1.0)
+    spans |= seen.has & (seen.kind == Kind.RING)
     picture.guard |= lamp | shown.glow | spans
 
 
@@ -166,8 +186,9 @@ def _mirror(
     shown = mirror.seen.has[line, column] & water
     long = keys.mirror * (1.0 if job.thrift < PLAIN else 1 / 3)
     shown &= broken_off(job.lines, job.width, below, long, seed + 1)
+    shown &= ~_arched(direct.seen) | (np.arange(job.lines)[:, None] >= edge)
     value = mirror.tone[line, column]
-    picture.lay(shown, "mirror", np.where(value >= 3, value, np.maximum(value - 1, 0)))
+    shown = lay_strokes(picture, shown, value, below / long, seed + 3)
     warm = np.where(mirror.glow, 1.3, mirror.warm * 0.8)[line, column]
     warm = warm * np.clip(1.1 - below / long, 0.0, 1.0)
     tinted = shown & (warm > LEAST_WARM)
@@ -179,6 +200,39 @@ def _mirror(
     dark, thread = shore_line(has & (direct.seen.y < 2), seed + 2, 0.35)
     picture.lay(dark & ~has, "mirror", 0.0)
     picture.lay(thread & ~has, "thread", 1.0)
+
+
+def lay_strokes(
+    picture: TonalPicture, shown: np.ndarray, value: np.ndarray, far: np.ndarray, seed: int
+) -> np.ndarray:
+    """Lay the mirror of what stands, in level strokes; their pixels (N, W) bool.
+
+    Fronts have one tone, what the moon lights another, and shade is told by a few dark strokes.
+
+    shown: (N, W) bool; value: tones (N, W); far: (N, W) share of the mirror's length, at which
+    more and more of the strokes are left out
+    """
+    lines, width = shown.shape
+    stroke = fractal(width, lines, seed, STROKES, 0.9, octaves=2)
+    bright = value >= 3
+    least = np.where(bright, LEFT_OUT, SHADE_OUT)
+    drawn = shown & (stroke > least + SPARSER * np.clip(far, 0.0, 1.0))
+    picture.lay(drawn, "mirror", np.where(bright, np.minimum(value, 4.0), 1.0))
+    return drawn
+
+
+LEFT_OUT, SHADE_OUT = -0.2, 0.02
+"""Noise from which strokes of light and of shade are drawn at the water's edge."""
+SPARSER = 0.4
+"""How much more noise a stroke takes at the end of the mirror."""
+STROKES = 26
+"""Strokes round 512 columns, or so many cells of their noise."""
+
+
+def _arched(seen: Seen) -> np.ndarray:
+    """Pixels (N, W) bool that lie under a bridge's arch, in what is seen straight on."""
+    ring = seen.has & (seen.kind == Kind.RING)
+    return np.logical_or.accumulate(ring, axis=0) & ~ring
 
 
 def _columns(lamps: Sequence[Lamp], eye: Eye, edge: int, job: Job, seed: int) -> np.ndarray:

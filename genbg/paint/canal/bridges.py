@@ -12,8 +12,14 @@ from genbg.paint.craft.solids.shapes import UP
 from genbg.records import record
 
 RIGHT = (1.0, 0.0, 0.0)
-FLAT = 0.8
-"""Height of an arch as a share of its half width."""
+FLAT = 0.66
+"""Height of an arch over its springing as a share of its half width."""
+SPRING = 6.0
+"""Height over the water at which arches spring from their jambs."""
+RING = 3.2
+"""Height of the ring of wedge stones round an arch."""
+WEDGES = 13
+"""Stones of a ring."""
 
 
 @record(frozen=True)
@@ -47,7 +53,7 @@ def stone_bridge(stage: Stage, span: Span) -> None:
         x = u + span.left
         solid = v < span.deck(x) + PARAPET
         for centre, half in span.arches:
-            a, b = (x - centre) / half, (v - 1.0) / (half * FLAT)
+            a, b = (x - centre) / half, np.maximum(v - SPRING, 0.0) / (half * FLAT)
             solid = solid & (a * a + b * b > 1)
         return solid
 
@@ -62,6 +68,7 @@ def stone_bridge(stage: Stage, span: Span) -> None:
         stage.sheet(points, stone, Kind.STONE, points[0], RIGHT, UP, (wide, high + 9), there)
     for centre, half in span.arches:
         _vault(stage, span, centre, half)
+        _ring(stage, span, centre, half)
     stage.thing()
     steps = 18
     for n in range(steps):
@@ -79,13 +86,37 @@ def stone_bridge(stage: Stage, span: Span) -> None:
 
 def _vault(stage: Stage, span: Span, centre: float, half: float) -> None:
     """The inner side of an arch."""
-    turns = np.arange(15) / 28
-    x = (centre - half * cosine(turns)).tolist()
-    y = (1.0 + half * FLAT * sine(turns)).tolist()
+    x, y = _curve(centre, half, 0.0, 14)
+    x, y = [x[0], *x, x[-1]], [-1.0, *y, -1.0]
     for a, b, c, d in zip(x[:-1], y[:-1], x[1:], y[1:], strict=True):
         near, far = span.z, span.z + span.deep
         points = [(a, b, near), (c, d, near), (c, d, far), (a, b, far)]
         stage.sheet(points, NUMBER["wood"], Kind.FLOOR)
+
+
+def _curve(centre: float, half: float, out: float, parts: int) -> tuple[list[float], list[float]]:
+    """x and y of the ends of an arch's parts, `out` units outside its edge."""
+    turns = np.arange(parts + 1) / (2 * parts)
+    x = centre - (half + out) * cosine(turns)
+    return x.tolist(), (SPRING + (half * FLAT + out) * sine(turns)).tolist()
+
+
+def _ring(stage: Stage, span: Span, centre: float, half: float) -> None:
+    """Wedge stones round the edge of an arch, a joint between them, and feet at the water."""
+    stage.thing()
+    stone, z = NUMBER["stone"], span.z - 0.7
+    inner, outer = (_curve(centre, half, out, WEDGES) for out in (-0.4, RING))
+    for n in range(WEDGES):
+        points = [
+            (side[0][k], side[1][k], z) for side, k in
+            ((inner, n), (inner, n + 1), (outer, n + 1), (outer, n))
+        ]  # fmt: skip
+        stage.sheet(points, stone, Kind.RING, size=(1.0, 1.0), casts=False)
+    for edge, side in ((centre - half, -1.0), (centre + half, 1.0)):
+        left = edge - RING if side < 0 else edge - 0.4
+        box(stage, Frame(left, 0, z), RING + 0.4, SPRING, 0.7, stone, Kind.RING, casts=False)
+        foot = Frame(left - 1.2, -1, z - 1.6)
+        box(stage, foot, RING + 2.8, 3.2, 2.2, stone, Kind.RING, casts=False)
 
 
 def plank_way(stage: Stage, dice: Dice, span: Span) -> None:
@@ -108,10 +139,10 @@ def gate_house(stage: Stage, dice: Dice, span: Span, walls: tuple[int, ...]) -> 
     stage.thing()
     wide = span.right - span.left
     stone_bridge(
-        stage, Span(span.left, span.right, span.z, span.deep, span.bank + 6, 0.0, span.arches)
+        stage, Span(span.left, span.right, span.z, span.deep, span.bank + 9, 0.0, span.arches)
     )
-    frame = Frame(span.left + 2, span.bank + 8, span.z + 1)
+    frame = Frame(span.left + 2, span.bank + 11, span.z + 1)
     wall = dice.choice(walls)
     body = wide - 4, dice.between(17, 24), span.deep - 2
     gable_roof(stage, frame, body, dice.between(9, 13), wall, NUMBER["slate"], eaves=1.2)
-    box(stage, frame.moved(wide * 0.4, body[1] + 5, 4), 4, 9, 4, NUMBER["brick"])
+    box(stage, frame.moved(wide * 0.4, body[1] + 5, 4), 4, 9, 4, NUMBER["rose"])

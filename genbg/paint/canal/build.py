@@ -16,7 +16,7 @@ from genbg.paint.families.towers import TOWERS
 from genbg.records import record
 
 STUFF = Stuff(
-    walls=tuple(NUMBER[name] for name in ("blue", "rose", "blue", "brick")),
+    walls=tuple(NUMBER[name] for name in ("blue", "rose", "blue")),
     roofs=tuple(NUMBER[name] for name in ("slate", "tile", "slate")),
     stone=NUMBER["stone"],
     wood=NUMBER["wood"],
@@ -168,7 +168,7 @@ def build_spans(stage: Stage, dice: Dice, town: Town) -> list[Lamp]:
         span = Span(left - 18, right + 18, FRONT + 2, 26, BANK, half * 0.22, arches)
         stone_bridge(stage, span)
     elif town.plan == "gate":
-        span = Span(left - 4, right + 4, FRONT + 6, 30, BANK, 0, ((middle, half * 0.8),))
+        span = Span(left - 4, right + 4, FRONT + 6, 30, BANK, 0, ((middle, half * 0.72),))
         gate_house(stage, dice, span, STUFF.walls)
     else:
         span = Span(left, right, FRONT + 92, 12, BANK, 0, ())

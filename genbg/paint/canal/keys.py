@@ -49,11 +49,10 @@ def _warm(name: str, about: str, digits: str) -> Ramp:
 
 RAMPS = (
     _six("blue", "Blue plaster", "001 012 113 124 235 346"),
-    _six("rose", "Rose plaster", "001 102 112 213 313 424"),
-    _six("brick", "Brick", "001 102 102 112 213 313"),
-    _six("slate", "Slates", "001 002 012 113 235 346"),
-    _six("tile", "Tiles", "001 102 102 213 313 424"),
-    _six("stone", "Stone", "001 012 012 113 123 234"),
+    _six("rose", "Violet plaster", "001 112 113 224 335 446"),
+    _six("slate", "Slates", "001 012 113 124 235 346"),
+    _six("tile", "Tiles", "001 102 112 224 335 446"),
+    _six("stone", "Stone", "001 012 113 123 234 345"),
     _six("wood", "Timber and iron", "001 001 001 012 112 123"),
     _six("leaf", "Leaves", "001 001 012 012 022 133"),
     _six("cloth", "Tarpaulins and sails", "001 012 113 123 234 346"),
@@ -66,7 +65,7 @@ RAMPS = (
     Ramp("glow", "Lit windows and lamps, from their rim in.", _colours("421 642 753 776"), 4, True,
          chosen=True),
     Ramp("mirror", "The mirror: three tones of what stands in shade, three of what is lit.",
-         _colours("001 001 012 003 124 235"), 6, hazed=False, chosen=True),
+         _colours("001 012 012 014 124 235"), 6, hazed=False, chosen=True),
     Ramp("warmth", "Lamplight on the water, from its edge in.",
          _colours("102 212 311 421 642 753 776"), 7, True, chosen=True),
     Ramp("thread", "Light where stone meets the water.", _colours("012 124"), 2, hazed=False,
@@ -77,7 +76,7 @@ NUMBER = {ramp.name: place for place, ramp in enumerate(RAMPS)}
 """Numbers of materials, as a `TonalPicture` counts them."""
 
 WARM = {
-    "blue": "gold", "rose": "gold", "brick": "ember", "slate": "amber", "tile": "ember",
+    "blue": "gold", "rose": "gold", "slate": "amber", "tile": "ember",
     "stone": "amber", "wood": "ember", "leaf": "ember", "cloth": "gold", "hull": "ember",
 }  # fmt: skip
 """What each material takes by lamplight."""

@@ -39,7 +39,7 @@ from genbg.paint.families.lamps import LAMPS
 from genbg.paint.shore.blades import net, stalk, tuft
 from genbg.paint.shore.build import STUFF, beach_boat, place_groups
 from genbg.paint.shore.keys import NUMBER, RAMPS, ShoreKeys
-from genbg.paint.shore.quay import REPEAT, build_quay, moor_boat, paving, place_slabs
+from genbg.paint.shore.quay import REPEAT, build_quay, paving, place_slabs, slip_tones
 from genbg.paint.shore.shelf import Shelf, colour_shelf, lay_shelf
 
 WATERLINE = 215.0
@@ -51,6 +51,8 @@ PLAIN = 0.6
 """Thrift from which rocks have no chips and floors no stones."""
 TWICE = 0.9
 """Thrift from which the shore repeats after half the plane."""
+BARE = 16
+"""Lines at the foot of the picture in which no rim of a quay grows anything: a slip stays clear."""
 PUDDLES = 0.24
 """Noise above which a floor is under water."""
 MASONRY = Facade(holes=0.0, glow=0.0, shutters=0.0, doors=False, course=6.0)
@@ -102,9 +104,7 @@ def _build(keys: ShoreKeys, job: Job, dice: Dice) -> Stage:
     stage, width = Stage(), float(job.width)
     if keys.kind == "quay":
         slabs = place_slabs(dice.part("slabs"), keys.cover, width, near_eye(keys, job))
-        build_quay(stage, dice.part("quay"), slabs, STUFF)
-        if keys.boat:
-            moor_boat(stage, dice.part("boat"), slabs, STUFF)
+        build_quay(stage, dice.part("quay"), slabs)
         return stage
     if keys.boat:
         groups = place_groups(dice.part("groups"), keys.cover, keys.rise, width)
@@ -168,6 +168,7 @@ def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: ShoreKeys
         lit = Lit(lit.facing * strong, lit.open, lit.sign)
     tone = edge_tones(seen, tones(seen, lit, seed + 3, 0.4 * (1 - job.thrift), 1.6), lit, seed + 5)
     tone = drawn_facade(seen, tone, seed + 7, replace(MASONRY, detail=1.0 - job.thrift)).tone
+    tone = slip_tones(seen, tone) if keys.kind == "quay" else tone
     joint = np.zeros(tone.shape, dtype=bool)
     if job.thrift < PLAIN:
         tone, joint = paving(seen, tone, seed + 8)
@@ -175,7 +176,7 @@ def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: ShoreKeys
     seen.material[joint & mossy] = NUMBER["grass"]
     pools = tiled(job, seed + 10, 2, 0.09) > PUDDLES
     pools &= seen.has & (seen.kind == Kind.FLOOR)
-    wet = seen.has & (seen.y < 2.0)
+    wet = seen.has & (seen.y < 2.0) & (seen.kind != Kind.STONE)
     tone = np.where(wet, np.minimum(tone, np.where(tone >= 3, 3.0, 0.0)), tone)
     picture.material[seen.has] = seen.material[seen.has]
     picture.tone[seen.has] = tone[seen.has]
@@ -233,6 +234,9 @@ def _grow(
 ) -> None:
     """Nets and grasses on the upper edges of the rocks."""
     rim = np.where(seen.has.any(axis=0), seen.has.argmax(axis=0), job.lines)
+    if keys.kind == "quay":
+        wall = seen.kind[np.minimum(rim, job.lines - 1), np.arange(job.width)] == Kind.STONE
+        rim = np.where(wall | (rim > job.lines - BARE), job.lines, rim)
     hung = dice.part("nets")
     for n in range(keys.nets if job.thrift < PLAIN else 0):
         _hang(picture, hung.part(n), rim, signs, job)

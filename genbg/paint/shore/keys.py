@@ -14,13 +14,19 @@ class ShoreKeys:
     """Keys of the shore painter."""
 
     kind: str = key("rocks", "choice", "What we stand on.", choices=KINDS)
-    cover: float = key(0.65, "float", "Share of the width that is land.", low=0.2, high=1)
+    cover: float = key(
+        0.65,
+        "float",
+        "Share of the width that is land; a quay has one slip in the rest.",
+        low=0.2,
+        high=1,
+    )
     rise: float = key(1.0, "float", "How high it rises.", low=0.3, high=2)
     grass: float = key(0.6, "float", "How much grows on it.", low=0, high=1)
     nets: int = key(1, "int", "Nets hung up to dry.", low=0, high=3)
     dim: float = key(0.0, "float", "How much less light falls far from the body.", low=0, high=1)
     lamps: int = key(1, "int", "The courier's lamps, set down.", low=0, high=3)
-    boat: bool = key(True, "bool", "A boat at the edge.")
+    boat: bool = key(True, "bool", "A boat at the edge of the rocks.")
 
 
 def _six(name: str, about: str, anchors: str) -> Ramp:

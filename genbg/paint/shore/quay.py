@@ -1,4 +1,4 @@
-"""The stage of a near quay: a paved floor to its rim, slips with steps, bollards, goods, a boat."""
+"""The stage of a near quay: a paved floor to its rim, a slip, bollards, goods."""
 
 from __future__ import annotations
 
@@ -9,8 +9,7 @@ from genbg.paint.craft.edges import shifted
 from genbg.paint.craft.scatter import unit
 from genbg.paint.craft.solids import Frame, Kind, Oblique, Seen, Stage, boulder, box, prism
 from genbg.paint.craft.solids.rocks import cells
-from genbg.paint.families.boats import BOATS
-from genbg.paint.families.stuff import Stuff
+from genbg.paint.craft.solids.shapes import UP
 from genbg.paint.shore.keys import NUMBER
 from genbg.records import record
 
@@ -18,55 +17,92 @@ FLOOR = 20.0
 """Height of the paving over the water."""
 NEAREST = 232.0
 """Line at which the floor begins, below the screen's foot."""
+SLIP = 211.0
+"""Line to which the water of the slip comes in."""
+COPING = 8.0
+"""Units that edge stones are wide and deep."""
+BATTER = 15.0
+"""Units by which the foot of a slip's wall stands out."""
+EDGE = NUMBER["stone"], Kind.RING, None, Kind.RING
+"""What edge stones are: material and kind of their sides, of their tops."""
+GOODS = 60.0
+"""Least length of quay on which goods are set down."""
 
 
 @record(frozen=True)
 class Slab:
-    """A length of quay: left and right end, depths of its near and far rim, height of its floor."""
+    """A length of quay: left and right end, depths of its near and far rim, height of its floor.
+
+    slip: the water comes in here, and the rim lies near us
+    """
 
     left: float
     right: float
     near: float
     rim: float
     floor: float
+    slip: bool = False
 
 
 def place_slabs(dice: Dice, cover: float, width: float, eye: Oblique) -> list[Slab]:
-    """Lengths of quay round the plane, their rims at unlike depths, with slips of water between."""
-    count = dice.choice((2, 3))
-    shares = [dice.between(0.7, 1.4) for _ in range(count)]
-    gaps = [dice.between(0.6, 1.4) for _ in range(count)]
-    x, slabs = dice.between(0, width) - width / 2, []
-    for share, gap in zip(shares, gaps, strict=True):
+    """Lengths of quay right round the plane, their rims at unlike depths; the first is the slip,
+    as wide as `cover` leaves it."""
+    count = dice.choice((3, 4))
+    shares = [dice.between(0.6, 1.5) for _ in range(count)]
+    near, inner = eye.depth_at(NEAREST, FLOOR), eye.depth_at(SLIP, FLOOR)
+    x = dice.between(0, width) - width / 2
+    after = x + width * (1 - cover)
+    slabs = [Slab(x, after, near, inner, FLOOR, slip=True)] if cover < 1 else []
+    far = dice.chance(0.5)
+    for share in shares:
         long = width * cover * share / sum(shares)
-        turn = x + long * dice.between(0.3, 0.7)
-        rims = dice.shuffled((dice.between(184, 190), dice.between(192, 199)))
-        floor = FLOOR + dice.choice((0.0, 0.0, -3.0))
-        near, *deep = (eye.depth_at(line, floor) for line in (NEAREST, *rims))
-        slabs += [Slab(x, turn, near, deep[0], floor), Slab(turn, x + long, near, deep[1], floor)]
-        x += long + width * (1 - cover) * gap / sum(gaps)
+        line = dice.between(184, 189) if far else dice.between(191, 197)
+        slabs.append(Slab(after, after + long, near, eye.depth_at(line, FLOOR), FLOOR))
+        after, far = after + long, not far
     return slabs
 
 
-def build_quay(stage: Stage, dice: Dice, slabs: list[Slab], stuff: Stuff) -> None:
-    """Slabs with their coping, steps down into the slips, and what stands on them."""
+def build_quay(stage: Stage, dice: Dice, slabs: list[Slab]) -> None:
+    """Slabs with their coping, the walls of the slip, and what stands on them."""
     stone = NUMBER["stone"]
     for number, slab in enumerate(slabs):
         part = dice.part(number)
         stage.thing()
         long, deep = slab.right - slab.left, slab.rim - slab.near
-        frame = Frame(slab.left - 2, -6, slab.near, part.between(-0.008, 0.008))
-        box(stage, frame, long + 4, slab.floor + 6, deep, stone, Kind.STONE, stone, Kind.FLOOR)
+        frame = Frame(slab.left - 1, -6, slab.near)
+        box(stage, frame, long + 2, slab.floor + 6, deep, stone, Kind.STONE, stone, Kind.FLOOR)
         _cope(stage, part, slab)
-        if number % 2 == 1:
-            _steps(stage, slab)
+        if slab.slip:
+            _slip_walls(stage, slab, slabs[-1], slabs[1])
+            continue
         for _ in range(part.whole(1, 2)):
-            x = part.between(slab.left + 8, slab.right - 8)
-            _bollard(stage, x, slab.floor, slab.rim - part.between(5, 8))
+            x = part.between(slab.left + 14, slab.right - 14)
+            _bollard(stage, x, slab.floor, slab.rim - part.between(10, 13))
         _rubble(stage, part, slab)
-        if part.chance(0.75):
-            x = part.between(slab.left + 10, max(slab.left + 11, slab.right - 26))
-            _goods(stage, part, x, slab.floor, slab.rim - part.between(9, 16))
+        if part.chance(0.6) and long > GOODS:
+            x = part.between(slab.left + 14, slab.right - GOODS + 14)
+            _goods(stage, part, x, slab.floor, slab.rim - part.between(16, 22))
+
+
+def _slip_walls(stage: Stage, slip: Slab, before: Slab, after: Slab) -> None:
+    """Both side walls of the slip, which lean back as such walls do, and their edge stones."""
+    for x, out, rim in ((slip.left, BATTER, before.rim), (slip.right, -BATTER, after.rim)):
+        stage.thing()
+        points = [
+            (x, slip.floor, slip.near),
+            (x, slip.floor, rim),
+            (x + out, -6.0, rim),
+            (x + out, -6.0, slip.near),
+        ]
+        size = rim - slip.near, slip.floor + 6
+        stage.sheet(points, NUMBER["stone"], Kind.STONE, points[3], (0.0, 0.0, 1.0), UP, size)
+        z = slip.rim - COPING
+        while z < rim - 2:
+            left = x - COPING if out > 0 else x
+            deep = min(COPING * 1.6, rim - z)
+            frame = Frame(left, slip.floor, z)
+            box(stage, frame, COPING, 1.4, deep - 0.8, *EDGE)
+            z += deep
 
 
 def _cope(stage: Stage, dice: Dice, slab: Slab) -> None:
@@ -75,18 +111,25 @@ def _cope(stage: Stage, dice: Dice, slab: Slab) -> None:
     stage.thing()
     while x < slab.right - 2:
         long = min(dice.between(9, 17), slab.right - x)
-        frame = Frame(x, slab.floor, slab.rim - 3.5)
-        box(stage, frame, long - 0.5, dice.between(0.2, 1.6), 3.5, NUMBER["stone"], Kind.PLAIN)
+        frame = Frame(x, slab.floor, slab.rim - COPING)
+        box(stage, frame, long - 0.8, dice.between(0.6, 1.6), COPING, *EDGE)
         x += long
 
 
-def _steps(stage: Stage, slab: Slab) -> None:
-    """A flight from the slab's right end down to the water."""
-    stage.thing()
-    for n in range(6):
-        frame = Frame(slab.right + n * 5.0, -6, slab.rim - 26)
-        high = slab.floor + 6 - (n + 1) * 3.3
-        box(stage, frame, 5.2, high, 18, NUMBER["stone"], Kind.PLAIN)
+def slip_tones(seen: Seen, tone: np.ndarray) -> np.ndarray:
+    """Tones with edge stones in the light tones, and the slip's walls flat, dark at
+    the water."""
+    cope = seen.has & (seen.kind == Kind.RING)
+    tone = np.where(cope, np.clip(tone + 1, 4.0, 5.0), tone)
+    wall = seen.has & (seen.kind == Kind.STONE) & (np.abs(seen.nx) > STEEP)
+    dry = np.where(seen.v > TIDE, np.where(tone >= 3, 4.0, 3.0), np.where(tone >= 3, 2.0, 0.0))
+    return np.where(wall, dry, tone)
+
+
+STEEP = 0.8
+"""Sideways share of a normal from which a wall is one of the slip's."""
+TIDE = 9.0
+"""Height on them up to which they are wet."""
 
 
 def _bollard(stage: Stage, x: float, y: float, z: float) -> None:
@@ -96,8 +139,8 @@ def _bollard(stage: Stage, x: float, y: float, z: float) -> None:
 
 
 def _rubble(stage: Stage, dice: Dice, slab: Slab) -> None:
-    """Boulders at the rim's foot and at its ends, where walls have settled."""
-    for at in (0.0, 0.0, 0.45, 1.0, 1.0, dice.unit()):
+    """Boulders at the rim's foot, where the wall has settled."""
+    for at in (0.35, dice.between(0.3, 0.7)):
         size = dice.between(4, 10)
         x = slab.left + (slab.right - slab.left) * at + dice.between(-9, 9)
         place = x, slab.floor * dice.between(0.2, 0.75), slab.rim + dice.between(-2, 5)
@@ -120,15 +163,6 @@ def _goods(stage: Stage, dice: Dice, x: float, y: float, z: float) -> None:
             prism(stage, top, (size * 0.42, size * 0.36), size * 0.5, 10, NUMBER["wood"])
         x += size * dice.between(0.8, 1.1)
         z -= n * 1.5
-
-
-def moor_boat(stage: Stage, dice: Dice, slabs: list[Slab], stuff: Stuff) -> None:
-    """A boat in a slip."""
-    slab = slabs[1]
-    after = slabs[2 % len(slabs)]
-    gap = max(after.left - slab.right, 30.0)
-    frame = Frame(slab.right + gap * 0.6, 0, 408, dice.between(-0.03, 0.03))
-    BOATS[dice.choice(("barge", "row", "mast"))](stage, dice, frame, dice.between(52, 66), stuff)
 
 
 FLAGS = 16, 6

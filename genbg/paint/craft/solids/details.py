@@ -22,7 +22,8 @@ class Facade:
     bay, storey: from window to window; window: half its width, and its height; sill: height of
     its foot in the storey; holes: share of bays with a window; glow: share of windows lit from
     within; shutters: share with shutters; doors: whether fronts have one; course: height of a
-    course of stones; detail: how much of tiles, stones and planks is told, 0..1
+    course of stones; groups: how far lit windows gather in few houses, 0 (each by chance) .. 1
+    detail: how much of tiles, stones and planks is told, 0..1
     """
 
     bay: float = 6.6
@@ -34,6 +35,7 @@ class Facade:
     shutters: float = 0.3
     doors: bool = True
     course: float = 3.0
+    groups: float = 0.0
     detail: float = 1.0
 
 
@@ -99,6 +101,10 @@ def _planks(seen: Seen, tone: np.ndarray, seed: int) -> np.ndarray:
     return _step(tone, plank & (_chance(seed + 1, row, seen.thing) > 0.8), 1.0)
 
 
+AWAKE = 0.4
+"""Share of houses in which lit windows gather."""
+
+
 def _chance(seed: int, *words: np.ndarray) -> np.ndarray:
     """Numbers in [0, 1) by whole numbers (N, W)."""
     return unit(seed, *(word.astype(np.int64) for word in words))
@@ -124,7 +130,9 @@ def _walls(seen: Seen, tone: np.ndarray, seed: int, facade: Facade) -> Drawn:
     door = wide & front & door_bay & (seen.v < 6.0) & (np.abs(off) < half + 0.3)
     door &= facade.doors
     pane = mid & (np.abs(off) < half) & ~(front & door_bay & (floor <= 0) & facade.doors)
-    glow = pane & (chance < facade.holes * facade.glow)
+    awake = np.where(_chance(seed + 5, seen.thing) < AWAKE, 1.0 / AWAKE, 0.0)
+    share = facade.glow * (1.0 + facade.groups * (awake - 1.0))
+    glow = pane & (chance < facade.holes * share)
     shutter = (
         mid & ~pane & (np.abs(off) < half + 1.4) & (_chance(seed + 3, seen.thing) < facade.shutters)
     )

@@ -30,6 +30,7 @@ class Kind(IntEnum):
     FLOOR = 10
     CLOTH = 11
     DORMER = 12
+    RING = 13
 
 
 class Plane(NamedTuple):
