@@ -86,3 +86,19 @@ def test_nothing_tears_at_the_wrap(seed):
 def test_thrift_takes_fewer_patterns():
     counts = [count_patterns(drawn(thrift=thrift), TOP) for thrift in (0.0, 1.0)]
     assert counts[1] < 0.92 * counts[0]
+
+
+def test_an_arch_is_open_and_framed_by_a_light_ring():
+    """In the middle of the span's opening there is neither stone nor a house, and the stones next
+    to it are as light as any of the bridge (common practice: the ring tells the opening)."""
+    for seed in range(1, 4):
+        ink = drawn(seed, params={"plan": "bridge", "tower": "none", "boats": 0, "trees": 0.0})
+        stone, light = holds(ink, "stone"), holds(ink, "stone", 4)
+        near = away() < 12
+        rows = np.nonzero(stone[100:118][:, near].mean(axis=1) < 0.1)[0]
+        assert len(rows) > 6
+        edge = [int(np.nonzero(stone[:, x])[0].max(initial=0)) for x in np.nonzero(near)[0]]
+        lit = [
+            light[y - 3 : y + 1, x].any() for y, x in zip(edge, np.nonzero(near)[0], strict=True)
+        ]
+        assert np.mean(lit) > 0.6, seed

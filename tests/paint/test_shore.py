@@ -9,6 +9,8 @@ from genbg.paint.contract import Body
 from genbg.paint.shore.keys import KINDS, RAMPS
 
 TOP, BOTTOM = 172, 224
+ACROSS = {"rocks": slice(30, 52), "quay": slice(28, 36)}
+"""Lines at which land and water are told apart: below a quay's rims and above its slip's end."""
 
 
 def shore(seed=1, **given):
@@ -31,8 +33,24 @@ def test_the_shore_wraps_and_leaves_water_between(kind, seed):
     ink = shore(seed, params={"kind": kind}).ink
     at_wrap, others = step_at_wrap(ink)
     assert at_wrap <= others.max()
-    open_at = (ink[30:] == 0).mean(axis=0) > 0.5
+    open_at = (ink[ACROSS[kind]] == 0).mean(axis=0) > 0.5
     assert 0.03 < open_at.mean() < 0.6
+
+
+@pytest.mark.parametrize("seed", range(1, 6))
+def test_a_quay_has_one_slip_with_water_and_nothing_in_it(seed):
+    """Columns of open water lie side by side, as many as the cover leaves, less the two walls'
+    feet; across them no line has anything but water, and under them the quay goes on."""
+    ink = shore(seed, params={"kind": "quay", "cover": 0.75}).ink
+    open_at = (ink[ACROSS["quay"]] == 0).all(axis=0)
+    assert (open_at & ~np.roll(open_at, 1)).sum() == 1
+    assert 0.25 * 512 - 2 * 20 < open_at.sum() < 0.25 * 512
+    assert (ink[:36][:, open_at] == 0).all()
+    assert (ink[42:] > 0).all()
+
+
+def test_a_quay_with_whole_cover_is_closed():
+    assert (shore(params={"kind": "quay", "cover": 1.0}).ink[28:] > 0).all()
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -15,11 +15,12 @@ import numpy as np
 from genbg.model import Painting
 from genbg.paint.canal.build import BANK, build, lay_town
 from genbg.paint.canal.keys import NUMBER, RAMPS, WARM, CanalKeys
+from genbg.paint.canal.mirror import arched, lamp_columns, lay_strokes
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.exact import fall
 from genbg.paint.craft.fields import fractal
-from genbg.paint.craft.scatter import hash_words, unit
+from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.solids import (
     Chips,
     Eye,
@@ -41,7 +42,7 @@ from genbg.paint.craft.solids import (
 from genbg.paint.craft.solids.glow import Lamp, lamplight
 from genbg.paint.craft.solids.light import Lit
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.craft.water import broken_off, lamp_path, rippled, shore_line
+from genbg.paint.craft.water import broken_off, rippled, shore_line
 from genbg.records import record
 
 LEAVES = Chips(4, 3, (0.55, 0.55))
@@ -109,7 +110,7 @@ def _shaded(
     tone = edge_tones(seen, drawn.tone, lit, seed + 5)
     far = seen.has & (seen.depth > 560)
     tone = np.where(far, np.clip(tone, 1.0, 3.0), tone)
-    through = _arched(seen) & seen.has & (seen.depth > THROUGH)
+    through = arched(seen) & seen.has & (seen.depth > THROUGH)
     tone = np.where(through, 1.0, tone)
     far |= through
     wet = seen.has & (seen.y < 1.8) & (seen.kind == Kind.STONE)
@@ -186,75 +187,20 @@ def _mirror(
     shown = mirror.seen.has[line, column] & water
     long = keys.mirror * (1.0 if job.thrift < PLAIN else 1 / 3)
     shown &= broken_off(job.lines, job.width, below, long, seed + 1)
-    shown &= ~_arched(direct.seen) | (np.arange(job.lines)[:, None] >= edge)
+    shown &= ~arched(direct.seen) | (np.arange(job.lines)[:, None] >= edge)
     value = mirror.tone[line, column]
     shown = lay_strokes(picture, shown, value, below / long, seed + 3)
     warm = np.where(mirror.glow, 1.3, mirror.warm * 0.8)[line, column]
     warm = warm * np.clip(1.1 - below / long, 0.0, 1.0)
     tinted = shown & (warm > LEAST_WARM)
     picture.lay(tinted, "warmth", np.clip(np.floor((warm - LEAST_WARM) / 0.3), 0, 4))
-    heat = _columns(lamps, eye, edge, job, seed)
+    heat = lamp_columns(lamps, eye, edge, job, seed)
     bright = water & (heat >= 0)
     picture.lay(bright, "warmth", np.floor(heat + 1.6))
     picture.guard |= bright
     dark, thread = shore_line(has & (direct.seen.y < 2), seed + 2, 0.35)
     picture.lay(dark & ~has, "mirror", 0.0)
     picture.lay(thread & ~has, "thread", 1.0)
-
-
-def lay_strokes(
-    picture: TonalPicture, shown: np.ndarray, value: np.ndarray, far: np.ndarray, seed: int
-) -> np.ndarray:
-    """Lay the mirror of what stands, in level strokes; their pixels (N, W) bool.
-
-    Fronts have one tone, what the moon lights another, and shade is told by a few dark strokes.
-
-    shown: (N, W) bool; value: tones (N, W); far: (N, W) share of the mirror's length, at which
-    more and more of the strokes are left out
-    """
-    lines, width = shown.shape
-    stroke = fractal(width, lines, seed, STROKES, 0.9, octaves=2)
-    bright = value >= 3
-    least = np.where(bright, LEFT_OUT, SHADE_OUT)
-    drawn = shown & (stroke > least + SPARSER * np.clip(far, 0.0, 1.0))
-    picture.lay(drawn, "mirror", np.where(bright, np.minimum(value, 4.0), 1.0))
-    return drawn
-
-
-LEFT_OUT, SHADE_OUT = -0.2, 0.02
-"""Noise from which strokes of light and of shade are drawn at the water's edge."""
-SPARSER = 0.4
-"""How much more noise a stroke takes at the end of the mirror."""
-STROKES = 26
-"""Strokes round 512 columns, or so many cells of their noise."""
-
-
-def _arched(seen: Seen) -> np.ndarray:
-    """Pixels (N, W) bool that lie under a bridge's arch, in what is seen straight on."""
-    ring = seen.has & (seen.kind == Kind.RING)
-    return np.logical_or.accumulate(ring, axis=0) & ~ring
-
-
-def _columns(lamps: Sequence[Lamp], eye: Eye, edge: int, job: Job, seed: int) -> np.ndarray:
-    """Heat (N, W) of all lamps' light on the water, no two alike."""
-    heat = np.full((job.lines, job.width), -1.0)
-    if edge >= job.lines:
-        return heat
-    for number, lamp in enumerate(lamps):
-        column, _ = eye.place(lamp.place)
-        scale = eye.focal / lamp.place[2]
-        line = eye.horizon + (eye.height + lamp.place[1]) * scale - job.top - edge
-        one = unit(seed, number, 5)[0]
-        path = lamp_path(
-            (job.lines - edge, job.width),
-            (column, line),
-            hash_words(seed, number),
-            3.6 + 1.4 * one,
-            17.0 + 16.0 * one,
-        )
-        shown = path[max(0, -edge) :]
-        heat[max(0, edge) :] = np.maximum(heat[max(0, edge) :], shown)
-    return heat
 
 
 PAINTER = Painter(

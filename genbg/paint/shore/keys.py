@@ -17,7 +17,7 @@ class ShoreKeys:
     cover: float = key(
         0.65,
         "float",
-        "Share of the width that is land; a quay has one slip in the rest.",
+        "Share of the width that is land; the rest of a quay is a slip.",
         low=0.2,
         high=1,
     )
