@@ -15,7 +15,6 @@ PAINTERS: dict[str, str] = {
     "clouds": "clouds",
     "heaps": "heaps",
     "ridge": "ridge",
-    "ground": "ground",
     "crags": "crags",
     "waterfront": "waterfront",
     "floes": "floes",

@@ -25,7 +25,7 @@ paint = "ridge"
 lines = [72, 120]
 distance = 8
 [[layer]]
-paint = "ground"
+paint = "water"
 plane = "front"
 lines = [120, 224]
 distance = [8.0, 1.0]

@@ -29,7 +29,7 @@ paint = "sky"
 lines = [0, 120]
 body = "none"
 [[layer]]
-paint = "ground"
+paint = "water"
 lines = [120, 224]
 distance = [8.0, 1.0]
 """

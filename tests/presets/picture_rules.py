@@ -25,9 +25,9 @@ from genbg.request import read_request
 
 FOLDER = Path(__file__).parents[2] / "presets"
 NAMES = sorted(path.stem for path in FOLDER.glob("*.toml"))
-SEEDS = range(int(os.environ.get("GENBG_SEEDS", "2")))
+SEEDS = range(int(os.environ.get("GENBG_SEEDS", "10")))
 """Seeds over which the rules are held; `.ci/run` asks for twenty."""
-FLOORS = ("water", "ground", "swell")
+FLOORS = ("water", "swell", "calm", "pool", "meadow")
 PLAY = slice(120, 200)
 """Screen lines where play happens: the courier runs along the lower half of the screen."""
 
