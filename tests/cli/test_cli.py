@@ -56,8 +56,9 @@ def test_make_writes_an_export_and_a_table(bay, capsys):
     assert told.out.startswith("Low tide (seed 3, mood home)\n")
     figures, costs = told.out.split("\n\n")
     labels = [line[:16].strip() for line in figures.splitlines()[1:]]
-    asked = ["patterns", "palette rows", "error", "depths", "sprites", "memory", "transfer"]
-    assert labels == [*asked, "look next at", "check with"]
+    fit = ["patterns", "palette rows", "error", "asked for"]
+    costs_of = ["depths", "sprites", "memory", "transfer"]
+    assert labels == [*fit, *costs_of, "look next at", "check with"]
     assert costs.split()[:6] == ["what", "it", "takes", "used", "limit", "left"]
     assert "budget 64" in told.out
 
