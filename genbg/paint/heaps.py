@@ -12,6 +12,7 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.cloudforms import CloudLight, bank, ceiling, rain, tower
 from genbg.paint.craft.clouds import CloudPicture
+from genbg.paint.craft.dither import threshold_plane
 from genbg.paint.craft.edges import clean_mask, shifted
 from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.fields import fractal, profile
@@ -23,7 +24,9 @@ WARM_SHARE = 0.42
 """Nearness to the light from which clouds take the warm ramp."""
 FLEET = ((0.07, 0.03), (0.15, 0.045), (0.28, 0.075), (0.46, 0.115), (0.7, 0.16))
 """Rows of small heaps: how far up their bellies lie and their radius, as shares of the lines."""
-RAIN_STEPS = (0.3, 0.5, 0.72)
+RAIN_SOFT = 0.14
+"""Thickness over which rain passes from one ink to the next in a pattern of both."""
+RAIN_STEPS = (0.22, 0.42, 0.62)
 """Thickness from which rain takes its next ink."""
 
 
@@ -186,9 +189,10 @@ def _rain(keys: HeapsKeys, job: Job, picture: TonalPicture, light: CloudLight) -
         place = (x - half, x + half, job.lines * (0.25 + 0.3 * start), float(job.lines + 8))
         one = rain((job.lines, job.width), place, keys.slant, hash_words(job.seed, "rain", n))
         thick = np.maximum(thick, one * (0.5 + 0.5 * keys.rain))
+    soft = RAIN_SOFT * ((threshold_plane(*thick.shape, job.top, 4) + 0.5) / 16 - 0.5)
     for step, least in enumerate(RAIN_STEPS):
         tone = min(step, picture.last("rain"))
-        picture.lay(thick > least, "rain", float(tone))
+        picture.lay(thick + soft > least, "rain", float(tone))
 
 
 PAINTER = Painter(

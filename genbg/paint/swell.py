@@ -7,9 +7,9 @@ import numpy as np
 from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft.edges import clean_mask
+from genbg.paint.craft.breaker import lay_breaker
 from genbg.paint.craft.exact import blur, fall, smooth
-from genbg.paint.craft.fields import fractal, profile
+from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.swell import Roller, Swell, path_light, swell
 from genbg.paint.craft.tonal import TonalPicture
@@ -20,6 +20,8 @@ THRIFTY = 0.7
 RUN = 2
 LEAST = 0.1
 """Least share of the water's ramp: its very darkest ink is kept for what lies under a wave."""
+SCREEN = 320.0
+"""Columns of the first screen: a great wave takes the side of the light that has more of them."""
 AWAY = 170.0
 """Pixels from the body's column by which the sea has lost its light."""
 
@@ -83,7 +85,7 @@ def paint(keys: SwellKeys, job: Job) -> Painting:
     if keys.caps > 0:
         _caps(keys, job, picture, sea)
     if roller is not None:
-        _break(job, picture, sea, roller, horizon)
+        lay_breaker(job, picture, sea, roller, hash_words(job.seed, "roller"))
     return picture.painting(tidy=True)
 
 
@@ -92,58 +94,11 @@ def _roller(keys: SwellKeys, job: Job) -> Roller | None:
     if keys.roller <= 0:
         return None
     side, room, wide = (float(unit(job.seed, k)[0]) for k in (41, 42, 43))
-    half = keys.roller * (4.0 + 1.4 * wide)
-    x = _light_x(job) + (1.0 if side < 0.5 else -1.0) * (0.95 * half + 16.0 + 60.0 * room)
+    half, x = keys.roller * (3.7 + 1.0 * wide), _light_x(job)
+    more = (SCREEN / 2 - x) / SCREEN
+    way = 1.0 if side < 0.5 + 3.0 * more else -1.0
+    x = x + way * (0.8 * half + 14.0 + 40.0 * room)
     return Roller(x % job.width, half, keys.roller_line, keys.roller, 0.9 * keys.roller)
-
-
-def _break(job: Job, picture: TonalPicture, sea: Swell, roller: Roller, horizon: int) -> None:
-    """The roller's face, glassy under its crest, and the crest that tumbles over it."""
-    face = sea.wet & (sea.down > 0) & (sea.rise > 0.03)
-    off = (np.arange(job.width)[None, :] - roller.x + job.width / 2) % job.width - job.width / 2
-    seed, cells = hash_words(job.seed, "roller"), 40 * job.width // 512
-    drawn = fractal(job.width, job.lines, seed, cells, 1 / 14.0, octaves=3).astype(np.float64)
-    tone = 0.14 + 0.26 * sea.rise + 0.24 * drawn
-    picture.lay_share(face, "water", np.clip(tone + 0.1 * sea.height, LEAST, 1.0))
-    glass = sea.rise + 0.4 * drawn
-    picture.lay_share(face & (glass > 0.4), "glass", smooth(glass, 0.4, 1.05))
-    place = off / roller.half
-    spill = smooth(place, -0.5, 0.1) * smooth(place, 0.6, 0.3)
-    curl = fractal(job.width, job.lines, seed + 1, cells, 1 / 9.0, octaves=2).astype(np.float64)
-    tongues = profile(job.width, seed + 2, 26 * job.width // 512, octaves=3).astype(np.float64)
-    edge = 0.05 + spill * np.clip(0.36 + 1.1 * tongues[None, :] + 0.25 * curl, 0.04, 0.8)
-    crest = sea.wet & (sea.rise > 0.2) & (sea.down > -0.2) & (sea.down < edge)
-    light = 0.86 - 0.72 * np.clip((sea.down + 0.1) / (edge + 0.12), 0, 1) + 0.55 * drawn
-    lip = sea.wet & (sea.rise > 0.25) & (np.abs(sea.down + 0.02) < 0.06) & (spill <= 0.04)
-    picture.lay(lip & (drawn > -0.2), "foam", 2.0)
-    picture.lay_share(clean_mask(crest & (spill > 0.04)), "foam", np.clip(light, 0.0, 1.0))
-    _blown(job, picture, roller, horizon, spill, drawn)
-
-
-def _blown(
-    job: Job,
-    picture: TonalPicture,
-    roller: Roller,
-    horizon: int,
-    spill: np.ndarray,
-    drawn: np.ndarray,
-) -> None:
-    """Spray that the wind tears off the crest."""
-    rows = np.arange(job.lines)[:, None]
-    first = np.argmax(picture.holds("foam") & (spill > 0.02), axis=0)[None, :]
-    up = (first - rows) / (0.34 * roller.tall)
-    thick = spill * (1.0 - up) + 1.6 * drawn - 0.55
-    spray = (first > 0) & (up > 0) & (up < 1) & (thick > 0.12)
-    picture.lay_share(spray, "foam", np.clip(0.3 + thick, 0.0, 1.0))
-
-
-def _in_runs(tone: np.ndarray, top: int) -> np.ndarray:
-    """Tones held over runs of a cell's width and `RUN` lines: few contents, flat strokes."""
-    lines, width = tone.shape
-    above = top % RUN
-    held = np.pad(tone, ((above, -(above + lines) % RUN), (0, 0)), mode="edge")
-    held = np.round(held[::RUN, 4::8] * 12.0) / 12.0
-    return np.repeat(np.repeat(held, RUN, axis=0), 8, axis=1)[above : above + lines, :width]
 
 
 def _light_x(job: Job) -> float:

@@ -36,6 +36,10 @@ EYE_HEIGHT = 40.0
 FOCAL = 400.0
 THROUGH = 2.0
 """Least tone of canvas that light shines through."""
+SCREEN, MARGIN = 320, 40
+"""Columns of the first screen, and how far from its sides the first boat keeps, if it can."""
+CLEAR, NEAREST = 36, 36.0
+"""Columns to each side that the first boat likes free; how near the path it goes to have them."""
 DEPTH = 400.0
 """Where boats are, so that one unit is one pixel."""
 
@@ -69,12 +73,23 @@ def _berth(keys: BoatsKeys, job: Job, dice: Dice, number: int) -> Berth:
     """The first boat lies beside the path; others are farther off and smaller."""
     light = job.body.x if job.body is not None else (0.5 + 0.5 * job.light[0]) * job.width
     side = dice.choice((-1.0, 1.0))
-    off = dice.between(26, 52) if number == 0 else dice.between(80, 200)
+    off = dice.between(38, 60) if number == 0 else dice.between(80, 200)
+    if number == 0:
+        spots = (side * off, -side * off, side * NEAREST, -side * NEAREST)
+        best = min(spots, key=lambda spot: _crowd(job, light + spot))
+        side, off = (1.0 if best > 0 else -1.0), abs(best)
     x = light + side * off if keys.place < 0 else keys.place * job.width + number * side * off
     shrink = 1.0 if number == 0 else dice.between(0.45, 0.75)
     row = keys.foot * job.lines - 10.0 * (1.0 - shrink)
     way = -side if dice.chance(0.7) else side
     return Berth(x % job.width, row, keys.size * shrink, way, keys.pitch * dice.between(0.7, 1.3))
+
+
+def _crowd(job: Job, x: float) -> float:
+    """What stands against a boat at a column: things that it sees there, the screen's side."""
+    columns = np.arange(int(x) - CLEAR, int(x) + CLEAR) % job.width
+    seen = sum(int((one.painting.ink[:, columns] > 0).sum()) for one in job.seen.values())
+    return seen + job.lines * job.width * float(not MARGIN <= x <= SCREEN - MARGIN)
 
 
 def _hull(
@@ -135,7 +150,7 @@ def _dashes(job: Job, dice: Dice) -> np.ndarray:
 def _under(picture: TonalPicture, job: Job, berth: Berth, dice: Dice) -> None:
     """The dark reflection: broken dashes that thin out toward us."""
     down = np.arange(job.lines)[:, None] - berth.row
-    reach = 0.62 * berth.length
+    reach = max(1.0, min(0.62 * berth.length, job.lines - berth.row))
     wide = 0.46 * berth.length * (1.0 - 0.4 * down / reach)
     where = (down >= -1) & (down < reach) & (np.abs(_off(job, berth.x)) < wide)
     shown = where & (_dashes(job, dice) > -0.5 + 1.3 * down / reach)

@@ -191,7 +191,8 @@ def rain(
 ) -> np.ndarray:
     """How thick (N, W) float64, 0..1, a curtain of rain hangs.
 
-    It is a veil whose sides and foot are lost in streaks along the fall, each of its own length.
+    It is a veil of soft slanted folds that fades at its sides, where it leaves the cloud and where
+    it is lost over the ground.
 
     place: first and last column at the top, top row and foot row; slant: columns a row
     """
@@ -199,13 +200,11 @@ def rain(
     first, last, top, foot = place
     rows, columns = np.arange(lines)[:, None], np.arange(width)[None, :]
     along = np.floor(columns - slant * (rows - top)).astype(np.int64) % width
-    fine = fractal(width, lines, seed, width // 3, 1 / 26.0, octaves=1).astype(np.float64)
-    broad = fractal(width, lines, seed + 1, width // 18, 1 / 90.0, octaves=2).astype(np.float64)
-    streak = 0.55 * fine[rows, along] + 0.75 * broad[rows, along]
+    fine = fractal(width, lines, seed, width // 4, 1 / 34.0, octaves=1).astype(np.float64)
+    broad = fractal(width, lines, seed + 1, width // 26, 1 / 120.0, octaves=2).astype(np.float64)
+    folds = 0.6 * fine[rows, along] + 0.7 * broad[rows, along]
     middle, half = (first + last) / 2, (last - first) / 2
     off = np.abs((along - middle + width / 2) % width - width / 2) / half
-    body = smooth(off, 1.0, 0.35)
-    ends = smooth(rows, top - 4.0, top + 8.0) * smooth(rows, foot + 2.0, foot - 34.0)
-    return np.clip(body * (0.35 + 0.65 * ends) + streak * smooth(body, 0.0, 0.3), 0.0, 1.0) * (
-        (rows >= top) & (rows < foot)
-    )
+    drop = max(foot - top, 1.0)
+    ends = smooth(rows, top, top + 0.25 * drop) * smooth(rows, foot, foot - 0.3 * drop)
+    return np.clip(smooth(off, 1.0, 0.1) * ends * (0.95 + folds), 0.0, 1.0)

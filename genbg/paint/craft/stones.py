@@ -157,12 +157,14 @@ def light_stones(
     foot: np.ndarray,
     seed: int,
     bounce: bool = False,
+    back: float = 0.0,
 ) -> StoneLight:
     """Light on all stones.
 
     sun: unit vector to the sun (x right, y down, z toward the eye)
     foot: (W,) row of the waterline, toward which stone is wet and dark
     bounce: cool light comes from below, as off a sea of cloud, in place of from the sky
+    back: 0..1, how much the sun stands behind: then outer edges shine and the sky gives less
     """
     lines, width = picture.size
     nx, ny, nz = picture.normal
@@ -178,10 +180,10 @@ def light_stones(
     lit = np.clip(facing - 0.16, 0.0, 1.0) * (1.0 - 0.92 * shadow)
     warm = 0.08 + 0.86 * lit + 0.1 * (grain + big) * lit - 0.22 * wet
     warm = warm + np.where(edge & (facing > 0.3) & (shadow < 0.4), 0.14, 0.0)
-    warm = warm + 0.34 * _rims(picture, sun, shadow, big)
+    warm = warm + (0.34 + 0.5 * back) * _rims(picture, sun, shadow, big)
     up = 0.9 * ny if bounce else -0.9 * ny
     sky = np.clip(up + 0.15 * nz, 0.0, 1.0)
-    cool = 0.13 + 0.5 * sky + 0.08 * (grain + big) * (sky > 0.2) - 0.1 * wet
+    cool = 0.13 + (0.5 - 0.16 * back) * sky + 0.08 * (grain + big) * (sky > 0.2) - 0.1 * wet
     cool = cool + np.where(edge & (sky > 0.35), 0.12, 0.0) + 0.05 * nz * (sky < 0.3)
     return StoneLight(np.clip(warm, 0, 1), np.clip(cool, 0, 1), edge)
 

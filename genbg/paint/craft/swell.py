@@ -61,6 +61,8 @@ class Roller:
     deep: float
 
 
+SHOULDER = 0.55
+"""Share of its height by which a roller's back is whole: its ends sink into the sea."""
 BACK = 1.0
 """How much longer a roller's back is than its face."""
 
@@ -74,8 +76,8 @@ def roller_at(
     """
     off = (np.arange(width) + 0.5 - roller.x + width / 2) % width - width / 2
     sway = profile(width, hash_words(seed, "sway"), 12, octaves=3).astype(np.float64)
-    side = smooth(np.abs(off / roller.half) + 0.1 * sway, 1.0, 0.1)
-    crest = roller.line + 7.0 * sway - 0.10 * roller.deep * off / roller.half
+    side = smooth(np.abs(off / roller.half) + 0.25 * sway, 1.0, 0.1)
+    crest = roller.line + 7.0 * sway - 0.3 * roller.deep * off / roller.half
     down = (line[:, None] - crest[None, :]) / roller.deep
     shape = np.where(down < 0, smooth(down, -BACK, 0.0), power(1.0 - down, 1.7))
     return side * shape, down
@@ -118,7 +120,8 @@ def swell(
     if roller is not None:
         rise, down = roller_at(roller, line, width, seed)
         lifted = lifted - roller.tall * rise + 0.7 * rise * high * spacing(line)[:, None] * height
-        behind = (line[:, None] < first) & (rise < 0.08)
+        stands = smooth(rise.max(axis=0), 0.0, SHOULDER)[None, :]
+        behind = line[:, None] < first - (first - start) * stands - 3.0 * height
         lifted = np.where(behind, float(2 * lines), lifted)
     return _seen(lines, (line, height, lifted, number, rise, down))
 

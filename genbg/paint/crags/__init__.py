@@ -1,4 +1,4 @@
-"""Painter of a rocky coast: a headland with its cliffs, or boulders in the surf.
+"""Painter of a rocky coast: a headland with its cliffs, boulders in the surf, a ledge before us.
 
 The layers that it sees tell where foam is: boulders keep away from a breaking wave.
 """
@@ -10,18 +10,23 @@ import numpy as np
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.edges import clean_mask
+from genbg.paint.craft.exact import blur
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.spray import Burst, burst, collar, drops
 from genbg.paint.craft.stones import StoneLight, StonePicture, add_stone, light_stones
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.crags.keys import RAMPS, CragsKeys
+from genbg.paint.crags.ledge import lay_ledge
 from genbg.paint.crags.plans import Group, light_x, off, plan
 
 SUN_HEIGHT = 34.0
 """Lines above the body from which stone is lit, so that its upper planes have light."""
 TOWARD_US = 0.28
-"""Share of the sun's light that comes from our side."""
+"""Share of the sun's light that comes from our side; BEHIND: from behind stone that is backlit."""
+BEHIND = -0.6
+MIRROR = 0.5
+"""Length of the dark reflection under a stone, a share of its height."""
 THIN = 0.34
 """Thickness from which foam is seen."""
 TURF_LINES = 4.0
@@ -31,6 +36,11 @@ TURF_LINES = 4.0
 def paint(keys: CragsKeys, job: Job) -> Painting:
     """Stone and surf; the rest is see-through."""
     picture = TonalPicture(job, RAMPS)
+    if keys.kind == "ledge":
+        half = job.width / 2
+        off_light = (np.arange(job.width) + 0.5 - light_x(job) + half) % job.width - half
+        lay_ledge(keys, job, picture, np.abs(off_light))
+        return picture.painting()
     for group in plan(keys, job):
         _draw_group(keys, job, picture, group)
     return picture.painting(tidy=True)
@@ -43,9 +53,11 @@ def _draw_group(keys: CragsKeys, job: Job, picture: TonalPicture, group: Group) 
         add_stone(field, stone)
     wave = profile(job.width, hash_words(group.seed, "foot"), 18, octaves=3).astype(np.float64)
     foot = group.row + 4.8 * wave
-    lit = light_stones(field, _sun(job, group), foot, group.seed)
+    lit = light_stones(field, _sun(keys, job, group), foot, group.seed, back=keys.backlit)
     cover = clean_mask(field.cover) & (np.arange(job.lines)[:, None] <= foot[None, :])
     _spray(keys, job, picture, group)
+    if keys.backlit > 0:
+        _footing(keys, job, picture, cover, group)
     picture.lay_share(cover & lit.sunlit, "warm", lit.warm)
     picture.lay_share(cover & ~lit.sunlit, "cold", lit.cool)
     if keys.kind == "headland" and keys.turf > 0:
@@ -56,15 +68,36 @@ def _draw_group(keys: CragsKeys, job: Job, picture: TonalPicture, group: Group) 
     _foam(picture, np.where(cover, 0.0, thick), thick)
 
 
-def _sun(job: Job, group: Group) -> tuple[float, float, float]:
-    """Unit vector from a group to the sun, seen a little from our side."""
+def _footing(
+    keys: CragsKeys, job: Job, picture: TonalPicture, cover: np.ndarray, group: Group
+) -> None:
+    """What joins stone and water: the dark reflection in broken dashes, and a collar of foam."""
+    lines, width = cover.shape
+    rows = np.arange(lines)[:, None]
+    last = lines - 1 - np.argmax(cover[::-1], axis=0)
+    stands = cover.any(axis=0) & (last > group.row - 6.0)
+    tall = blur(np.where(stands, cover.sum(axis=0), 0.0)[None, :], 4, 0)
+    down = np.where(stands, rows - last[None, :], -1.0)
+    seed = hash_words(group.seed, "mirror")
+    dash = fractal(width, lines, seed, width // 10, 1 / 1.6, octaves=2).astype(np.float64)
+    share = down / np.maximum(MIRROR * tall, 1.0)
+    picture.lay((down > 0) & (share < 1.0) & (dash > 0.9 * share - 0.35), "cold", 0.0)
+    lace = fractal(width, lines, seed + 1, width // 7, 1 / 2.0, octaves=2).astype(np.float64)
+    thick = keys.surf * (1.5 - 0.3 * down) + 1.7 * lace
+    shown = (down > 0) & (down < 5) & (thick > 0.5)
+    picture.lay(shown, "foam", np.where(thick > 1.1, 2.0, np.where(thick > 0.75, 1.0, 0.0)))
+
+
+def _sun(keys: CragsKeys, job: Job, group: Group) -> tuple[float, float, float]:
+    """Unit vector from a group to the sun: a little from our side, or from behind."""
     dx = off(job, group.middle, light_x(job))
     top = job.top + group.row - 0.5 * group.tall
     dy = (job.body.y if job.body is not None else job.top) - SUN_HEIGHT - top
     dy = min(dy, -0.2 * abs(dx))
     long = float(np.sqrt(dx * dx + dy * dy)) + 1e-6
-    flat = float(np.sqrt(1.0 - TOWARD_US * TOWARD_US))
-    return flat * dx / long, flat * dy / long, TOWARD_US
+    toward = TOWARD_US + keys.backlit * (BEHIND - TOWARD_US)
+    flat = float(np.sqrt(1.0 - toward * toward))
+    return flat * dx / long, flat * dy / long, toward
 
 
 def _turf(
@@ -110,7 +143,7 @@ def _foam(picture: TonalPicture, thick: np.ndarray, bright: np.ndarray) -> None:
 
 PAINTER = Painter(
     name="crags",
-    about="A rocky coast: a headland with its cliffs, or boulders in the surf.",
+    about="A rocky coast: a headland with its cliffs, boulders in the surf, or a ledge before us.",
     params=CragsKeys,
     ramps=RAMPS,
     paint=paint,

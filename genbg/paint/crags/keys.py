@@ -6,7 +6,7 @@ from genbg.keys import key
 from genbg.paint.contract import Ramp
 from genbg.records import record
 
-KINDS = ("boulders", "headland")
+KINDS = ("boulders", "headland", "ledge")
 
 
 @record(frozen=True)
@@ -29,6 +29,9 @@ class CragsKeys:
         high=1,
     )
     turf: float = key(0.6, "float", "Grass on a headland.", low=0, high=1)
+    backlit: float = key(
+        0.0, "float", "How much the sun stands behind: dark faces, bright rims.", low=0, high=1
+    )
     surf: float = key(0.7, "float", "Foam and spray.", low=0, high=1)
 
 

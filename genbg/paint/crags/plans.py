@@ -19,6 +19,8 @@ CAPES = (
     (0.15, 0.3, 0.5, 0.72, 0.88, 1.0, 0.6, 0.18, 0.4, 0.1),
 )
 """Heights along capes, from their brow to their back: a long back; stacks; one that climbs."""
+PATH = 60.0
+"""What a column on the body's path counts, beside pixels of foam in it: stones keep off both."""
 SEEDS = 2**31
 
 
@@ -78,13 +80,13 @@ def _quiet_places(keys: CragsKeys, job: Job, sun: float) -> list[float]:
         first = 1
         for use in seen.painting.ramps:
             inks = (seen.painting.ink >= first) & (seen.painting.ink < first + use.steps)
-            busy += inks.sum(axis=0) * (use.name == "foam")
+            busy += 6.0 * inks.sum(axis=0) * (use.name in ("foam", "glass"))
             first += use.steps
     busy = blur(busy[None, :], 48, 0)[0]
     columns = np.arange(0, job.width, 8)
     score = busy[columns] + 1.5 * unit(job.seed, columns, 3)
     near = np.abs([off(job, float(x), sun) for x in columns])
-    score = score + 4.0 * smooth(near, 90.0, 30.0)
+    score = score + PATH * smooth(near, 110.0, 40.0)
     found: list[float] = []
     for _ in range(keys.groups):
         found.append(float(columns[int(np.argmin(score))]))
