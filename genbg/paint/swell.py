@@ -101,6 +101,15 @@ def _roller(keys: SwellKeys, job: Job) -> Roller | None:
     return Roller(x % job.width, half, keys.roller_line, keys.roller, 0.9 * keys.roller)
 
 
+def _in_runs(tone: np.ndarray, top: int) -> np.ndarray:
+    """Tones held over runs of a cell's width and `RUN` lines: few contents, flat strokes."""
+    lines, width = tone.shape
+    above = top % RUN
+    held = np.pad(tone, ((above, -(above + lines) % RUN), (0, 0)), mode="edge")
+    held = np.round(held[::RUN, 4::8] * 12.0) / 12.0
+    return np.repeat(np.repeat(held, RUN, axis=0), 8, axis=1)[above : above + lines, :width]
+
+
 def _light_x(job: Job) -> float:
     return job.body.x if job.body is not None else (0.5 + 0.5 * job.light[0]) * job.width
 
