@@ -11,6 +11,7 @@ from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.canyon.floor import lay_floor, lay_front
 from genbg.paint.canyon.plans import draw_plan
+from genbg.paint.canyon.sand import heap_sand, mark_sand
 from genbg.paint.canyon.shelter import build_shelter
 from genbg.paint.canyon.stone import lay_rock, raise_rocks
 from genbg.paint.contract import Job, Painter, Ramp
@@ -71,8 +72,11 @@ def paint(keys: CanyonKeys, job: Job) -> Painting:
     for rock in rocks:
         lay_rock(picture, job, keys, rock)
     lay_front(picture, job, keys, plan, floor)
+    if keys.rank == "near":
+        mark_sand(picture, job, plan)
     if plan.shelter:
         build_shelter(picture, job, keys, plan, floor)
+        heap_sand(picture, job, plan)
     picture.calm(job.thrift)
     return picture.painting(tidy=True)
 

@@ -183,5 +183,6 @@ def _casters(job: Job, plan: Plan, rocks: list[Raised], ground: Ground) -> np.nd
         foot = float(depth_at(ground, np.array(plan.line - job.top)))
         rows = np.flatnonzero(np.abs(ground.depth - foot - 9.0) < 10.0)
         columns = np.floor(plan.x + np.arange(-13, 14) * plan.size).astype(np.int64) % job.width
-        caster[np.ix_(rows, columns)] = 22.0 * plan.size
+        off = (ground.depth[rows] - foot - 9.0) / 10.0
+        caster[np.ix_(rows, columns)] = (22.0 * plan.size * (1.0 - off * off))[:, None]
     return caster

@@ -111,23 +111,26 @@ def _gate(dice: Dice, tall: float, away: int) -> Drawn:
 
 def _arch(dice: Dice, tall: float, away: int) -> Drawn:
     """One great arch, the shelter near us beside it."""
-    x = VIEW - dice.between(30, 56) * away
-    wide = dice.between(46, 56)
+    off = dice.between(-24, 84)
+    x = VIEW - off * away
+    wide = dice.between(28, 56)
+    high = dice.between(0.62, 0.95)
     masses = [
         Mass(
             x,
             42,
             wide + 34,
             19,
-            tall * 0.84,
+            tall * high,
             0.7,
             0.006,
-            Arch(x + 8 * away, 16, wide, 62 * tall / TALL),
+            Arch(x + 8 * away, 16, wide, (high - 0.34) * tall),
         ),
-        Mass(x - (wide + 40) * away, 50, 26, 24, tall * 0.94),
-        Mass(x + (wide + 46) * away, 44, 14, 12, tall * 0.44),
+        Mass(x - (wide + 40) * away, 50, 26, 24, tall * dice.between(0.5, 1.05)),
+        Mass(x + (wide + 46) * away, 44, 14, 12, tall * dice.between(0.3, 0.6)),
     ]
-    return masses + _others(dice, x, tall), x + (wide + 72) * away, dice.between(158, 164), 1.25
+    beside = min(wide + 72, off + 108)
+    return masses + _others(dice, x, tall), x + beside * away, dice.between(158, 164), 1.25
 
 
 def _spires(dice: Dice, tall: float, away: int) -> Drawn:

@@ -58,14 +58,15 @@ def draw_boulder(dice: Dice, wide: float, tall: float) -> Boulder:
 
 def _planes(dice: Dice) -> list[tuple[float, float, float, float]]:
     """(right, up, near, distance from the middle) of all planes; normals have length 1."""
-    found = [(0.3 * 0.5 * dice.bell(), 1.0, 0.25, dice.between(0.62, 0.85))]
+    lean = dice.choice((-1, 1)) * dice.between(0.3, 0.8)
+    found = [(lean, 1.0, 0.25, dice.between(0.7, 0.9))]
     found += [
         (-0.85, 0.45, 0.35, dice.between(0.7, 0.95)),
         (0.8, 0.3, 0.6, dice.between(0.7, 0.95)),
     ]
     for _ in range(SLANTS):
         way, rise = dice.unit(), dice.between(-0.05, 0.9)
-        found.append((float(cosine(way)), rise, float(sine(way)), dice.between(0.7, 1.0)))
+        found.append((float(cosine(way)), rise, float(sine(way)), dice.between(0.62, 1.05)))
     start = dice.unit()
     for number in range(GIRDLE):
         way = start + number / GIRDLE

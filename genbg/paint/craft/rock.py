@@ -33,6 +33,8 @@ OVERHANG = 1.5
 """Pixels by which soft beds are hollowed."""
 TALUS_SLOPE = 1.5
 """Pixels of way for one of height down a heap of talus."""
+DIP = 20.0
+"""Pixels by which beds lean up and down along a rock, so that no ledge runs level."""
 CLOSE = 26.0
 """Half width in pixels below which a mass has shallower steps and flutes."""
 
@@ -198,8 +200,8 @@ class _Shared:
         self.width = width
         self.beds = draw_beds(Dice(seed, "beds"), top, scale)
         self.count = int(top) + 20
-        self.dip = 7.0 * scale * _line(seed, "dip", width, 130, 2)
-        cap = 6.0 * _line(seed, "cap", width, 22, 3) + 8.0 * _line(seed, "wide", width, 64, 2)
+        self.dip = DIP * scale * _line(seed, "dip", width, 90, 2)
+        cap = 9.0 * _line(seed, "cap", width, 22, 3) + 15.0 * _line(seed, "wide", width, 52, 2)
         self.cap = np.floor(cap * scale / 2 + 0.5) * 2 + 0.5 * self.dip
         cells = max(2, width // 22)
         wobble = fractal(
@@ -229,7 +231,7 @@ class _Body:
         self.heap = shared.heap[:, self.columns] * mass.talus
         self.lid = mass.top - shared.cap[self.columns] * (1.0 if mass.arch is None else 1.6)
         self.first = int(np.argmax((self.near < REACH_OF_FOOT).any(axis=1)))
-        self.bend = 1.0 + 0.03 * shared.dip[self.columns]
+        self.bend = 1.0 + 0.03 * shared.dip[self.columns] * (7.0 / DIP)
         self.rag = shared.wobble[:, self.columns]
         self.from_arch = (
             None if mass.arch is None else wrapped(self.columns, mass.arch.x, shared.width)

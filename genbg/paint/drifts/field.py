@@ -27,6 +27,8 @@ REACH = 150.0
 """Lines times pixels of depth a line: how far ground recedes."""
 BELOW = 28
 """Lines below the screen where the nearest drifts have their foot."""
+SEAM = 7.0
+"""Lines below the upper edge within which ground without a ragged edge grows its forms."""
 SUB = 2
 """Rows of the field a line."""
 LIGHT = (0.85, 0.42, 0.32)
@@ -63,6 +65,8 @@ def lay_drifts(picture: TonalPicture, job: Job, keys: DriftsKeys) -> Field:
         heights = heights + _ripples(job, keys, ground)
     heights = _cut(job, keys, ground, heights)
     edge = _edge(job, keys)
+    if keys.edge <= 0:
+        heights = heights * smooth(ground.base, 1.0, SEAM)[:, None]
     limit = np.maximum(ground.base[:, None] - 1.0, 0.0)
     heights = np.minimum(heights, limit)
     clip = ground.base[:, None] < edge[None, :]

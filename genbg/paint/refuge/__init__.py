@@ -12,7 +12,7 @@ from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.refuge.house import build_house
 from genbg.paint.refuge.lamplight import lay_lamp, lay_light, lay_shadow
-from genbg.paint.refuge.shoulder import lay_shoulder
+from genbg.paint.refuge.shoulder import lay_shoulder, lay_trail
 from genbg.paint.refuge.site import draw_site
 from genbg.paint.refuge.trees import cast_firs, fir_places, plant_firs
 from genbg.records import record
@@ -66,9 +66,10 @@ def paint(keys: RefugeKeys, job: Job) -> Painting:
         plant_firs(picture, job, keys, shoulder, firs)
         picture.calm(job.thrift)
         return picture.painting(tidy=True)
-    lay_shadow(picture, site, shoulder)
+    lay_shadow(picture, job, site, shoulder)
     if keys.lamplight > 0:
         lay_light(picture, job, site, shoulder, keys.lamplight)
+    lay_trail(picture, job, site, shoulder)
     plant_firs(picture, job, keys, shoulder, [fir for fir in firs if fir[0] >= site.deep])
     build_house(picture, job, keys, site, shoulder)
     lay_lamp(picture, site, shoulder)

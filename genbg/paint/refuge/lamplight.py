@@ -21,6 +21,10 @@ if TYPE_CHECKING:
 
 POST = 27
 """Height of the lamp post in pixels."""
+OVER_SHADE = 1.7
+"""Tone of the glow ramp from which lamplight shows on snow in shade."""
+LEVEL_LINES = 3
+"""Lowest lines of the layer, which stay level snow of one tone to meet the next layer."""
 OVER_MOON = 0.62
 """Share of the glow ramp from which lamplight shows on snow that the moon lights."""
 
@@ -53,6 +57,7 @@ def lay_light(
     x = wrapped(np.arange(width), site.house, width)[None, :] / (70.0 * site.size)
     y = (line - foot - 2) / 12.0
     pool = np.maximum(pool, 0.62 * (1.0 - np.sqrt(x * x + y * y)))
+    pool = pool - 1.3 * smooth(line, lines - 9.0, lines - LEVEL_LINES)
     reached = pool > -0.12
     pool = pool + (0.1 + 0.25 * np.clip(1.0 - pool, 0, 1)) * sway
     last = picture.last("glow")
@@ -60,7 +65,7 @@ def lay_light(
     tone = np.clip(pool, 0.0, 1.05) * 0.98 * last
     edge = (threshold_plane(lines, width, job.top, 4) + 0.5) / 16.0 - 0.5
     bright, dim = picture.holds("lit"), picture.holds("shade")
-    from_tone = np.where(bright, OVER_MOON * last, 0.5) + 0.9 * edge
+    from_tone = np.where(bright, OVER_MOON * last, OVER_SHADE) + 0.9 * edge
     lit = (bright | dim) & reached & (tone > from_tone)
     relief = np.where(bright, picture.tone - 2.0, picture.tone - 3.5)
     tone = np.maximum(
@@ -103,19 +108,22 @@ def lay_lamp(picture: TonalPicture, site: Site, shoulder: Shoulder) -> None:
     picture.guard[max(0, y - POST - 2) : y - POST + 8, columns] = True
 
 
-def lay_shadow(picture: TonalPicture, site: Site, shoulder: Shoulder) -> None:
+def lay_shadow(picture: TonalPicture, job: Job, site: Site, shoulder: Shoulder) -> None:
     """The house's shadow: toward us and away from the body."""
     lines, width = picture.tone.shape
     foot = shoulder.line(site.house, site.deep)
     side = float(shoulder.side[int(site.house) % width])
     down = np.arange(lines)[:, None] - foot + 4
     middle = site.house - side * (6.0 + 1.2 * down)
-    half = site.size * (30.0 - 0.5 * np.maximum(down, 0))
+    long = min(15.0 * site.size, lines - foot + 4.0 - LEVEL_LINES)
+    share = np.clip(down / max(long, 1.0), 0.0, 1.0)
+    frayed = fractal(width, 1, hash_words(job.seed, "frayed"), width // 9, octaves=2)[0]
+    half = site.size * 30.0 * np.sqrt(1.0 - share * share) * (1.0 + 0.3 * frayed)
     off = wrapped(np.arange(width)[None, :], middle, width)
     cast(
         picture,
-        (np.abs(off) < half) & (down >= 0) & (down < 20 * site.size),
-        0.62 * picture.last("shade"),
+        (np.abs(off) < half) & (down >= 0) & (down < long),
+        0.97 * picture.last("shade"),
     )
 
 

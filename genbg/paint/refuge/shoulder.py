@@ -1,4 +1,4 @@
-"""The shoulder of snow: its height field, the path cut into it, and how it is laid."""
+"""The shoulder of snow: its height field, how it is laid, the footprints on it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import numpy as np
 from genbg.paint.contract import Job
 from genbg.paint.craft.exact import fall, sine, smooth
 from genbg.paint.craft.fields import fractal
-from genbg.paint.craft.relief import Ground, cut_way, oblique, side_light, wrapped
+from genbg.paint.craft.relief import Ground, oblique, side_light, wrapped
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.terrain import Tones, lay_ground, lie_in_light
 from genbg.paint.craft.tonal import TonalPicture
@@ -19,6 +19,10 @@ from genbg.records import record
 if TYPE_CHECKING:
     from genbg.paint.refuge import RefugeKeys
 
+TRAIL = 7
+"""Lines above the lower edge on which the trail runs along the level snow."""
+STRIDE = 8.0
+"""Columns from one footprint to the next."""
 ROWS = 40
 """Pixels of depth of the shoulder."""
 TILT = 0.85
@@ -49,8 +53,6 @@ def lay_shoulder(picture: TonalPicture, job: Job, keys: RefugeKeys, site: Site) 
     """Lay the shoulder; its last line is level ground of one tone."""
     ground = oblique(ROWS, float(job.lines), TILT)
     heights = _heights(job, keys, site, ground)
-    if site.lived_in:
-        heights = _cut_path(job, site, ground, heights)
     heights = heights * smooth(ground.depth, 0.0, 9.0)[:, None]
     side = side_light(job.body.x if job.body else None, job.width, job.light[0])
     lie = lie_in_light(heights, ground, (LIGHT[0] * side, LIGHT[1], LIGHT[2]))
@@ -91,26 +93,32 @@ def _heights(job: Job, keys: RefugeKeys, site: Site, ground: Ground) -> np.ndarr
     drift = 4.6 * np.maximum(drift, 0.0) * np.maximum(drift, 0.0) * smooth(deep, 0.04, 0.25)
     if site.lived_in:
         off = wrapped(column, site.house, job.width)
-        about = fall((off / 46.0) ** 4)[None, :] * smooth(np.abs(deep - site.deep), 0.4, 0.15)
+        about = fall((off / 46.0) ** 4)[None, :] * smooth(deep - site.deep, 0.4, 0.15)
         drift = drift * (1.0 - 0.9 * about)
-        heights = heights + 5.0 * fall((off / 60.0) ** 2)[None, :] * smooth(
+        heights = heights + 3.0 * fall((off / 60.0) ** 2)[None, :] * smooth(
             deep, 0.1, site.deep + 0.1
         )
     return heights + drift
 
 
-def _cut_path(job: Job, site: Site, ground: Ground, heights: np.ndarray) -> np.ndarray:
-    """The path from the door down to the hollow: it winds and widens toward us."""
-    start = site.deep * ground.depth[-1] - 2.0
-    near = np.clip((start - ground.depth) / max(start, 1.0), 0.0, 1.0)
-    middle = (
-        site.house
-        + site.turn * (14.0 * site.size - 14.0 * near)
-        + 13.0 * near * sine(0.1 + 0.8 * near)
-    )
-    half = 2.4 + 4.0 * near
-    off = wrapped(np.arange(job.width)[None, :], middle[:, None], job.width) / half[:, None]
-    deep = np.where((ground.depth < start) & (ground.depth > 0), 1.4 * smooth(near, 0.0, 0.5), 0.0)[
-        :, None
-    ]
-    return cut_way(heights, off, deep, 0.35 * deep)
+def lay_trail(picture: TonalPicture, job: Job, site: Site, shoulder: Shoulder) -> None:
+    """Footprints from the door down to the level snow, and along it to both sides."""
+    lines, width = picture.tone.shape
+    foot, low = shoulder.line(site.house, site.deep) + 3, lines - TRAIL
+    door = site.house + site.turn * 14.0 * site.size
+    down = np.arange(0.0, max(low - foot, 1), STRIDE / 2)
+    share = down / max(low - foot, 1)
+    along = np.arange(0.0, width - STRIDE, STRIDE)
+    x = np.concatenate([door + 13.0 * site.turn * share * share, along])
+    y = np.concatenate([foot + down, low + 2.0 * sine(along * (3.0 / width))])
+    leg = np.arange(len(x)) % 2
+    x = np.concatenate([x[: len(down)] + 3.0 * leg[: len(down)], along])
+    column = np.floor(x).astype(np.int64)
+    row = np.clip(np.floor(y + 0.5).astype(np.int64) + leg, 0, lines - 2)
+    pit = np.zeros((lines, width), dtype=bool)
+    for wide in range(3):
+        pit[row, (column + wide) % width] = True
+    rim = np.roll(pit, 1, axis=0) & ~pit
+    picture.shift(pit & picture.holds("lit"), -1.8)
+    picture.shift(rim & picture.holds("lit"), 0.7)
+    picture.shift(pit & picture.holds("shade", "glow"), -1.0)

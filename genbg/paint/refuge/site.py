@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from genbg.paint.refuge import RefugeKeys
 
 PLACES = ("crest", "wood", "hollow")
+SAPLINGS = 4
+"""Groups of low firs on the level snow nearest to us."""
 SPARED = 0.5
 """Share of the firs that a thrifty picture leaves out."""
 NEAR_BODY = {1: (96, 150), -1: (-132, -84)}
@@ -112,6 +114,8 @@ def _groves(
     if dice.unit() < 0.5:
         found.append(Grove(middle - side * 60, 10, 2, 0.3, 0.5))
     found.append(Grove(middle + 180 * dice.choice((-1, 1)), 30, 2, 0.35, 0.4))
+    for _ in range(SAPLINGS):
+        found.append(Grove(middle + dice.between(-256, 256), 26, 2, 0.3, 0.0))
     share = keys.trees / 0.6 * (1.0 - SPARED * job.thrift)
     return tuple(
         Grove(g.x % job.width, g.spread, max(0, round(g.count * share)), g.tall, g.deep)
