@@ -58,7 +58,7 @@ def draw_boulder(dice: Dice, wide: float, tall: float) -> Boulder:
 
 def _planes(dice: Dice) -> list[tuple[float, float, float, float]]:
     """(right, up, near, distance from the middle) of all planes; normals have length 1."""
-    lean = dice.choice((-1, 1)) * dice.between(0.3, 0.8)
+    lean = dice.choice((-1, 1)) * dice.between(0.2, 0.55)
     found = [(lean, 1.0, 0.25, dice.between(0.7, 0.9))]
     found += [
         (-0.85, 0.45, 0.35, dice.between(0.7, 0.95)),

@@ -38,6 +38,9 @@ class RefugeKeys:
     snow: float = key(1.0, "float", "How laden firs and roofs are.", low=0, high=1)
 
 
+TRAIL_UP_TO = 0.5
+"""Thrift from which footprints are left out: each costs patterns."""
+
 RAMPS = (
     Ramp("lit", "Snow in the light.", ("#244992", "#92b6db", "#ffffff"), 6, hazed=False),
     Ramp("shade", "Snow in shade.", ("#000024", "#24246d", "#244992"), 5, hazed=False),
@@ -69,7 +72,8 @@ def paint(keys: RefugeKeys, job: Job) -> Painting:
     lay_shadow(picture, job, site, shoulder)
     if keys.lamplight > 0:
         lay_light(picture, job, site, shoulder, keys.lamplight)
-    lay_trail(picture, job, site, shoulder)
+    if job.thrift < TRAIL_UP_TO:
+        lay_trail(picture, job, site, shoulder)
     plant_firs(picture, job, keys, shoulder, [fir for fir in firs if fir[0] >= site.deep])
     build_house(picture, job, keys, site, shoulder)
     lay_lamp(picture, site, shoulder)

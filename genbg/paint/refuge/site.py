@@ -114,7 +114,7 @@ def _groves(
     if dice.unit() < 0.5:
         found.append(Grove(middle - side * 60, 10, 2, 0.3, 0.5))
     found.append(Grove(middle + 180 * dice.choice((-1, 1)), 30, 2, 0.35, 0.4))
-    for _ in range(SAPLINGS):
+    for _ in range(round(SAPLINGS * (1.0 - job.thrift))):
         found.append(Grove(middle + dice.between(-256, 256), 26, 2, 0.3, 0.0))
     share = keys.trees / 0.6 * (1.0 - SPARED * job.thrift)
     return tuple(
