@@ -73,7 +73,7 @@ def paint(keys: CanyonKeys, job: Job) -> Painting:
         lay_rock(picture, job, keys, rock)
     lay_front(picture, job, keys, plan, floor)
     if keys.rank == "near":
-        mark_sand(picture, job, plan)
+        mark_sand(picture, job, plan, keys.dunes > 0)
     if plan.shelter:
         build_shelter(picture, job, keys, plan, floor)
         heap_sand(picture, job, plan)

@@ -30,14 +30,14 @@ HEAPED = 46.0
 """Columns about the shelter on which wind has heaped sand."""
 
 
-def mark_sand(picture: TonalPicture, job: Job, plan: Plan) -> None:
-    """Lay ripples, rims of low dunes and the road on the lit sand."""
+def mark_sand(picture: TonalPicture, job: Job, plan: Plan, rims: bool) -> None:
+    """Lay ripples, the road and, where `rims`, low dunes on the lit sand."""
     lines, width = picture.tone.shape
     line = np.arange(lines)[:, None]
     below = lines - 1.0 - line
     free = picture.holds("sand") & (below < RIPPLED_FROM)
     picture.shift(free, np.where(free, _ripples(job, width, lines, below), 0.0))
-    for number, over in enumerate(RIMS):
+    for number, over in enumerate(RIMS if rims else ()):
         _lay_rim(picture, job, plan, number, lines - 1.0 - over)
     if plan.shelter:
         _lay_road(picture, job, plan)
