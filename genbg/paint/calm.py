@@ -73,7 +73,7 @@ def paint(keys: CalmKeys, job: Job) -> Painting:
         whole = np.concatenate([np.zeros((first, job.width)), tone])
         picture.lay(rows, "water", whole, 0.2)
         _path(picture, keys, job, first)
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 def _depth(lines: int) -> np.ndarray:

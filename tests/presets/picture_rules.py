@@ -262,7 +262,9 @@ def measure_preset(name: str) -> Figures:
         play.append(play_contrast(scene))
         for band, contrast, off in band_figures(scene):
             bands.setdefault(band, []).append((contrast, off))
-        repeated += [f"seed {seed}, {one.name}" for one in scene.layers if repeats(one)]
+        floors = {layer.name for layer in scene.preset.layers if layer.paint in FLOORS}
+        things = [one for one in scene.layers if one.name not in floors]
+        repeated += [f"seed {seed}, {one.name}" for one in things if repeats(one)]
         prints.add(tuple(plane.ink.tobytes() for plane in scene.planes))
         if last is not None:
             likest.append(likeness(last, scene))

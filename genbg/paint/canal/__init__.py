@@ -85,7 +85,7 @@ def paint(keys: CanalKeys, job: Job) -> Painting:
         plain = replace(job, thrift=1.0)
         mirror = _shaded(still, shadows, lamps, eye, keys, plain)
         _mirror(picture, direct, mirror, lamps, eye, keys, job)
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 def _shaded(

@@ -82,7 +82,7 @@ def paint(keys: CliffKeys, job: Job) -> Painting:
     if keys.mirror:
         still = look_in_water(stage, eye, lines, job.width, bend)
         _mirror(picture, seen, still, shadows, keys, job)
-    return picture.painting()
+    return picture.painting(tidy=True)
 
 
 def _side(sun: float, away: float, width: int) -> float:
