@@ -18,6 +18,7 @@ from genbg.paint.craft.edges import remove_strays
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.ground import Turf, cut_stone, fern, lay_ridge, road, torn
 from genbg.paint.craft.leaves import LeafSheet
+from genbg.paint.craft.repeat import Repeat, repeat_texture
 from genbg.paint.craft.scatter import between, hash_words, pick, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.records import record
@@ -58,9 +59,17 @@ RAMPS = (
          hazed=False),
 )  # fmt: skip
 
+AGAIN = 256
+"""Columns after which near ground comes again: nobody looks at it."""
+REPEATS = (Repeat("grass", 8, 1.5),)
+"""Turf looks the same wherever it is as light."""
+
 
 def paint(keys: BankKeys, job: Job) -> Painting:
-    """Ground over the layer's lines from its crest down."""
+    """Ground over the layer's lines from its crest down; planes of many columns show it again."""
+    if job.width % AGAIN == 0 and job.width > AGAIN:
+        half = paint(keys, replace(job, width=AGAIN))
+        return replace(half, ink=np.tile(half.ink, job.width // AGAIN))
     lines, width, seed = job.lines, job.width, job.seed
     picture = TonalPicture(job, RAMPS)
     light = _light(keys, job)
@@ -90,7 +99,8 @@ def paint(keys: BankKeys, job: Job) -> Painting:
     if keys.flowers > 0:
         _strew(keys, job, picture, first, light)
     painting = picture.painting()
-    return replace(painting, ink=remove_strays(painting.ink))
+    painting = replace(painting, ink=remove_strays(painting.ink))
+    return repeat_texture(painting, job.top, REPEATS)
 
 
 def _strew(

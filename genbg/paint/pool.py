@@ -16,6 +16,7 @@ from genbg.paint.craft.air import away
 from genbg.paint.craft.exact import blur, fall, sample, smooth
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.lenses import PERIOD, ripples
+from genbg.paint.craft.repeat import Repeat, repeat_texture
 from genbg.paint.craft.scatter import between, hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.records import record
@@ -23,6 +24,10 @@ from genbg.records import record
 WEIGHTS = {"air": 1.0, "sky": 1.0, "leaves": 0.42, "bark": 0.42, "blossom": 0.95, "stone": 0.5}
 """How light the light end of a seen ramp is in the water, 0..1."""
 OTHER_WEIGHT = 0.7
+RUN, JOLT = 2, 9.0
+"""Lines of a flat run of water, and pixels by which runs are pushed along it."""
+BROAD = 9
+"""Pixels along a line over which water far from the bank smooths what it mirrors."""
 LIT = "lamp"
 """Ramps of this name shine, and trail their own colour."""
 
@@ -94,6 +99,10 @@ def _add(other: Seen, value: np.ndarray, lamp: np.ndarray, seen: np.ndarray) -> 
     seen[window] |= ink > 0
 
 
+REPEATS = (Repeat("water", 4, 0.9),)
+"""Water looks the same wherever it is as light."""
+
+
 def paint(keys: PoolKeys, job: Job) -> Painting:
     """Water over all lines of the layer that lie below what it mirrors."""
     picture = TonalPicture(job, RAMPS)
@@ -118,7 +127,7 @@ def paint(keys: PoolKeys, job: Job) -> Painting:
     _trail(job, picture, mirror, rip, foot)
     if keys.pads > 0:
         _float_pads(keys, job, picture, shore, y - near)
-    return picture.painting()
+    return repeat_texture(picture.painting(), job.top, REPEATS)
 
 
 def _seen_in(
@@ -131,7 +140,10 @@ def _seen_in(
     shift = np.where(rip > 0.06, 2.0 + 0.16 * down, 0.0) * smooth(down, 1.0, 14.0)
     sway = np.clip(rip, -0.5, 0.5) * smooth(down, 2.0, 20.0) * 5.0
     line = np.maximum(foot - 1.0 - down * 1.1 - shift, 0.0)
-    value = sample(blur(mirror.value, 4, 2), x + sway, line)
+    band = np.floor(y / RUN).astype(np.int64)[:, 0]
+    jolt = np.floor(JOLT * (2.0 * unit(hash_words(job.seed, "runs"), band) - 1.0) + 0.5)[:, None]
+    ragged = x + sway + jolt * smooth(down, 10.0, 24.0)
+    value = sample(blur(mirror.value, BROAD, 2), ragged, line)
     value = np.where(down < 16, sample(mirror.value, x, line), value)
     near = mirror.foot[job.top :]
     own = np.maximum(near - 1.0 - (y - near), 0.0).astype(np.intp)

@@ -12,6 +12,7 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.air import cell_steps, light_field
 from genbg.paint.craft.exact import blur, smooth
+from genbg.paint.craft.repeat import Repeat, repeat_texture
 from genbg.paint.craft.scatter import between, hash_words
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.glade.hills import far_hills
@@ -29,6 +30,9 @@ from genbg.paint.glade.shore import (
 )
 from genbg.paint.glade.sights import raise_sight
 from genbg.paint.glade.slices import far_wood, ray_places
+
+REPEATS = Repeat("air", 1, 0.65, 0.6, calm=True), Repeat("leaves", 4, 2.0)
+"""Far leaves look the same wherever they are as light."""
 
 
 def paint(keys: GladeKeys, job: Job) -> Painting:
@@ -60,7 +64,8 @@ def paint(keys: GladeKeys, job: Job) -> Painting:
     if keys.water and place.feature != "trunk":
         stones = water_stones(place, shore, feature)
         lay_stones(picture, stones, job.light, shore.light, hash_words(feature, "stones"))
-    return picture.painting()
+    repeats = REPEATS[1:] if keys.open else REPEATS  # an open sky keeps its own pixels
+    return repeat_texture(picture.painting(), job.top, repeats)
 
 
 def _light(keys: GladeKeys, job: Job, place: Stage) -> np.ndarray:

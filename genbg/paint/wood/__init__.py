@@ -19,6 +19,7 @@ from genbg.paint.craft.exact import fall, sine, smooth
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.ground import Turf, grass, ground_shadows, lay_ridge, torn
 from genbg.paint.craft.leaves import LeafSheet
+from genbg.paint.craft.repeat import Repeat, repeat_texture
 from genbg.paint.craft.scatter import bell, between, hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.wood import (
@@ -31,6 +32,13 @@ from genbg.paint.craft.wood import (
 )
 from genbg.paint.wood.crowns import grow_canopy, light_behind, roof_depth
 from genbg.paint.wood.keys import RAMPS, Tree, WoodKeys, stand
+
+REPEATS = (
+    Repeat("leaves", 8, 2.6),
+    Repeat("moss", 6, 2.2),
+    Repeat("bark", 1, 0.8, 0.6, rows=4),
+)
+"""Leaves and turf look the same wherever they are as light."""
 
 
 def paint(keys: WoodKeys, job: Job) -> Painting:
@@ -54,7 +62,8 @@ def paint(keys: WoodKeys, job: Job) -> Painting:
         sheet = grow_canopy(boughs, glow, deep, job.light, keys.creepers, hash_words(seed, "crown"))
         picture.lay(sheet.covered, "leaves", np.minimum(np.floor(sheet.level + 0.5), 8))
     painting = picture.painting()
-    return replace(painting, ink=remove_strays(painting.ink))
+    painting = replace(painting, ink=remove_strays(painting.ink))
+    return repeat_texture(painting, job.top, REPEATS)
 
 
 def _crest(keys: WoodKeys, job: Job, trees: list[Tree]) -> np.ndarray:
