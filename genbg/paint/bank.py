@@ -59,17 +59,12 @@ RAMPS = (
          hazed=False),
 )  # fmt: skip
 
-AGAIN = 256
-"""Columns after which near ground comes again: nobody looks at it."""
-REPEATS = (Repeat("grass", 8, 1.5),)
+REPEATS = (Repeat("grass", 4, 1.6),)
 """Turf looks the same wherever it is as light."""
 
 
 def paint(keys: BankKeys, job: Job) -> Painting:
-    """Ground over the layer's lines from its crest down; planes of many columns show it again."""
-    if job.width % AGAIN == 0 and job.width > AGAIN:
-        half = paint(keys, replace(job, width=AGAIN))
-        return replace(half, ink=np.tile(half.ink, job.width // AGAIN))
+    """Ground over the layer's lines from its crest down."""
     lines, width, seed = job.lines, job.width, job.seed
     picture = TonalPicture(job, RAMPS)
     light = _light(keys, job)
