@@ -12,7 +12,6 @@ from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.air import away, pool
-from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.exact import fall, sine, smooth
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.ground import fern, grass, torn
@@ -117,11 +116,7 @@ def _shadows(keys: MeadowKeys, job: Job, near: np.ndarray, far: float, seed: int
     return shade
 
 
-PERIOD = 128
-"""Columns after which turf and tufts come again, but for the light on them."""
-OVERHANG = 2
-"""Pixels by which blades reach over the path."""
-REPEATS = Repeat("grass", PERIOD // CELL // 2, 1.35, 1.3), Repeat("soil", 8, 1.0)
+REPEATS = Repeat("grass", 2, 1.2, 1.0, calm=True), Repeat("soil", 8, 1.0)
 """Turf and trodden earth look the same wherever they are as light."""
 
 
@@ -141,19 +136,12 @@ def paint(keys: MeadowKeys, job: Job) -> Painting:
 def _turf(job: Job, lie: Lie) -> np.ndarray:
     """Tones (N, W) of the bare turf: flat swathes, pale and close far away, dark and broad near."""
     lines, width, seed = job.lines, job.width, hash_words(job.seed, "turf")
-    fine = _again(fractal(PERIOD, lines, hash_words(seed, "fine"), PERIOD // 24, 1 / 3, 2), width)
-    broad = _again(
-        fractal(PERIOD, lines, hash_words(seed, "broad"), PERIOD // 64, 1 / 11, 2), width
-    )
+    fine = fractal(width, lines, hash_words(seed, "fine"), width // 24, 1 / 3, 2)
+    broad = fractal(width, lines, hash_words(seed, "broad"), width // 64, 1 / 11, 2)
     swathe = fine * (1.0 - lie.near) + broad * lie.near
     tone = 3.7 - 1.9 * lie.near + 2.4 * swathe
     lit = np.where(lie.light > 0.7, 2.0, np.where(lie.light > 0.4, 1.3, 0.7 * (lie.light > 0.2)))
     return np.clip(np.floor(tone + lit - 1.2 * lie.shade + 0.5), 1, 6)
-
-
-def _again(field: np.ndarray, width: int) -> np.ndarray:
-    """A field (N, P) side by side with itself (N, W)."""
-    return np.tile(field, (1, -(-width // field.shape[1])))[:, :width]
 
 
 def _lay_path(keys: MeadowKeys, job: Job, picture: TonalPicture, lie: Lie) -> np.ndarray:
@@ -198,25 +186,20 @@ def _sow(
 ) -> None:
     """Tufts, thick and thin, small far away; fewest on the path, but some over its edges."""
     lines, width, seed = job.lines, job.width, hash_words(job.seed, "sow")
-    thick = _again(
-        fractal(PERIOD, lines, hash_words(seed, "thick"), PERIOD // 40, 1 / 12, 2), width
-    )
-    count = round(keys.tufts * 1500 * PERIOD / 512 * (1.0 - 0.6 * job.thrift))
-    number = np.arange(count)
-    column = pick(seed, PERIOD, number, 0)
+    thick = fractal(width, lines, hash_words(seed, "thick"), width // 40, 1 / 12, 2)
+    number = np.arange(round(keys.tufts * 1500 * width / 512 * (1.0 - 0.6 * job.thrift)))
+    x = pick(seed, width, number, 0)
     y = np.floor(lines * np.sqrt(unit(seed, number, 1)) * 0.999).astype(np.int64)
-    kept = thick[y, column] > 0.34 * unit(seed, number, 2) - 0.12
-    column, y, number = column[kept], y[kept], number[kept]
-    near, sheet = y / lines, LeafSheet(lines, width)
-    for first in range(0, width, PERIOD):
-        x = (first + column) % width
-        lit = np.floor(2.6 * lie.light[y, x] + 0.5)  # whole tones, so that tufts come again
-        tone = 3.6 - 1.5 * near + lit + 0.9 * bell(seed, number, 5) - 1.0 * lie.shade[y, x]
-        grass(sheet, x, y, 1.6 + 5.5 * near * near, tone, hash_words(seed, "blades"))
-    where = sheet.covered
-    if path is not None:  # blades hang over its edges only
-        where = where & ~(path & np.roll(path, OVERHANG, 1) & np.roll(path, -OVERHANG, 1))
-    picture.lay(where, "grass", np.clip(np.floor(sheet.level + 0.5), 0, 7))
+    kept = thick[y, x] > 0.34 * unit(seed, number, 2) - 0.12
+    if path is not None:
+        kept &= ~path[y, x]
+    x, y, number = x[kept], y[kept], number[kept]
+    near = y / lines
+    tone = 3.6 - 1.5 * near + 2.6 * lie.light[y, x] + 0.9 * bell(seed, number, 5)
+    tone = tone - 1.0 * lie.shade[y, x]
+    sheet = LeafSheet(lines, width)
+    grass(sheet, x, y, 1.6 + 5.5 * near * near, tone, hash_words(seed, "blades"))
+    picture.lay(sheet.covered, "grass", np.clip(np.floor(sheet.level + 0.5), 0, 7))
 
 
 def _grow_ferns(
