@@ -14,7 +14,7 @@ LEAST_SSIM = 0.94
 MOST_BEFORE = 2.5
 """Patterns that painters may ask for, as a multiple of the budget."""
 LEAST_DEPTHS = 2
-"""A wood seen through its near trees has two, each a whole place; most of the set has four or more."""
+"""A wood seen through its near trees has two; most of the set has four or more."""
 
 
 @pytest.fixture(scope="module", params=NAMES)
