@@ -71,6 +71,7 @@ def test_the_schema_uses_no_word_that_the_validator_does_not_know():
     """A keyword that nobody reads would be a check that can't fail."""
     known = {"$schema", "$id", "$ref", "$defs", "title", "description", "type", "const", "enum"}
     known |= {"anyOf", "minimum", "maximum", "pattern", "minItems", "maxItems", "uniqueItems"}
+    known |= {"maxLength"}
     known |= {"items", "prefixItems", "required", "properties", "additionalProperties"}
 
     def words(part):
