@@ -44,6 +44,19 @@ class Ramp:
     chosen: bool = False
 
 
+def two_families(name: str, about: str, anchors: str) -> Ramp:
+    """A material in six given tones: three in shade, three in light; anchors as "rrggbb" words."""
+    colours = tuple(f"#{word}" for word in anchors.split())
+    return Ramp(
+        name,
+        f"{about}: three tones in shade, three in light.",
+        colours,
+        6,
+        hazed=False,
+        chosen=True,
+    )
+
+
 @record(frozen=True)
 class Body:
     """A sun or moon: its centre x, y in plane columns and screen lines; radius in pixels."""

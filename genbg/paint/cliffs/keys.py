@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from genbg.keys import key
-from genbg.paint.contract import Ramp
+from genbg.paint.contract import Ramp, two_families
 from genbg.paint.families.houses import HOUSES
 from genbg.paint.families.towers import TOWERS
 from genbg.records import record
@@ -40,31 +40,21 @@ class CliffKeys:
     )
 
 
-def _ramp(name: str, about: str, anchors: str) -> Ramp:
-    colours = tuple(f"#{word}" for word in anchors.split())
-    return Ramp(
-        name,
-        f"{about}: three tones in shade, three in light.",
-        colours,
-        6,
-        hazed=False,
-        chosen=True,
-    )
-
-
 RAMPS = (
-    _ramp("rock", "Cliffs", "492449 49496d 6d496d 924949 b66d49 db926d"),
-    _ramp("grass", "Dry grass on tops", "242449 24496d 49496d 496d49 929249 dbdb6d"),
-    _ramp("white", "Whitewash", "49496d 6d6d92 9292b6 ffdb92 ffdbb6 ffffdb"),
-    _ramp("ochre", "Ochre plaster", "49496d 6d496d 926d92 db9249 ffb66d ffdb92"),
-    _ramp("rose", "Rose plaster", "492449 6d496d 924949 db926d ffb692 ffdbb6"),
-    _ramp("tile", "Roof tiles", "492449 6d2449 924949 db6d49 ff9249 ffb66d"),
-    _ramp("slate", "Slates and pale stone", "242449 49496d 6d6d92 b69292 dbb6b6 ffdbb6"),
-    _ramp("stone", "Quay and walls", "242449 49496d 6d6d92 b6926d dbb692 ffdbb6"),
-    _ramp("wood", "Timber, posts, cords", "242449 492449 6d496d 924949 b66d49 db926d"),
-    _ramp("post", "What stands before the light", "002424 242449 492449 492449 924949 ffb66d"),
-    _ramp("leaf", "Trees and hanging green", "002449 24496d 24496d 496d49 929249 dbdb6d"),
-    _ramp("hull", "Painted hulls", "242449 49496d 6d496d 924949 db6d49 ffb692"),
+    two_families("rock", "Cliffs", "492449 49496d 6d496d 924949 b66d49 db926d"),
+    two_families("grass", "Dry grass on tops", "242449 24496d 49496d 496d49 929249 dbdb6d"),
+    two_families("white", "Whitewash", "49496d 6d6d92 9292b6 ffdb92 ffdbb6 ffffdb"),
+    two_families("ochre", "Ochre plaster", "49496d 6d496d 926d92 db9249 ffb66d ffdb92"),
+    two_families("rose", "Rose plaster", "492449 6d496d 924949 db926d ffb692 ffdbb6"),
+    two_families("tile", "Roof tiles", "492449 6d2449 924949 db6d49 ff9249 ffb66d"),
+    two_families("slate", "Slates and pale stone", "242449 49496d 6d6d92 b69292 dbb6b6 ffdbb6"),
+    two_families("stone", "Quay and walls", "242449 49496d 6d6d92 b6926d dbb692 ffdbb6"),
+    two_families("wood", "Timber, posts, cords", "242449 492449 6d496d 924949 b66d49 db926d"),
+    two_families(
+        "post", "What stands before the light", "002424 242449 492449 492449 924949 ffb66d"
+    ),
+    two_families("leaf", "Trees and hanging green", "002449 24496d 24496d 496d49 929249 dbdb6d"),
+    two_families("hull", "Painted hulls", "242449 49496d 6d496d 924949 db6d49 ffb692"),
     Ramp(
         "pane",
         "Windows, from in shade to in light.",

@@ -125,20 +125,3 @@ def lay_shadow(picture: TonalPicture, job: Job, site: Site, shoulder: Shoulder) 
         (np.abs(off) < half) & (down >= 0) & (down < long),
         0.97 * picture.last("shade"),
     )
-
-
-def lay_smoke(picture: TonalPicture, site: Site, shoulder: Shoulder, top: tuple[int, int]) -> None:
-    """Smoke that leans with the wind and thins out."""
-    lines, width = picture.tone.shape
-    line = np.arange(lines)[:, None]
-    column = np.arange(width)[None, :]
-    for n in range(44):
-        share = n / 52
-        x = top[0] + site.turn * 14.0 * share * share + 2.5 * (((n * 5) % 7) / 7 - 0.5)
-        y = top[1] - 1 - 24.0 * share
-        radius = 1.0 + 2.6 * share
-        off = wrapped(column, x, width)
-        ball = off * off + (line - y) * (line - y) * 1.4 < radius * radius
-        grain = ((column * 3 + line * 5) % 8) / 8.0 < 1.15 - 1.1 * share
-        free = ball & grain & (~picture.holds() | picture.holds("lit"))
-        picture.lay(free & ~picture.holds(), "shade", picture.last("shade") * (1.0 - 0.3 * share))

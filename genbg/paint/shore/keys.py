@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from genbg.keys import key
-from genbg.paint.contract import Ramp
+from genbg.paint.contract import Ramp, two_families
 from genbg.records import record
 
 KINDS = ("rocks", "quay")
@@ -29,25 +29,13 @@ class ShoreKeys:
     boat: bool = key(True, "bool", "A boat at the edge of the rocks.")
 
 
-def _six(name: str, about: str, anchors: str) -> Ramp:
-    colours = tuple(f"#{word}" for word in anchors.split())
-    return Ramp(
-        name,
-        f"{about}: three tones in shade, three in light.",
-        colours,
-        6,
-        hazed=False,
-        chosen=True,
-    )
-
-
 RAMPS = (
-    _six("rock", "Near rock", "002424 242449 49496d 924949 db6d49 ffb66d"),
-    _six("grass", "Grass and moss", "002424 002449 24496d 496d49 929249 dbdb6d"),
-    _six("wood", "Posts, planks, cords", "242449 242449 492449 924949 b66d49 ffb66d"),
-    _six("stone", "Hewn stone", "002449 242449 49496d 926d6d db926d ffdb92"),
-    _six("hull", "Painted hulls", "002449 242449 49496d 924949 db6d49 ffb692"),
-    _six("cloth", "Sails and tarpaulins", "242449 49496d 6d6d92 db926d ffb692 ffdbb6"),
+    two_families("rock", "Near rock", "002424 242449 49496d 924949 db6d49 ffb66d"),
+    two_families("grass", "Grass and moss", "002424 002449 24496d 496d49 929249 dbdb6d"),
+    two_families("wood", "Posts, planks, cords", "242449 242449 492449 924949 b66d49 ffb66d"),
+    two_families("stone", "Hewn stone", "002449 242449 49496d 926d6d db926d ffdb92"),
+    two_families("hull", "Painted hulls", "002449 242449 49496d 924949 db6d49 ffb692"),
+    two_families("cloth", "Sails and tarpaulins", "242449 49496d 6d6d92 db926d ffb692 ffdbb6"),
     Ramp(
         "warm",
         "The ground by lamplight, from the rim of its pool in.",
