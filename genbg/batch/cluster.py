@@ -11,6 +11,8 @@ Workers may come and go: `workers.py` looks at each before it gets work. `distri
 
 from __future__ import annotations
 
+import asyncio
+import concurrent.futures
 import contextlib
 import dataclasses
 import itertools
@@ -169,9 +171,11 @@ class Stream:
 
     def _take(self, future: Any) -> Iterator[Result]:
         """Yield the results of a parcel that is done; of what it lacks, send it again."""
-        parcel, _ = self._under_way.pop(future)
+        parcel, _ = self._under_way[future]
         try:
-            results = self.client.gather(future, direct=self.workers.direct)
+            made = self._fetch(future, parcel)
+        except ClusterError:
+            raise
         except self.library.KilledWorker:
             if len(parcel) > 1:  # one of them did it: alone, it will be known
                 self.parcels.send_again(parcel)
@@ -182,10 +186,28 @@ class Stream:
         except Exception as error:  # whatever a strange worker raises
             yield from self._refused(parcel, f"{type(error).__name__}: {error}")
         else:
-            for task, result in zip(parcel, results, strict=True):
+            for task, result in made:
                 why = difference(result.versions)
                 yield from self._refused((task,), f"made with {why}") if why else (result,)
-        future.release()
+        if self._under_way.pop(future, None):
+            future.release()
+
+    def _fetch(self, future: Any, parcel: tuple[Task, ...]) -> list[tuple[Task, Result]]:
+        """Return each task of a parcel with its result; none where all was sent out again.
+
+        The worker that holds the results may end just now. Then the library waits for one that
+        makes them anew, for ever where none comes; so the workers are counted while it waits.
+        """
+        fetching = asyncio.run_coroutine_threadsafe(
+            self.client.gather(future, direct=self.workers.direct, asynchronous=True),
+            self.client.loop.asyncio_loop,
+        )
+        while not concurrent.futures.wait([fetching], LOOK_EVERY_S).done:
+            self._look()
+            if future not in self._under_way:
+                fetching.cancel()
+                return []
+        return list(zip(parcel, fetching.result(), strict=True))
 
     def _refused(self, parcel: tuple[Task, ...], why: str) -> Iterator[Result]:
         """Send tasks out again; yield a failure for those that were sent often enough."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+import threading
 from types import SimpleNamespace
 from typing import Any, ClassVar
 
@@ -53,6 +55,10 @@ class Future:
         """Nothing is held."""
 
 
+LOOP = asyncio.new_event_loop()
+threading.Thread(target=LOOP.run_forever, daemon=True).start()
+
+
 class Cluster:
     """Stands in for a cluster: runs what it is sent at once; one variant ends every worker, and
     results of one are made with other versions for so many times."""
@@ -60,11 +66,16 @@ class Cluster:
     def __init__(self, killer: int = -1, strange: int = -1, times: int = 0):
         self.killer, self.strange, self.times, self.sent = killer, strange, times, []
 
+    @property
+    def loop(self) -> Any:
+        return SimpleNamespace(asyncio_loop=LOOP)
+
     def submit(self, _: Any, parcel: tuple[Task, ...], **__: Any) -> Any:
         self.sent.append([task.number for task in parcel])
         return Future(parcel)
 
-    def gather(self, future: Any, direct: bool) -> list[Result]:
+    async def gather(self, future: Any, direct: bool, asynchronous: bool) -> list[Result]:
+        assert asynchronous
         return [self.result(task.number) for task in future.parcel]
 
     def result(self, number: int) -> Result:
@@ -147,4 +158,27 @@ def test_what_only_lost_workers_may_do_is_sent_again(monkeypatch):
             self.good = {"here:2": 1}
 
     results = list(stream(Silent(), Moving(), 30).results())
+    assert sorted(result.number for result in results) == list(range(30))
+
+
+def test_results_that_went_with_their_worker_are_made_again(monkeypatch):
+    """A worker ends between being done and handing over: the library would wait for ever."""
+    monkeypatch.setattr("genbg.batch.cluster.LOOK_EVERY_S", 0.01)
+
+    class Vanishing(Cluster):
+        def submit(self, call: Any, parcel: tuple[Task, ...], workers: list[str], **_: Any) -> Any:
+            future = super().submit(call, parcel)
+            future.held_by = workers
+            return future
+
+        async def gather(self, future: Any, direct: bool, asynchronous: bool) -> list[Result]:
+            if future.held_by == ["here:1"]:
+                await asyncio.Event().wait()
+            return await super().gather(future, direct, asynchronous)
+
+    class Moving(Crew):
+        def look(self) -> None:
+            self.good = {"here:2": 1}
+
+    results = list(stream(Vanishing(), Moving(), 30).results())
     assert sorted(result.number for result in results) == list(range(30))
