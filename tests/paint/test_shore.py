@@ -38,15 +38,23 @@ def test_the_shore_wraps_and_leaves_water_between(kind, seed):
 
 
 @pytest.mark.parametrize("seed", range(1, 6))
-def test_a_quay_has_one_slip_with_water_and_nothing_in_it(seed):
-    """Columns of open water lie side by side, as many as the cover leaves, less the two walls'
-    feet; across them no line has anything but water, and under them the quay goes on."""
-    ink = shore(seed, params={"kind": "quay", "cover": 0.75}).ink
-    open_at = (ink[ACROSS["quay"]] == 0).all(axis=0)
+def test_a_quay_has_one_slip_with_water_down_to_the_foot(seed):
+    """Columns of open water lie side by side, and no line across them has anything else; the stair
+    and the walls' feet take at most half of what the cover leaves."""
+    ink = shore(seed, params={"kind": "quay", "cover": 0.75, "boat": False}).ink
+    open_at = (ink[ACROSS["quay"].start :] == 0).all(axis=0)
     assert (open_at & ~np.roll(open_at, 1)).sum() == 1
-    assert 0.25 * 512 - 2 * 20 < open_at.sum() < 0.25 * 512
-    assert (ink[:36][:, open_at] == 0).all()
-    assert (ink[42:] > 0).all()
+    assert 0.125 * 512 < open_at.sum() < 0.25 * 512
+    assert (ink[:, open_at] == 0).all()
+
+
+def test_a_boat_lies_in_the_slip():
+    """It hides water that is open without it, and nothing else."""
+    keys = {"kind": "quay", "cover": 0.6, "lamps": 0, "nets": 0, "grass": 0.0}
+    with_boat, without = (shore(params={**keys, "boat": boat}).ink for boat in (True, False))
+    hidden = (with_boat > 0) & (without == 0)
+    assert 300 < hidden.sum() < 2500
+    assert ((with_boat == 0) & (without > 0)).sum() < 60
 
 
 def test_a_quay_with_whole_cover_is_closed():

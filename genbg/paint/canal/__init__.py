@@ -14,13 +14,14 @@ import numpy as np
 
 from genbg.model import Painting
 from genbg.paint.canal.build import BANK, build, lay_town
+from genbg.paint.canal.fronts import FAR, SHUTTERS, Fronts, tell_fronts
 from genbg.paint.canal.keys import NUMBER, RAMPS, WARM, CanalKeys
-from genbg.paint.canal.mirror import arched, lamp_columns, lay_strokes
+from genbg.paint.canal.mirror import arched, lamp_columns, lay_mirror
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.exact import fall
 from genbg.paint.craft.fields import fractal
-from genbg.paint.craft.scatter import hash_words
+from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.solids import (
     Chips,
     Eye,
@@ -47,6 +48,9 @@ from genbg.records import record
 
 LEAVES = Chips(4, 3, (0.55, 0.55))
 MOONLIGHT = Light(0.78, 0.5, 0.17)
+FACADE = Facade(8.4, 11.0, (1.9, 5.6), 3.2, 0.86, shutters=0.0, groups=0.7)
+FAR_AWAKE = 0.5
+"""Share of far houses in which a light is seen."""
 THROUGH = 440.0
 """Depth from which what shows through an arch is one flat tone."""
 FADE = 95.0
@@ -60,6 +64,7 @@ class Shown:
     seen: Seen
     tone: np.ndarray
     warm: np.ndarray
+    fronts: Fronts
     pane: np.ndarray
     glow: np.ndarray
     door: np.ndarray
@@ -103,12 +108,11 @@ def _shaded(
     strong = (0.7 + 0.7 * fall(away / FADE))[None, :]
     lit = Lit(lit.facing * strong, lit.open, lit.sign)
     tone = _grouped(seen, tones(seen, lit, seed + 3, 1.0 - 0.7 * job.thrift))
-    facade = Facade(
-        8.2, 11.5, (1.6, 5.2), 3.6, 0.82, keys.glow, 0.25, detail=1.0 - job.thrift, groups=1.0
-    )
+    facade = replace(FACADE, glow=keys.glow, detail=1.0 - job.thrift)
     drawn = drawn_facade(seen, tone, seed + 4, facade)
-    tone = edge_tones(seen, drawn.tone, lit, seed + 5)
-    far = seen.has & (seen.depth > 560)
+    fronts = tell_fronts(seen, drawn.tone, drawn, facade, seed + 9, job.thrift >= PLAIN)
+    tone = edge_tones(seen, fronts.tone, lit, seed + 5)
+    far = seen.has & (seen.depth > FAR)
     tone = np.where(far, np.clip(tone, 1.0, 3.0), tone)
     through = arched(seen) & seen.has & (seen.depth > THROUGH)
     tone = np.where(through, 1.0, tone)
@@ -119,7 +123,8 @@ def _shaded(
     seen.material[green] = NUMBER["leaf"]
     torn = fractal(job.width, job.lines, seed + 8, 42, 0.11, octaves=3)
     warm = lamplight(seen, lamps, eye) * (1.0 + 1.3 * torn)
-    return Shown(seen, tone, warm, drawn.pane & ~far, drawn.glow & ~far, drawn.door)
+    awake = fronts.glow & (~far | (~through & (unit(seed, seen.thing) < FAR_AWAKE)))
+    return Shown(seen, tone, warm, fronts, fronts.pane & ~far, awake, drawn.door)
 
 
 def _grouped(seen: Seen, tone: np.ndarray) -> np.ndarray:
@@ -129,7 +134,7 @@ def _grouped(seen: Seen, tone: np.ndarray) -> np.ndarray:
     roof, front = seen.kind == Kind.ROOF, seen.kind == Kind.FRONT
     tone = np.where(roof & lit, np.maximum(tone, 4.0), tone)
     tone = np.where(roof & ~lit, np.maximum(tone, 1.0), tone)
-    tone = np.where(front & lit, 3.0, tone)
+    tone = np.where(front & lit, np.where(tone > 3, 4.0, 3.0), tone)
     ring = seen.kind == Kind.RING
     return np.where(ring, np.where(lit, np.minimum(tone + 1, 5.0), np.minimum(tone + 1, 2.0)), tone)
 
@@ -155,15 +160,31 @@ def _lay(picture: TonalPicture, shown: Shown) -> None:
         table[NUMBER[cool]] = NUMBER[lamp]
     picture.material[golden] = table[seen.material][golden]
     picture.tone[golden] = np.clip(np.floor((warm - LEAST_WARM) / WARM_STEP), 0, 4)[golden]
-    glint = moonlit & (np.floor(seen.u - seen.v) % 5 < 1)
-    picture.lay(shown.pane, "pane", np.where(glint, 2.0, np.where(golden, 0.0, 1.0)))
-    picture.lay(shown.door, "wood", 0.0)
-    picture.lay(shown.glow, "glow", np.where(seen.v % 11.5 < 7.0, 2.0, 1.0))
+    _lay_fronts(picture, shown, golden, moonlit)
     lamp = seen.has & (seen.kind == Kind.LAMP)
     picture.lay(lamp, "glow", 3.0)
     spans = seen.has & (seen.kind == Kind.STONE) & (seen.y > BANK + 1.0)
     spans |= seen.has & (seen.kind == Kind.RING)
     picture.guard |= lamp | shown.glow | spans
+
+
+def _lay_fronts(
+    picture: TonalPicture, shown: Shown, golden: np.ndarray, moonlit: np.ndarray
+) -> None:
+    """Timbers, shutters, panes and doors, by the moon or by a lamp."""
+    seen, fronts = shown.seen, shown.fronts
+    dark = np.where(moonlit, 3.0, 0.0)
+    picture.lay(fronts.timber & ~golden, "wood", dark)
+    picture.lay(fronts.timber & golden, "ember", 0.0)
+    paint = np.array(SHUTTERS)[(unit(11, seen.thing) * len(SHUTTERS)).astype(np.int64)]
+    shut = fronts.shutter & ~golden
+    picture.material[shut] = paint[shut]
+    picture.tone[shut] = (dark + 1.0)[shut]
+    picture.lay(fronts.halo & ~golden, "ember", 0.0)
+    glint = moonlit & (np.floor(seen.u - seen.v) % 6 < 1)
+    picture.lay(shown.pane, "pane", np.where(glint, 2.0, np.where(golden | moonlit, 0.0, 1.0)))
+    picture.lay(shown.door, "wood", 0.0)
+    picture.lay(shown.glow, "glow", np.where(seen.v % FACADE.storey < 6.0, 2.0, 1.0))
 
 
 def _mirror(
@@ -188,8 +209,7 @@ def _mirror(
     long = keys.mirror * (1.0 if job.thrift < PLAIN else 1 / 3)
     shown &= broken_off(job.lines, job.width, below, long, seed + 1)
     shown &= ~arched(direct.seen) | (np.arange(job.lines)[:, None] >= edge)
-    value = mirror.tone[line, column]
-    shown = lay_strokes(picture, shown, value, below / long, seed + 3)
+    lay_mirror(picture, shown, mirror.seen.material, mirror.tone, (line, column))
     warm = np.where(mirror.glow, 1.3, mirror.warm * 0.8)[line, column]
     warm = warm * np.clip(1.1 - below / long, 0.0, 1.0)
     tinted = shown & (warm > LEAST_WARM)

@@ -32,6 +32,10 @@ FRONT = 400.0
 """Depth of the bank's edge."""
 
 
+SPANNED = ("bridge", "arches", "gate", "bridge", "basin", "arches")
+"""What may span the side canal, as often as it does."""
+
+
 @record(frozen=True)
 class Town:
     """The lie of the town.
@@ -47,7 +51,7 @@ class Town:
 
 def lay_town(dice: Dice, plan: str, width: float) -> Town:
     """The town of a plan; x = 0 lies in the opening's middle."""
-    name = dice.choice(("bridge", "arches", "basin", "gate")) if plan == "any" else plan
+    name = dice.choice(SPANNED) if plan == "any" else plan
     half = {"bridge": 44.0, "arches": 76.0, "basin": 66.0, "gate": 30.0}[name]
     half *= dice.between(0.9, 1.1)
     shift = dice.between(-14, 14)

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 import numpy as np
 
 from genbg.paint.contract import Job
-from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.solids import Eye, Kind, Seen
 from genbg.paint.craft.solids.glow import Lamp
@@ -15,31 +14,28 @@ from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import lamp_path
 
 
-def lay_strokes(
-    picture: TonalPicture, shown: np.ndarray, value: np.ndarray, far: np.ndarray, seed: int
-) -> np.ndarray:
-    """Lay the mirror of what stands, in level strokes; their pixels (N, W) bool.
+def lay_mirror(
+    picture: TonalPicture,
+    shown: np.ndarray,
+    material: np.ndarray,
+    tone: np.ndarray,
+    at: tuple[np.ndarray, np.ndarray],
+) -> None:
+    """Lay the mirror of what stands in its own colours, darker, since water swallows part.
 
-    Fronts have one tone, what the moon lights another, and shade is told by a few dark strokes.
-
-    shown: (N, W) bool; value: tones (N, W); far: (N, W) share of the mirror's length, at which
-    more and more of the strokes are left out
+    shown: (N, W) bool; material, tone: (N, W) of the still mirror; at: where each pixel looks in it
     """
-    lines, width = shown.shape
-    stroke = fractal(width, lines, seed, STROKES, 0.9, octaves=2)
-    bright = value >= 3
-    least = np.where(bright, LEFT_OUT, SHADE_OUT)
-    drawn = shown & (stroke > least + SPARSER * np.clip(far, 0.0, 1.0))
-    picture.lay(drawn, "mirror", np.where(bright, np.minimum(value, 4.0), 1.0))
-    return drawn
+    here, value = material[at], tone[at]
+    dark = np.where(
+        value >= 3, np.where(value >= 4, DIMMED[1], DIMMED[0]), np.maximum(value - 1, 0)
+    )
+    picture.material[shown] = here[shown]
+    picture.tone[shown] = dark[shown]
+    picture.soft[shown] = 0.0
 
 
-LEFT_OUT, SHADE_OUT = -0.2, 0.02
-"""Noise from which strokes of light and of shade are drawn at the water's edge."""
-SPARSER = 0.4
-"""How much more noise a stroke takes at the end of the mirror."""
-STROKES = 26
-"""Strokes round 512 columns, or so many cells of their noise."""
+DIMMED = 2.0, 3.0
+"""Tones that the mirror shows of what is lit, and of what is brightly lit."""
 
 
 def arched(seen: Seen) -> np.ndarray:

@@ -104,7 +104,7 @@ def _build(keys: ShoreKeys, job: Job, dice: Dice) -> Stage:
     stage, width = Stage(), float(job.width)
     if keys.kind == "quay":
         slabs = place_slabs(dice.part("slabs"), keys.cover, width, near_eye(keys, job))
-        build_quay(stage, dice.part("quay"), slabs)
+        build_quay(stage, dice.part("quay"), slabs, near_eye(keys, job), keys.boat)
         return stage
     if keys.boat:
         groups = place_groups(dice.part("groups"), keys.cover, keys.rise, width)
@@ -160,9 +160,9 @@ def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: ShoreKeys
     if job.thrift < PLAIN:
         chips(seen, seen.has & (seen.kind == Kind.ROCK), seed, CUT)
     lit = lighten(shadows, seen)
+    away = np.arange(job.width) + 0.5 - shadows.light.column
+    away = np.abs((away + job.width / 2) % job.width - job.width / 2)
     if keys.dim:
-        away = np.arange(job.width) + 0.5 - shadows.light.column
-        away = np.abs((away + job.width / 2) % job.width - job.width / 2)
         torn = 1.0 + 1.1 * tiled(job, seed + 11, 6, 0.16)
         strong = 1.0 - keys.dim + keys.dim * fall(away / BODY_REACH)[None, :] * torn
         lit = Lit(lit.facing * strong, lit.open, lit.sign)
@@ -171,7 +171,7 @@ def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: ShoreKeys
     tone = slip_tones(seen, tone) if keys.kind == "quay" else tone
     joint = np.zeros(tone.shape, dtype=bool)
     if job.thrift < PLAIN:
-        tone, joint = paving(seen, tone, seed + 8)
+        tone, joint = paving(seen, tone, fall(away / BODY_REACH)[None, :], seed + 8)
     mossy = tiled(job, seed + 9, 5, 0.04) > 0.16
     seen.material[joint & mossy] = NUMBER["grass"]
     pools = tiled(job, seed + 10, 2, 0.09) > PUDDLES

@@ -5,11 +5,21 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft.dice import Dice
-from genbg.paint.craft.edges import shifted
 from genbg.paint.craft.scatter import unit
-from genbg.paint.craft.solids import Frame, Kind, Oblique, Seen, Stage, boulder, box, prism
-from genbg.paint.craft.solids.rocks import cells
+from genbg.paint.craft.solids import (
+    Frame,
+    Kind,
+    Oblique,
+    Seen,
+    Stage,
+    beam,
+    boulder,
+    box,
+    prism,
+)
 from genbg.paint.craft.solids.shapes import UP
+from genbg.paint.families.boats import BOATS
+from genbg.paint.shore.build import STUFF
 from genbg.paint.shore.keys import NUMBER
 from genbg.records import record
 
@@ -62,19 +72,25 @@ def place_slabs(dice: Dice, cover: float, width: float, eye: Oblique) -> list[Sl
     return slabs
 
 
-def build_quay(stage: Stage, dice: Dice, slabs: list[Slab]) -> None:
-    """Slabs with their coping, the walls of the slip, and what stands on them."""
+def build_quay(stage: Stage, dice: Dice, slabs: list[Slab], eye: Oblique, boat: bool) -> None:
+    """Slabs with their coping, the walls of the slip, and what stands on them.
+
+    boat: one lies in the slip
+    """
     stone = NUMBER["stone"]
     for number, slab in enumerate(slabs):
         part = dice.part(number)
         stage.thing()
+        if slab.slip:
+            _slip_walls(stage, slab, slabs[-1], slabs[1])
+            _stair(stage, part, slab, slabs)
+            if boat:
+                _moor(stage, part.part("boat"), slab, eye)
+            continue
         long, deep = slab.right - slab.left, slab.rim - slab.near
         frame = Frame(slab.left - 1, -6, slab.near)
         box(stage, frame, long + 2, slab.floor + 6, deep, stone, Kind.STONE, stone, Kind.FLOOR)
         _cope(stage, part, slab)
-        if slab.slip:
-            _slip_walls(stage, slab, slabs[-1], slabs[1])
-            continue
         for _ in range(part.whole(1, 2)):
             x = part.between(slab.left + 14, slab.right - 14)
             _bollard(stage, x, slab.floor, slab.rim - part.between(10, 13))
@@ -96,13 +112,48 @@ def _slip_walls(stage: Stage, slip: Slab, before: Slab, after: Slab) -> None:
         ]
         size = rim - slip.near, slip.floor + 6
         stage.sheet(points, NUMBER["stone"], Kind.STONE, points[3], (0.0, 0.0, 1.0), UP, size)
-        z = slip.rim - COPING
+        z = slip.near
         while z < rim - 2:
             left = x - COPING if out > 0 else x
             deep = min(COPING * 1.6, rim - z)
             frame = Frame(left, slip.floor, z)
             box(stage, frame, COPING, 1.4, deep - 0.8, *EDGE)
             z += deep
+
+
+STEPS = 5
+"""Steps of the stair into the slip."""
+TREAD = 3.0
+"""Depth of the worn edge of a step, in units."""
+
+
+def _stair(stage: Stage, dice: Dice, slip: Slab, slabs: list[Slab]) -> None:
+    """Steps down into the slip along one of its sides, a light edge on each."""
+    left = dice.chance(0.5)
+    wide, fall = (slip.right - slip.left) * 0.07, slip.floor / STEPS
+    rim = (slabs[-1] if left else slabs[1]).rim - 6.0
+    for n in range(STEPS):
+        stage.thing()
+        x = slip.left + n * wide if left else slip.right - (n + 1) * wide
+        high = slip.floor - (n + 0.6) * fall
+        frame = Frame(x, -6, slip.near)
+        stone = NUMBER["stone"]
+        deep = rim - slip.near - n * 7
+        box(stage, frame, wide - 1.2, high + 6, deep, stone, Kind.STONE, stone, Kind.FLOOR)
+        for back in (0.0, deep * 0.5):
+            edge = frame.moved(0, high + 6, deep - back - TREAD)
+            box(stage, edge, wide - 1.2, 0.8, TREAD, *EDGE)
+
+
+def _moor(stage: Stage, dice: Dice, slip: Slab, eye: Oblique) -> None:
+    """A boat in the slip, tied up."""
+    long = min(64.0, (slip.right - slip.left) * 0.42) * dice.between(0.85, 1.05)
+    x = slip.left + (slip.right - slip.left) * dice.between(0.46, 0.56)
+    frame = Frame(x, 0, eye.depth_at(dice.between(207, 213)), dice.between(-0.03, 0.03))
+    BOATS[dice.choice(("barge", "row"))](stage, dice, frame, long, STUFF)
+    y, z = slip.floor, slip.rim + 6.0
+    bow = frame.at(long * 0.46, long * 0.13, 0)
+    beam(stage, bow, (slip.right + 5, y, z + 24), 0.7, NUMBER["wood"], casts=False)
 
 
 def _cope(stage: Stage, dice: Dice, slab: Slab) -> None:
@@ -165,26 +216,53 @@ def _goods(stage: Stage, dice: Dice, x: float, y: float, z: float) -> None:
         z -= n * 1.5
 
 
-FLAGS = 16, 6
-"""Columns and lines of a flagstone."""
+SETTS = ((13, 3), (12, 4), (11, 4), (10, 5), (9, 6), (8, 7), (7, 8), (6, 8))
+"""Rows of paving from the far rim on: stones in `REPEAT` columns, and lines of a row."""
+FAREST = 184
+"""Line on which the rows begin."""
 REPEAT = 128
 """Columns after which the paving repeats: its plain stretches then share their patterns."""
+SHEEN = 3.2, 0.055
+"""Tone of wet stone at the far rim, where we look along it, and what it loses a line nearer."""
+UNEVEN = 1.5
+"""Tones by which stones differ."""
 
 
-def paving(seen: Seen, tone: np.ndarray, seed: int) -> tuple[np.ndarray, np.ndarray]:
-    """Tones with the flagstones of floors told, and pixels (N, W) bool of the joints.
+def setts(lines: int, width: int, top: int, seed: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Hewn stones in rows that grow toward us: (number of the stone, joints, far edges), (N, W)."""
+    number = np.zeros((lines, REPEAT), dtype=np.int64)
+    joint, edge = np.zeros((lines, REPEAT), dtype=bool), np.zeros((lines, REPEAT), dtype=bool)
+    column, first = np.arange(REPEAT), FAREST - top
+    for row, (count, high) in enumerate(SETTS):
+        ends = np.arange(count) + 0.5 * (row % 2) + 0.7 * (unit(seed, row, np.arange(count)) - 0.5)
+        ends = np.sort(np.floor(ends * REPEAT / count)) % REPEAT
+        ends = np.sort(ends).astype(np.int64)
+        stone = np.searchsorted(ends, column, side="right") % count
+        lie = slice(max(first, 0), min(first + high, lines))
+        number[lie] = stone + row * REPEAT
+        joint[lie] |= (stone != np.roll(stone, 1))[None, :]
+        joint[max(min(first + high - 1, lines - 1), 0)] = True
+        edge[max(min(first, lines - 1), 0)] = True
+        first += high
+    across = (1, -(-width // REPEAT))
+    wide = [np.tile(part, across)[:, :width] for part in (number, joint, edge & ~joint)]
+    return wide[0], wide[1], wide[2]
 
-    Stones are cells of a jittered diagram, each with a shade of its own, a dark joint before it
-    and, by chance, a light far edge.
+
+def paving(
+    seen: Seen, tone: np.ndarray, near: np.ndarray, seed: int
+) -> tuple[np.ndarray, np.ndarray]:
+    """Tones with the wet stones of floors told, and pixels (N, W) bool of the joints.
+
+    Wet stone mirrors the sky the more, the flatter we look along it, so the far rim is lightest.
+    near: (1, W) 0..1, how close the body stands
     """
+    lines, width = tone.shape
     floor = seen.has & (seen.kind == Kind.FLOOR)
-    stone = cells(seen, floor, seed, FLAGS, period=REPEAT)
-    chance = unit(seed, stone)
-    low = np.where(tone >= 3, 3.0, 0.0)
-    worn = np.floor(chance * 3) - 1
-    tone = np.where(floor & (chance < 0.8), np.clip(tone + worn, low, low + 2), tone)
-    below = shifted(stone, 0, 1) != stone
-    joint = floor & (below | (shifted(stone, 1, 0) != stone))
-    edge = floor & ~joint & (shifted(stone, 0, -1) != stone) & (chance > 0.45)
-    tone = np.where(edge, np.minimum(tone + 1, 5.0), tone)
-    return np.where(joint, np.maximum(tone - 2, 0.0), tone), joint
+    stone, joint, edge = setts(lines, width, seen.top, seed)
+    chance = unit(seed + 1, stone)
+    line = (np.arange(lines) + seen.top - FAREST)[:, None]
+    wet = SHEEN[0] - SHEEN[1] * line + UNEVEN * (chance - 0.5) + 1.3 * near
+    wet = np.where(edge & (chance > 0.35), wet + 1.0, wet)
+    wet = np.where(joint, np.minimum(wet - 1.6, 1.0), wet)
+    return np.where(floor, np.clip(np.floor(wet + 0.5), 0.0, 5.0), tone), joint & floor
