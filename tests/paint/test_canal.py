@@ -91,7 +91,7 @@ def test_thrift_takes_fewer_patterns():
 
 def test_an_arch_is_open_and_framed_by_a_light_ring():
     """In the middle of the span's opening there is neither stone nor a house, and above the water
-    the stones next to it are as light as any of the bridge (common practice: the ring tells the opening)."""
+    the stones next to it are as light as any of the bridge (common practice: the ring tells it)."""
     for seed in range(1, 4):
         ink = drawn(seed, params={"plan": "bridge", "tower": "none", "boats": 0, "trees": 0.0})[
             :124
