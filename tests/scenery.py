@@ -1,4 +1,4 @@
-"""A painter of the tests' own, whose pictures change only with this file.
+"""A painter of the tests' own, whose pictures change only with this file, and scenes made of it.
 
 Scenes made of it hold the road from the preset to the export still: whoever repaints the program's
 painters leaves their fingerprints (`whole.json`) alone.
@@ -93,3 +93,69 @@ def paint(keys: Keys, job: Job) -> Painting:
 
 
 PAINTER = Painter("scenery", "Scenery.", Keys, RAMPS, paint, body=place_body)
+
+SHORE = """
+title = "A shore"
+seed = 5
+[machine]
+merge = "fast"
+screen = [256, 224]
+plane_cells = [32, 32]
+[preview]
+frames = 6
+[scene]
+haze = "#b6b6db"
+[[layer]]
+paint = "scenery"
+kind = "bands"
+name = "sky"
+lines = [0, 112]
+[[layer]]
+paint = "scenery"
+name = "cape"
+plane = "front"
+lines = [40, 112]
+distance = 6
+guard = true
+[[layer]]
+paint = "scenery"
+kind = "floor"
+name = "strait"
+lines = [112, 224]
+distance = [6, 1.5]
+drift = 0.25
+"""
+SUN = '[[layer]]\npaint = "scenery"\nkind = "disc"\nname = "sun"\nlines = [8, 72]\ndistance = 90\n'
+POSTS = """
+[[layer]]
+paint = "scenery"
+kind = "posts"
+name = "posts"
+plane = "sprites"
+lines = [72, 168]
+distance = 0.8
+drift = 0.3
+"""
+NIGHT = '[mood.night]\ntint = "#4949b6"\namount = 0.8\ncolours.posts.lamp = ["#ffffff"]\n'
+MIRROR = '[reflection]\nline = 112\nplane = "back"\ntint = "#4992b6"\namount = 0.6\nripple = 2.0\n'
+SPLITS = "".join(
+    f'[[split]]\nline = {line}\ntint = "#{red:02x}4960"\namount = 0.7\n'
+    for line, red in ((24, 64), (60, 128), (100, 192), (180, 255))
+)
+CYCLE = '[[cycle]]\nlayer = "strait"\nramp = "lamp"\nframes = 2\n'
+FADE = '[fade]\nto = "night"\nframes = 4\nhold = 2\n'
+FLICKER = """
+[[layer]]
+paint = "scenery"
+kind = "disc"
+name = "blink"
+plane = "front"
+lines = [0, 224]
+colours.lamp = ["#000000", "#000000", "#ffffff", "#ffffff"]
+[[cycle]]
+layer = "blink"
+ramp = "lamp"
+first = 1
+last = 2
+frames = 4
+"""

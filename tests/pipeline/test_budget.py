@@ -6,21 +6,23 @@ import re
 
 import numpy as np
 import pytest
+from scenery import MIRROR, NIGHT, POSTS, SHORE, SPLITS, SUN
 
 from genbg.errors import PresetError
 from genbg.pipeline import Way, build
-from genbg.preset import load_preset
+from genbg.preset import parse_preset
 
-SMALL = ("machine.merge=fast",)
+SEA = SHORE + SUN + POSTS + NIGHT
+LAKE = (SHORE + MIRROR + SPLITS).replace('name = "strait"', 'name = "strait"\nplane = "front"')
 
 
-def made(*settings, name="sun-road", **way):
-    return build(load_preset(name, (*SMALL, *settings)), way=Way(**way))
+def made(*settings, text=SEA, **way):
+    return build(parse_preset(text, settings=settings), way=Way(**way))
 
 
 def test_the_smallest_budget_that_holds_a_quality():
     """It holds, and one pattern less does not; the moods share the patterns."""
-    quality = 0.97
+    quality = 0.9
     backdrop = made(f"machine.quality={quality}")
     assert backdrop.proof.error.ssim >= quality
     stored = len(backdrop.tiles.patterns)
@@ -31,35 +33,39 @@ def test_the_smallest_budget_that_holds_a_quality():
 
 
 def test_a_quality_beyond_the_budget_names_the_key_and_what_is_reached():
-    with pytest.raises(PresetError, match=r"machine\.quality = 0\.9999.*the 60 patterns.*0\.\d+"):
-        made("machine.quality=0.9999", "machine.tile_budget=60")
+    with pytest.raises(PresetError, match=r"machine\.quality = 0\.9999.*the 20 patterns.*0\.\d+"):
+        made("machine.quality=0.9999", "machine.tile_budget=20")
 
 
 def test_contours_keep_the_joins_better_than_haste():
     """Measured by the seam of the contract: mean wrong lightness step across cell borders."""
-    budget = "machine.tile_budget=150"
-    outlines = build(load_preset("sun-road", (budget, "machine.merge=contours"))).proof.error
+    budget = "machine.tile_budget=60"
+    outlines = made(budget, "machine.merge=contours").proof.error
     assert outlines.seam < made(budget).proof.error.seam
 
 
 def test_the_bound_is_below_what_is_stored_and_told_only_when_asked():
-    backdrop = made("machine.tile_budget=200", bound=True)
+    backdrop = made("machine.tile_budget=80", bound=True)
     assert 0 < backdrop.proof.figures.bound_mse <= backdrop.proof.error.oklab_mse
-    assert made("machine.tile_budget=200").proof.figures.bound_mse is None
+    assert made("machine.tile_budget=80").proof.figures.bound_mse is None
 
 
 @pytest.mark.parametrize("budget", [1, 37, 2048])
-@pytest.mark.parametrize("name", ["sun-road", "mirror-lake"])
-def test_every_budget_has_a_result(name, budget):
+@pytest.mark.parametrize("text", [SEA, LAKE], ids=["sea", "lake"])
+def test_every_budget_has_a_result(text, budget):
     """From a single pattern to as many as a map word can name, with and without splits."""
-    backdrop = made(f"machine.tile_budget={budget}", name=name)
+    backdrop = made(f"machine.tile_budget={budget}", text=text)
     assert 1 <= len(backdrop.tiles.patterns) <= budget
 
 
 def test_sprites_that_a_budget_has_no_room_for_are_told():
     """Those that stay take half of the budget at most, and the warning counts the others."""
-    whole = build(load_preset("mirror-lake"))
-    few = build(load_preset("mirror-lake", ("machine.tile_budget=40",)))
+    crowd = "".join(
+        POSTS.replace('name = "posts"', f'name = "posts-{n}"').replace("168", f"{140 - 2 * n}")
+        for n in range(6)
+    )
+    whole = made(text=SHORE + crowd)
+    few = made("machine.tile_budget=40", text=SHORE + crowd)
     told = [text for text in few.warnings if "left out" in text]
     gone, of = map(int, re.search(r"so (\d+) of (\d+) are left out", told[0]).groups())
     assert of == len(whole.sprites.pieces.x)

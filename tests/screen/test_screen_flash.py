@@ -15,7 +15,7 @@ from genbg.check import check_export, stated_warnings
 from genbg.flash import FLASHES_ALLOWED, FlashReport
 from genbg.model import Flashes
 from genbg.pipeline import build
-from genbg.preset import bundled_names, load_preset, parse_preset
+from genbg.preset import parse_preset
 from genbg.screen.flash import colour_flashes, flash_warnings
 from genbg.write.folder import write_export
 
@@ -87,15 +87,3 @@ def test_the_check_counts_again(tmp_path: Path):
     silent = changed(backdrop, warnings=())
     (fault,) = check_export(write_export(silent, tmp_path / "z", previews=False))
     assert fault == "backdrop.json: warnings: moving colours flash, and nothing warns of it"
-
-
-def test_no_bundled_preset_flashes():
-    """Moving colours of bundled presets are safe."""
-    moving = []
-    for name in bundled_names():
-        preset = load_preset(name)
-        if preset.cycles or preset.fade:
-            moving.append(name)
-            report = build(preset).proof.figures.flashes
-            assert max(report.general, report.red) <= FLASHES_ALLOWED, (name, report)
-    assert len(moving) >= 3

@@ -10,7 +10,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from own_painters import in_the_table
 from sample import changed
+from scenery import PAINTER, SHORE, SUN
 from small_backdrops import random_backdrop, random_preview
 
 import genbg
@@ -19,7 +21,6 @@ from genbg.hardware.colour_word import word_to_number
 from genbg.hardware.map_word import unpack_map
 from genbg.model import Backdrop, EngineLayer
 from genbg.preset import parse_preset
-from genbg.preset.bundled import bundled_names
 from genbg.screen.film import make_film
 from genbg.write import engine
 
@@ -188,27 +189,14 @@ def fits_exactly(backdrop: Backdrop) -> bool:
     return all(np.array_equal(planes[plane], backdrop.proof.stored[plane]) for plane in (0, 1))
 
 
-def test_an_engine_draws_bundled_presets(tmp_path: Path, pygame) -> None:
-    """The same with presets whose patterns are all stored: up to three of them, some frames.
-
-    Layers are pictures, so presets whose colours move or change down the screen are left out.
-    """
-    drawn = []
-    for name in bundled_names():
-        if len(drawn) == 3:
-            break
-        preset = genbg.load_preset(name, ["machine.tile_budget=1300"])
-        backdrop = genbg.build(preset)
-        moving = backdrop.colours.splits or backdrop.preview.palette is not None
-        if backdrop.sprites.table is not None or moving or not fits_exactly(backdrop):
-            continue
-        (tmp_path / name).mkdir()
-        scene, film = unpack(backdrop, tmp_path / name), make_film(backdrop)
-        for frame in (0, 1, backdrop.preview.frames // 2, backdrop.preview.frames - 1):
-            picture = draw_by_engine(pygame, tmp_path / name, scene, frame)
-            assert np.array_equal(picture, film.rgb(frame)), (name, frame)
-        drawn.append(name)
-    assert drawn, "no bundled preset is stored as it was painted"
+def test_an_engine_draws_painted_presets(tmp_path: Path, pygame) -> None:
+    """The same with layers that a painter drew, two of them on lines that both planes share."""
+    with in_the_table(PAINTER):
+        backdrop = genbg.build(parse_preset(SHORE + SUN, settings=["layer.1.high_lines=[48, 80]"]))
+    assert fits_exactly(backdrop)
+    scene, film = unpack(backdrop, tmp_path), make_film(backdrop)
+    for frame in range(backdrop.preview.frames):
+        assert np.array_equal(draw_by_engine(pygame, tmp_path, scene, frame), film.rgb(frame))
 
 
 def test_layers_are_listed_from_the_farthest_to_the_nearest(tmp_path: Path) -> None:

@@ -12,11 +12,7 @@ import numpy as np
 import pytest
 from sample import make_backdrop
 
-import genbg
-from genbg.preset.bundled import bundled_names
 from genbg.write import machine_bytes, player
-
-MOST_BYTES = 700_000
 
 
 def page_of(backdrop):
@@ -38,12 +34,6 @@ def test_the_page_carries_the_machine_bytes(full):
     }
     assert {path: base64.b64decode(text) for path, text in carried.items()} == expected
     assert {"machine/pieces.bin", "machine/waves.bin", "machine/motion.bin"} <= carried.keys()
-
-
-@pytest.mark.parametrize("name", bundled_names()[:2])
-def test_a_bundled_page_is_small(name):
-    """The page of a bundled preset stays under 700 kB."""
-    assert len(page_of(genbg.build(genbg.load_preset(name)))) < MOST_BYTES
 
 
 def test_nothing_of_the_page_lies_elsewhere(full):
