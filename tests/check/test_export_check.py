@@ -99,12 +99,13 @@ def files_below(folder):
 
 @pytest.mark.parametrize("name", ["plain", "full"])
 def test_any_flipped_byte_is_told(name, exports, tmp_path):
-    """One bit of one byte, in every file at its ends and at 5 places, makes the check speak."""
+    """One bit of one byte, in every file at its ends and somewhere, makes the check speak; more places
+    are tried by tests/long."""
     folder = shutil.copytree(exports[name], tmp_path / "x")
     dice = random.Random(3)
     for path in files_below(folder):
         data = (folder / path).read_bytes()
-        for at in {0, len(data) - 1, *(dice.randrange(len(data)) for _ in range(5))}:
+        for at in {0, len(data) - 1, dice.randrange(len(data))}:
             wrong = bytearray(data)
             wrong[at] ^= 1 << dice.randrange(8)
             (folder / path).write_bytes(wrong)

@@ -19,7 +19,7 @@ from genbg.hardware.map_word import unpack_map
 from genbg.hardware.sprite_entry import linked_order, unpack_sprites
 from genbg.model import FRONT, Backdrop
 from genbg.pipeline import build
-from genbg.preset import load_preset, parse_preset
+from genbg.preset import parse_preset
 from genbg.screen.film import make_film
 from genbg.write.costs import fullest
 from genbg.write.folder import write_export
@@ -228,12 +228,3 @@ def test_a_scrolled_plane_reports_its_partial_column() -> None:
     settings = ["machine.vertical=column", "columns.amplitude=[4, 0]"]
     (told,) = build(parse_preset(SCENE, settings=settings)).warnings
     assert told.startswith("column scroll of the front plane: a partial column at the left edge")
-
-
-@pytest.mark.parametrize("name", ["tilting-ferry", "lamp-stair"])
-def test_bundled_presets_show_it(name: str) -> None:
-    """The presets that are there to show sprites and vertical scroll do, without a warning."""
-    backdrop = build(load_preset(name))
-    assert backdrop.sprites.pieces is not None
-    assert len(np.unique(backdrop.preview.vscroll, axis=0)) > 8
-    assert backdrop.warnings == ()

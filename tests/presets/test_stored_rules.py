@@ -104,3 +104,17 @@ def test_the_preview_is_what_the_bytes_say(export):
             assert shown == reader.frame_rgb(order[place], lines), place
     still = picture_reader.read_png((export / "still.png").read_bytes())
     assert picture_reader.still_rgb(still) == picture_reader.still_rgb(png)
+
+
+def test_nothing_is_warned_of(backdrop):
+    """Sprites, speeds, colours and budget of what is bundled are in order."""
+    assert backdrop.warnings == ()
+
+
+def test_up_and_down_is_shown():
+    """Two presets are there to show that planes move up and down, whole or by columns."""
+    moves = {
+        name: len(np.unique(build(load_preset(name)).preview.vscroll, axis=0))
+        for name in ("tilting-ferry", "lamp-stair")
+    }
+    assert min(moves.values()) > 8

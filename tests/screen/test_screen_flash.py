@@ -12,7 +12,7 @@ import pytest
 from sample import changed
 
 from genbg.check import check_export, stated_warnings
-from genbg.flash import FLASHES_ALLOWED, FlashReport
+from genbg.flash import FlashReport
 from genbg.model import Flashes
 from genbg.pipeline import build
 from genbg.preset import parse_preset
