@@ -99,8 +99,8 @@ def files_below(folder):
 
 @pytest.mark.parametrize("name", ["plain", "full"])
 def test_any_flipped_byte_is_told(name, exports, tmp_path):
-    """One bit of one byte, in every file at its ends and somewhere, makes the check speak; more places
-    are tried by tests/long."""
+    """One bit of one byte, in every file at its ends and somewhere, makes the check speak;
+    `tests/long` tries more places."""
     folder = shutil.copytree(exports[name], tmp_path / "x")
     dice = random.Random(3)
     for path in files_below(folder):
