@@ -15,6 +15,7 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.air import pool
 from genbg.paint.craft.edges import remove_strays
+from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.ground import Turf, cut_stone, fern, lay_ridge, road, torn
 from genbg.paint.craft.leaves import LeafSheet
@@ -34,6 +35,9 @@ class BankKeys:
     pools: float = key(0.6, "float", "How much light falls through the leaves.", low=0, high=1)
     flowers: float = key(0.0, "float", "How many flowers or petals lie there.", low=0, high=1)
     blades: float = key(1.0, "float", "How tall the grass is.", low=0.3, high=3)
+    dusk: float = key(
+        0.0, "float", "How far the ground darkens toward the foot of the screen.", low=0, high=1
+    )
     road: float = key(
         0.0, "float", "How broad a road runs along, a share of the lines.", low=0, high=0.8
     )
@@ -93,9 +97,29 @@ def paint(keys: BankKeys, job: Job) -> Painting:
         _grow_ferns(keys, job, picture, edge, light, n)
     if keys.flowers > 0:
         _strew(keys, job, picture, first, light)
+    if keys.dusk > 0:
+        _darken(keys, job, picture)
     painting = picture.painting()
     painting = replace(painting, ink=remove_strays(painting.ink))
     return repeat_texture(painting, job.top, REPEATS)
+
+
+DUSK = 22
+"""Lines at the foot over which ground darkens."""
+FLAT = 0.5
+"""Share of it from which no blade is told, only dark masses."""
+
+
+def _darken(keys: BankKeys, job: Job, picture: TonalPicture) -> None:
+    """Let the ground go dark toward the foot, in humps: near leaves shade what lies under us."""
+    edge = job.lines - DUSK + 14.0 * profile(job.width, hash_words(job.seed, "dusk"), 9, 3)
+    deep = smooth(np.arange(job.lines)[:, None] - edge[None, :], 0.0, DUSK * 0.9)
+    most = np.floor(7.0 - 6.0 * keys.dusk * deep)
+    grass = picture.holds("grass")
+    picture.tone = np.where(grass, np.minimum(picture.tone, most), picture.tone)
+    humps = fractal(job.width, job.lines, hash_words(job.seed, "humps"), 20, 1 / 9, 3)
+    dark = (deep > FLAT) & (keys.dusk > FLAT)
+    picture.lay(dark, "grass", np.where(humps > 0.12, 1.0, 0.0))
 
 
 def _strew(

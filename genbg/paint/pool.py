@@ -38,6 +38,10 @@ class PoolKeys:
 
     mirror: float = key(0.9, "float", "How clearly the water mirrors.", low=0, high=1)
     path: float = key(0.7, "float", "How brightly the light's path shines.", low=0, high=1)
+    sheen: float = key(
+        0.0, "float", "How broadly the light lies on the water about its path.", low=0, high=1
+    )
+    ripple: float = key(1.0, "float", "How strongly ripples show.", low=0, high=1)
     pads: float = key(0.4, "float", "How many lily pads lie on it.", low=0, high=1)
 
 
@@ -160,9 +164,29 @@ def _tones(
     own = 0.47 - 0.13 * smooth(down, 20.0, 70.0)
     part = keys.mirror * (1.0 - 0.72 * smooth(down, 22.0, 56.0))
     light = own + (value * (0.95 - 0.22 * smooth(down, 0.0, 60.0)) - own) * part
-    light = light + 0.13 * np.clip(rip + 0.1, -0.5, 0.45) * smooth(down, 3.0, 30.0)
+    light = light + 0.13 * keys.ripple * np.clip(rip + 0.1, -0.5, 0.45) * smooth(down, 3.0, 30.0)
+    if keys.sheen > 0 and job.body is not None:
+        light = light + keys.sheen * _sheen(job, rip, down)
     tone = np.floor(np.clip(light, 0.0, 1.0) * last + 0.5)
     return np.minimum(tone, last - 1.0 * (rip < 0.0))
+
+
+SHEEN = 0.34
+"""Light that the brightest sheen adds, 0..1."""
+
+
+def _sheen(job: Job, rip: np.ndarray, down: np.ndarray) -> np.ndarray:
+    """Light (N, W) that lies on the water about the body's column, broad and torn at its sides."""
+    assert job.body is not None
+    x = away(np.arange(job.width)[None, :], job.body.x, job.width)
+    line = np.floor(np.arange(job.lines) / RUN).astype(np.int64)
+    seed = hash_words(job.seed, "sheen")
+    jolt = 20.0 * (unit(seed, line)[:, None] - 0.5)
+    torn = fractal(job.width, job.lines, seed, 10, 1 / 9, 2) * 60.0
+    half = job.body.radius * 0.9 + 0.3 * down
+    u = (x + (jolt + torn) * smooth(down, 2.0, 14.0) + 14.0 * np.clip(rip, -0.5, 0.5)) / half
+    lies = fall(u * u) * (0.75 + 1.2 * fractal(job.width, job.lines, seed + 1, 6, 1 / 14, 2))
+    return SHEEN * lies * smooth(down, 3.0, 12.0) * (1.0 - smooth(down, 30.0, 62.0))
 
 
 def _shine(

@@ -120,3 +120,37 @@ def test_bare_boughs_have_no_leaves() -> None:
     first = sum(use.steps for use in painting.ramps[: names.index("leaves")]) + 1
     last = first + painting.ramps[names.index("leaves")].steps
     assert not ((painting.ink >= first) & (painting.ink < last)).any()
+
+
+@pytest.mark.parametrize("seed", range(1, 5))
+def test_two_openings_lie_opposite_each_other(seed: int) -> None:
+    """With two, no wood stands within half of the room opposite the light either."""
+    body = Body(200.0, 80.0, 40.0)
+    painting = paint("wood", seed=seed, body=body, params={"openings": 2}, **WOOD)
+    columns = np.nonzero(painting.ink[110] > 0)[0]
+    for middle in (200.0, 456.0):
+        assert np.abs(away(columns, middle, 512)).min() > 31
+
+
+def test_dusk_darkens_the_foot_of_a_bank_alone() -> None:
+    """The last lines hold only the two darkest tones of turf and few stones; the first stay."""
+    size = {"top": 184, "bottom": 224}
+    plain, dark = (paint("bank", params={"dusk": dusk}, **size).ink for dusk in (0.0, 1.0))
+    assert (dark[-2:] <= 2).mean() > 0.95
+    assert (dark[-14:] <= 2).mean() > (plain[-14:] <= 2).mean() + 0.1
+    assert (plain[:8] == dark[:8]).mean() > 0.95
+
+
+def test_sheen_lightens_the_water_about_the_body() -> None:
+    """Water under the body is lighter with it, and far from the body as it was."""
+    given = {"top": 120, "bottom": 200, "seen": {"far": striped(130)}}
+    body = Body(200.0, 60.0, 30.0)
+    plain, lit = (
+        paint("pool", body=body, params={"pads": 0.0, "path": 0.0, "sheen": sheen}, **given).ink
+        for sheen in (0.0, 1.0)
+    )
+    columns = np.arange(512)
+    under = np.abs(away(columns, 200.0, 512)) < 20
+    far = np.abs(away(columns, 200.0, 512)) > 200
+    assert lit[20:40][:, under].mean() > plain[20:40][:, under].mean() + 0.8
+    assert (lit[:, far] == plain[:, far]).all()

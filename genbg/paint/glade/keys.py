@@ -35,6 +35,7 @@ class GladeKeys:
     sight: str = key(
         "any", "choice", "What stands on the far bank.", choices=("any", *SIGHTS)
     )  # fmt: skip
+    scale: float = key(1.0, "float", "How large that is.", low=0.5, high=2)
 
 
 RAMPS = (
@@ -100,7 +101,7 @@ def stage(keys: GladeKeys, job: Job) -> Stage:
     """The place that a seed makes: sight left or right, near or far, light before or beside it."""
     seed = hash_words(job.seed, "stage")
     focus = between(seed, 56.0, 264.0, "focus")
-    size = (0.8, 1.0, 1.2)[pick_one(seed, 3, "size")]
+    size = (0.8, 1.0, 1.2)[pick_one(seed, 3, "size")] * keys.scale
     kind = SIGHTS[pick_one(seed, 3, "kind")] if keys.sight == "any" else keys.sight
     feature = ("stones", "trunk", "both")[pick_one(seed, 3, "feature")]
     beside = between(seed, -26.0, 34.0, "beside")

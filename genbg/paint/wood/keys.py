@@ -28,6 +28,10 @@ class WoodKeys:
     room: int = key(
         62, "int", "Half the gap that trees leave before the light.", low=0, high=200, unit="pixels"
     )
+    openings: int = key(
+        1, "int", "Gaps that trees leave: before the light, and opposite it on the plane.",
+        low=1, high=2,
+    )  # fmt: skip
 
 
 RAMPS = (
@@ -79,6 +83,8 @@ PLANS = (
     ("lone", ((-1.1, 1.7, 0.9), (2.6, 1.1, -0.5), (3.3, 0.7, 0.3))),
 )
 """How trees stand about the light: (gaps from it, share of the usual girth, lean) of each."""
+FARTHEST = 1.9
+"""Gaps from the light at which the last tree stands where there is an opening opposite too."""
 LEAN = 14.0
 """Columns by which a tree leans at most."""
 
@@ -94,6 +100,8 @@ def stand(keys: WoodKeys, job: Job) -> list[Tree]:
     for copy in range(max(1, job.width // 512)):
         for n, (off, share, lean) in enumerate(plan):
             own = hash_words(seed, copy, n)
+            if keys.openings > 1 and abs(off) > FARTHEST:
+                off = FARTHEST - 0.12 * n if n % 2 else 0.12 * n - FARTHEST
             x = light + copy * 512 + turned * off * gap + between(own, -9, 9, 0)
             radius = keys.girth * share * between(own, 0.9, 1.12, 1)
             tilt = turned * lean * LEAN * between(own, 0.6, 1.1, 2)
@@ -109,7 +117,8 @@ def _more(keys: WoodKeys, job: Job, trees: list[Tree], seed: int, light: float) 
             break
         x = between(seed, 0.0, job.width, "more", n)
         clear = [abs(float(away(x, tree.x, job.width))) > 34 + tree.radius for tree in trees]
-        if all(clear) and abs(float(away(x, light, job.width))) > keys.room:
+        half = job.width // keys.openings
+        if all(clear) and abs(float(away(x, light, half))) > keys.room:
             own = hash_words(seed, "young", n)
             radius = keys.girth * between(own, 0.45, 0.7, 0)
             trees.append(Tree(x, radius, between(own, -9, 9, 1), False, between(own, -6, 0, 2)))
