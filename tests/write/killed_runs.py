@@ -44,7 +44,7 @@ CALLS = [
         (os, name)
         for name in (
             *("open", "stat", "lstat", "mkdir", "rename", "unlink", "remove", "rmdir"),
-            *("scandir", "listdir", "ftruncate", "write", "fsync"),
+            *("scandir", "listdir", "ftruncate", "write", "fsync", "close"),
         )
     ],
     (builtins, "open"),
