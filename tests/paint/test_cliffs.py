@@ -107,3 +107,24 @@ def test_without_town_there_is_only_rock():
     bare = drawn(params={"town": 0.0, "tower": "none", "boats": 0})
     assert (tones_of(bare, "tile") >= 0).sum() == 0
     assert (tones_of(drawn(), "tile") >= 0).sum() > 400
+
+
+def test_boats_in_the_offing_lie_beyond_the_lights_path():
+    """What they add stands on the open side of the sun, the land and its mole on the other."""
+    with_boats, without = (drawn(params={"offing": n, "plan": "peak"}) for n in (2, 0))
+    away = (np.arange(512) - SUN + 256) % 512 - 256
+    added = ((with_boats > 0) & (without == 0)).any(axis=0)
+    land = away[(without[:88] > 0).any(axis=0)].mean()
+    assert added.sum() > 20
+    assert (np.sign(away[added]) == -np.sign(land)).mean() > 0.95
+
+
+def test_people_build_otherwise_elsewhere():
+    """Over six seeds some villages are those of the harbour kind, and some are not."""
+    tiles = [(tones_of(drawn(s, params={"houses": "any"}), "tile") >= 0).sum() for s in range(6)]
+    fixed = [
+        (tones_of(drawn(s, params={"houses": "harbour"}), "tile") >= 0).sum() for s in range(6)
+    ]
+    same = [a == b for a, b in zip(tiles, fixed, strict=True)]
+    assert any(same)
+    assert not all(same)

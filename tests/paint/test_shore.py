@@ -95,6 +95,12 @@ def test_rocks_are_told_in_few_light_tones():
     assert 0.02 < rims.sum() / rock.sum() < 0.25
 
 
+def test_boulders_rise_over_the_shelf_and_take_nothing_away():
+    plain, strewn = (shore(params={**BARE, "boulders": n}).ink > 0 for n in (0, 20))
+    assert (strewn & ~plain).sum() > 150
+    assert (plain & ~strewn).sum() < 40
+
+
 def test_light_on_rocks_comes_from_the_bodys_side():
     """Right of the sun a rock is lit at its left; the sun stands at column 100."""
     ink = shore(params=BARE).ink

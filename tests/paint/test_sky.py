@@ -186,10 +186,11 @@ def test_light_is_a_lens_and_calm_far_away():
     assert np.ptp(wide) > 1.5 * np.ptp(high)
 
 
-@pytest.mark.parametrize(("body_y", "lit_below"), [(0.05, False), (1.1, True)])
-def test_streaks_are_lit_on_the_side_of_the_body(body_y, lit_below):
+@pytest.mark.parametrize("kind", [{"streaks": 1.0}, {"drifts": 6}])
+@pytest.mark.parametrize(("body_y", "lit_below"), [(0.02, False), (1.1, True)])
+def test_clouds_are_lit_on_the_side_of_the_body(body_y, lit_below, kind):
     """A far cloud shows its light edge where the body stands: under it or over it."""
-    keys = {"body_x": 0.5, "body_size": 16, "body_y": body_y, "streaks": 1.0}
+    keys = {"body_x": 0.5, "body_size": 16, "body_y": body_y, **kind}
     painting = PAINTER.draw(job(0, 120, 512, thrift=0.0, **keys))
     first = 1 + sum(use.steps for use in painting.ramps[:-1])
     cloud = painting.ink >= first
@@ -204,7 +205,8 @@ def test_streaks_are_lit_on_the_side_of_the_body(body_y, lit_below):
 def test_no_streak_hides_the_face():
     """The upper part of the disc stays free of cloud, whatever the seed."""
     for seed in range(8):
-        painting = PAINTER.draw(job(0, 120, seed=seed, streaks=1.0, body_y=0.5, body_size=40))
+        keys = {"streaks": 1.0, "drifts": 6, "body_y": 0.5, "body_size": 40}
+        painting = PAINTER.draw(job(0, 120, seed=seed, **keys))
         first = 1 + sum(use.steps for use in painting.ramps[:-1])
         assert not (painting.ink[41:60, 141:167] >= first).any()
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 import numpy as np
 
 from genbg.model import Painting
-from genbg.paint.cliffs.build import MOLE_DEPTH, build
+from genbg.paint.cliffs.build import MOLE_DEPTH, build, sail_out
 from genbg.paint.cliffs.keys import NUMBER, RAMPS, CliffKeys
 from genbg.paint.cliffs.land import lay_land
 from genbg.paint.contract import Job, Painter
@@ -54,7 +54,7 @@ BESIDE = (15.0, 26.0, 36.0, -18.0)
 this side or the other, or clear of it."""
 
 
-BEHIND = -0.08
+BEHIND = 0.1
 """The sun or moon stands behind the place: what faces us lies in the cool of its own shade."""
 CRAGS = Chips(7, 17, (0.55, 0.22), 0.35)
 LEAVES = Chips(4, 3, (0.55, 0.55))
@@ -71,6 +71,7 @@ def paint(keys: CliffKeys, job: Job) -> Painting:
     eye = Eye((sun + side * away) % job.width, keys.horizon, keys.eye)
     mole_end = (dice.part("mole").choice(BESIDE) - away) * MOLE_DEPTH / eye.focal
     stage, _lamps = build(keys, land, dice.part("build"), turned, mole_end)
+    sail_out(stage, dice.part("offing"), keys, -away, eye.focal)
     far_side = away + land.right
     light = Light(front=BEHIND, column=sun, turn=side * (far_side + job.width) / 2)
     shadows = Shadows(stage, light)

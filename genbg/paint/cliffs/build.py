@@ -46,6 +46,8 @@ WALLS = (
     ("ochre", "rose", "white", "ochre"),
 )
 """What walls are plastered with, by place."""
+BUILT = ("harbour", "dome", "harbour")
+"""How people build, by place."""
 MOLE_DEPTH = 342.0
 """Depth at which a mole ends."""
 
@@ -57,6 +59,8 @@ def build(
     stage = Stage(turned)
     walls = dice.part("walls").choice(WALLS)
     stuff = replace(STUFF, walls=tuple(NUMBER[name] for name in walls))
+    if keys.houses == "any":
+        keys = replace(keys, houses=dice.part("houses").choice(BUILT))
     for number, one in enumerate(land.mounds):
         part = dice.part("mound", number)
         raise_rock(stage, part.part("rock"), one, land.quay)
@@ -131,7 +135,7 @@ def build_houses(stage: Stage, dice: Dice, one: Mound, keys: CliffKeys, stuff: S
         x = level.left + dice.between(2, 8)
         while x < level.right - 20:
             place = dice.part(number, round(x))
-            turns = place.between(0.05, 0.13)
+            turns = place.between(0.08, 0.15)
             size = Size(
                 place.between(15, 24),
                 place.choice((10.0, 13.0, 17.0, 20.0 if number else 13.0)) + place.between(-1, 1),
@@ -238,6 +242,20 @@ def moor_boats(stage: Stage, dice: Dice, land: Land, keys: CliffKeys) -> None:
         turns = dice.between(-0.06, 0.06) + (0.5 if dice.chance(0.5) else 0.0)
         frame = Frame(x, 0, dice.between(346, 372), turns)
         BOATS[kinds[n]](stage, dice.part(n), frame, long, STUFF)
+
+
+OFFING = (26.0, 54.0), (96.0, 140.0), (165.0, 200.0), (215.0, 250.0)
+"""Least and most columns from the light's path to each boat in the offing."""
+
+
+def sail_out(stage: Stage, dice: Dice, keys: CliffKeys, path: float, focal: float) -> None:
+    """Boats under sail on the open water beyond the light's path, which lies at column `path`
+    from the land's middle."""
+    for n in range(keys.offing):
+        one = dice.part(n)
+        column, z = path - one.between(*OFFING[n]), one.between(400, 560)
+        frame = Frame(column * z / focal, 0, z, one.between(-0.05, 0.05) + one.choice((0.0, 0.5)))
+        BOATS["sail"](stage, one, frame, one.between(24, 32), STUFF)
 
 
 def build_mole(stage: Stage, dice: Dice, land: Land, end: float) -> list[Point]:

@@ -18,12 +18,15 @@ class CliffKeys:
     plan: str = key(
         "any", "choice", "The lie of the land; any: drawn from the seed.", choices=PLANS
     )
-    houses: str = key("harbour", "choice", "How people build here.", choices=tuple(HOUSES))
+    houses: str = key(
+        "harbour", "choice", "How people build here; any: drawn.", choices=("any", *HOUSES)
+    )
     tower: str = key(
         "any", "choice", "The tower at the top; any: drawn.", choices=("any", "none", *TOWERS)
     )
     town: float = key(0.8, "float", "How much of the terraces is built on.", low=0, high=1)
     boats: int = key(4, "int", "Boats at the quay.", low=0, high=8)
+    offing: int = key(0, "int", "Boats under sail beyond the light's path.", low=0, high=4)
     mole: bool = key(True, "bool", "A mole with a lantern post that shelters the harbour.")
     glow: float = key(
         0.35, "float", "Share of windows in shade with a light in them.", low=0, high=1

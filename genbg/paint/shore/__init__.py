@@ -37,7 +37,7 @@ from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import shore_line
 from genbg.paint.families.lamps import LAMPS
 from genbg.paint.shore.blades import net, stalk, tuft
-from genbg.paint.shore.build import STUFF, beach_boat, place_groups
+from genbg.paint.shore.build import STUFF, beach_boat, place_groups, strew
 from genbg.paint.shore.keys import NUMBER, RAMPS, ShoreKeys
 from genbg.paint.shore.quay import REPEAT, build_quay, paving, place_slabs, slip_tones
 from genbg.paint.shore.shelf import Shelf, colour_shelf, lay_shelf
@@ -106,9 +106,12 @@ def _build(keys: ShoreKeys, job: Job, dice: Dice) -> Stage:
         slabs = place_slabs(dice.part("slabs"), keys.cover, width, near_eye(keys, job))
         build_quay(stage, dice.part("quay"), slabs, near_eye(keys, job), keys.boat)
         return stage
+    groups = place_groups(dice.part("groups"), keys.cover, keys.rise, width)
     if keys.boat:
-        groups = place_groups(dice.part("groups"), keys.cover, keys.rise, width)
         beach_boat(stage, dice.part("boat"), groups, near_eye(keys, job))
+    if keys.boulders:
+        number = round(keys.boulders * width / 512 * (1.0 if job.thrift < PLAIN else 0.5))
+        strew(stage, dice.part("strew"), groups, near_eye(keys, job), number, keys.rise)
     return stage
 
 
@@ -124,6 +127,9 @@ def _rocks(
     seed = hash_words(job.seed, "stone")
     colour_shelf(picture, shelf, seed, job.thrift >= PLAIN)
     boat = seen.has.copy()
+    stone = boat & (seen.kind == Kind.ROCK)
+    if job.thrift < PLAIN and keys.boulders:
+        chips(seen, stone, seed, CUT)
     lit = lighten(shadows, seen)
     tone = edge_tones(seen, tones(seen, lit, seed + 3, 0.0, 1.6), lit, seed + 5)
     tone = drawn_facade(seen, tone, seed + 7, replace(MASONRY, detail=1.0 - job.thrift)).tone
@@ -265,7 +271,8 @@ def _hang(picture: TonalPicture, dice: Dice, rim: np.ndarray, signs: np.ndarray,
         x = dice.whole(0, job.width - 1)
         xs = [x, x + dice.whole(34, 46), x + dice.whole(74, 88)]
         feet = [int(rim[at % job.width]) for at in xs]
-        if all(job.lines * 0.3 < foot < job.lines - 4 for foot in feet):
+        lamp = picture.guard[:, np.arange(xs[0] - 6, xs[2] + 7) % job.width].any()
+        if all(job.lines * 0.3 < foot < job.lines - 4 for foot in feet) and not lamp:
             high = min(feet) - 2.0
             rise = min(high, 30.0) - min(feet)
             posts = [

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from genbg.paint.craft.dice import Dice
-from genbg.paint.craft.solids import Frame, Oblique, Stage
+from genbg.paint.craft.solids import Frame, Oblique, Stage, boulder
 from genbg.paint.families.boats import BOATS
 from genbg.paint.families.stuff import Stuff
 from genbg.paint.shore.keys import NUMBER
@@ -56,5 +56,30 @@ def beach_boat(stage: Stage, dice: Dice, groups: list[Group], eye: Oblique) -> N
     BOATS["row"](stage, dice, frame, dice.between(36, 44), STUFF)
 
 
+def strew(
+    stage: Stage, dice: Dice, groups: list[Group], eye: Oblique, count: int, rise: float
+) -> None:
+    """Boulders in families on the groups and before them: a large one, and small ones beside it.
+
+    What lies nearer to us is larger.
+    """
+    for n in range(count):
+        family = dice.part(n // FAMILY)
+        group = family.choice(groups)
+        one = dice.part("stone", n)
+        spread = one.between(-24, 24) if n % FAMILY else 0.0
+        x = group.x - eye.x + group.half * family.between(-1.05, 1.05) + spread
+        line = min(family.between(199, 216) + one.between(-3, 7), 222.0)
+        size = one.between(9, 14) if n % FAMILY == 0 else one.between(3.5, 7.5)
+        size *= rise * (0.75 + 0.022 * (line - 199))
+        place = x, size * 0.35 + GROUND * (line < 209), eye.depth_at(line)
+        radii = size * one.between(1.1, 1.5), size * one.between(0.8, 1.05), size
+        boulder(stage, place, radii, one.seed ^ one.whole(0, 1 << 30), NUMBER["rock"])
+
+
+FAMILY = 4
+"""Boulders that lie together."""
+GROUND = 3.0
+"""Height of the rocks on which far boulders lie, in units."""
 BOAT_LIES = 6.0
 """Height of a beached boat's waterline over the water, in units."""

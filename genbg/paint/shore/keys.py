@@ -26,6 +26,7 @@ class ShoreKeys:
     nets: int = key(1, "int", "Nets hung up to dry.", low=0, high=3)
     dim: float = key(0.0, "float", "How much less light falls far from the body.", low=0, high=1)
     lamps: int = key(1, "int", "The courier's lamps, set down.", low=0, high=3)
+    boulders: int = key(0, "int", "Boulders that lie on the rocks and before them.", low=0, high=40)
     boat: bool = key(True, "bool", "A boat at the edge of the rocks.")
 
 

@@ -51,7 +51,7 @@ def paint(keys: SkyKeys, job: Job) -> Painting:
         edge = math.ceil(disc.radius)
         first_line, last_line = max(0, disc.y - edge), min(job.lines, disc.y + edge)
         whole = ((keys.body, first_line, last_line),) if first_line < last_line else ()
-    if keys.streaks > 0:
+    if keys.streaks > 0 or keys.drifts > 0:
         ink, cloud = draw_streaks(keys, job, ink, disc, first["streak"], steps["streak"])
         guard &= ~cloud
         shape = None if shape is None else shape & ~cloud

@@ -23,7 +23,10 @@ def draw_streaks(
     keys: SkyKeys, job: Job, ink: np.ndarray, disc: Disc | None, first: int, steps: int
 ) -> tuple[np.ndarray, np.ndarray]:
     """The sky (N, W) with streaks in inks from `first`, and where they are (N, W) bool."""
-    tone, cloud = streak_tones(job, keys.streaks, _light_at(job, disc), disc)
+    light = _light_at(job, disc)
+    tone, cloud = streak_tones(job, keys.streaks, light, disc)
+    for n in range(keys.drifts):
+        _lay_drift(job, (tone, cloud), (n, keys.drifts), light, disc)
     level = np.clip(np.floor(tone * (steps - 1) + 0.5), 0, steps - 1).astype(np.int64)
     return np.where(cloud, first + level, ink), cloud
 
@@ -63,6 +66,48 @@ def _crosses(disc: Disc, x: float, y: float, half: float, high: float) -> bool:
     off = abs((x - disc.x + width // 2) % width - width // 2)
     low = y - disc.y > CLEAR * disc.radius + high
     return off < half + disc.radius and abs(y - disc.y) < disc.radius + 2.0 * high and not low
+
+
+DRIFT_HALF, DRIFT_HIGH = (40.0, 96.0), (6.5, 13.0)
+"""Least and most of half a drift's length, and of its height over its middle, pixels."""
+FAR_LIGHT = 420.0
+"""Pixels from the body by which a drift's light has halved."""
+
+
+def _lay_drift(
+    job: Job,
+    onto: tuple[np.ndarray, np.ndarray],
+    which: tuple[int, int],
+    light: tuple[float, float],
+    disc: Disc | None,
+) -> None:
+    """One large drift: heaps above, a torn flat belly, lit on the light's side.
+
+    which: its number, and how many there are; light: column and row of what lights it
+    """
+    seed, (number, count) = hash_words(job.seed, "drift", which[0]), which
+    at, up, long, thick = (float(unit(seed, k)[0]) for k in range(4))
+    x, y = (number + 0.1 + 0.8 * at) * job.width / count, job.lines * (0.16 + 0.36 * up)
+    near_us = 1.25 - 1.1 * y / job.lines
+    half = (DRIFT_HALF[0] + (DRIFT_HALF[1] - DRIFT_HALF[0]) * long) * near_us
+    high = (DRIFT_HIGH[0] + (DRIFT_HIGH[1] - DRIFT_HIGH[0]) * thick) * near_us
+    if disc is not None and _crosses(disc, x, y, half, high):
+        return
+    wide = job.width // 2
+    across = (np.arange(job.width) + 0.5 - x + wide) % job.width - wide
+    tear = fractal(job.width, job.lines, seed, 20, 1 / 6.0, octaves=4).astype(np.float64)
+    lump = fractal(job.width, job.lines, seed + 1, 34, 1 / 7.0, octaves=3).astype(np.float64)
+    along = (across / half)[None, :]
+    rise = (np.arange(job.lines)[:, None] + 0.5 - y) / high
+    rise = np.where(rise > 0, rise * 2.2, rise)
+    inside = along * along + rise * rise < 0.62 + 1.5 * tear
+    inside &= np.abs(along) < 1.2
+    lit = np.where(light[1] > y, rise, -rise) + 1.5 * lump
+    toward = (light[0] - x + wide) % job.width - wide
+    near = 1.0 / (1.0 + np.abs(across - toward) / FAR_LIGHT)
+    shade = 0.1 + near[None, :] * (0.25 + 0.75 * smooth(lit, -0.5, 1.0))
+    onto[0][inside] = shade[inside]
+    onto[1][inside] = True
 
 
 def _lay(
