@@ -35,17 +35,17 @@ def _pictures(
 ) -> Iterator[tuple[np.ndarray, np.ndarray]]:
     """Pictures asked for and shown, in colour numbers; see-through is the backdrop colour."""
     shown = entries.picture(stored.cells.index, stored.cells.row, mood)
-    for plane, picture in zip(canvas.planes, shown, strict=True):
-        yield _asked_plane(plane.ink, entries, mood), picture
-    pieces, numbers = stored.sprites.pieces, entries.numbers(mood)
-    for block, row in sorted(
-        {*zip(pieces.block.tolist(), stored.sprites.row.tolist(), strict=True)}
+    for plane, shown_plane in zip(canvas.planes, shown, strict=True):
+        yield _asked_plane(plane.ink, entries, mood), shown_plane
+    cut, numbers = stored.sprites.cut, entries.numbers(mood)
+    for picture, row in sorted(
+        {*zip(cut.picture.tolist(), stored.sprites.row.tolist(), strict=True)}
     ):
-        place = _segment_of(entries.segments, pieces.zones[block])
-        index = stored.sprites.blocks[block]
+        place = _segment_of(entries.segments, cut.zones[picture])
+        index = stored.sprites.pictures[picture]
         entry = np.where(index > 0, index + 16 * np.intp(row), 0)
         colours = entries.looks.colours[0][entries.looks.row(entries.segments[place].variant, mood)]
-        ink = pieces.blocks[block]
+        ink = cut.pictures[picture]
         yield colours[np.where(ink > 0, ink, entries.inks[place, 0])], numbers[place][entry]
 
 

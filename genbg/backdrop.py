@@ -53,7 +53,7 @@ def assemble(
     painted = entries.picture(stored.fit.index, stored.fit.row, preset.mood)
     drawn = entries.picture(cells.index, cells.row, preset.mood)
     keys = preset.sprites
-    plan = plan_memory(machine, len(cells.patterns), window is not None, motion.pieces is not None)
+    plan = plan_memory(machine, len(cells.patterns), window is not None, motion.placed is not None)
     layers = [*scene.layers, *mirror_layers(scene.layers, request.zones)]
     warnings = (
         *scene.notes,
@@ -80,7 +80,7 @@ def assemble(
             motion.vertical,
         ),
         sprites=SpriteSet(
-            motion.first, motion.pieces, (keys.reserve, keys.reserve_line, keys.reserve_pixels)
+            motion.first, motion.placed, (keys.reserve, keys.reserve_line, keys.reserve_pixels)
         ),
         layers=tuple(
             part

@@ -21,7 +21,7 @@ from genbg.model import (
     Figures,
     LineSpeeds,
     Moves,
-    PlacedPieces,
+    PlacedSprites,
     Preview,
     Proof,
     ScreenColours,
@@ -31,7 +31,7 @@ from genbg.model import (
     Vertical,
     Wave,
 )
-from genbg.scroll.sprites import PieceMotion, Reserve, film_sprites
+from genbg.scroll.sprite_tables import Reserve, SpriteMotion, film_sprites
 from genbg.scroll.words import film_words
 
 GROUPS = {
@@ -65,13 +65,13 @@ def make_backdrop(
     palettes = {"home": words_of(palette)}
     if full:
         palettes |= {"dusk": words_of(rng.integers(0, 512, 64)), "dawn": words_of(palette[::-1])}
-    pieces = make_pieces(rng, machine, patterns) if full else None
+    placed = make_placed(rng, machine, patterns) if full else None
     vertical = make_vertical(speeds) if full else None
     splits = make_splits(rng, tuple(palettes)) if full else ()
     waves = make_waves() if full else ()
     motion = {mood: make_script(rng, palettes[mood], splits, mood) for mood in palettes}
     states = motion["home"][0] if full else None
-    preview = make_preview(speeds, waves, frames, step, pieces, vertical, states, machine)
+    preview = make_preview(speeds, waves, frames, step, placed, vertical, states, machine)
     numbers = rng.integers(0, 512, (2, height, width))
     fields = {
         "title": "The Lantern Post: harbour */ stair",
@@ -94,7 +94,7 @@ def make_backdrop(
         "backdrop_entry": 17 if full else 0,
         "window": (208, 224) if full else None,
         "table": first_table(preview) if full else None,
-        "pieces": pieces,
+        "placed": placed,
         "reserve": (3, 2, 16) if full else (0, 0, 0),
         "vertical": vertical,
         "splits": splits,
@@ -230,14 +230,14 @@ def make_preview(
     waves: tuple[Wave, ...],
     frames: int,
     step: Fraction,
-    pieces: PlacedPieces | None,
+    placed: PlacedSprites | None,
     vertical: Vertical | None,
     states: np.ndarray | None,
     machine: Machine,
 ) -> Preview:
     """Return the preview of these speeds, with whatever else moves."""
     scroll = np.stack([waved(speeds, waves, frame * step, frame) for frame in range(frames)])
-    if pieces is None or vertical is None or states is None:
+    if placed is None or vertical is None or states is None:
         return Preview(fps=machine.fps, camera_step=step, returns=False, scroll=scroll)
     rng = np.random.Generator(np.random.PCG64(32))
     camera_y = np.append(40000, rng.integers(-(2**22), 2**22, frames - 1))
@@ -252,7 +252,7 @@ def make_preview(
         vscroll=(columns & 0x3FF).astype(np.uint16),
         palette=states[np.arange(frames) % 5, :64],
         splits=states[np.arange(frames) % 5, 64:],
-        sprites=make_tables(pieces, camera_y, step, frames, machine),
+        sprites=make_tables(placed, camera_y, step, frames, machine),
         camera_y=camera_y,
     )
 
@@ -263,10 +263,10 @@ def make_vertical(speeds: LineSpeeds) -> Vertical:
     return Vertical((65536, -20000), speeds, rng.integers(-40, 41, (3, 20, 2)), True)
 
 
-def make_pieces(rng: np.random.Generator, machine: Machine, patterns: int) -> PlacedPieces:
+def make_placed(rng: np.random.Generator, machine: Machine, patterns: int) -> PlacedSprites:
     """Return five sprites that stand on the screen while the camera has not moved."""
     n = 5
-    return PlacedPieces(
+    return PlacedSprites(
         x=rng.integers(0, machine.screen[0], n),
         y=rng.integers(0, machine.screen[1], n),
         width=rng.integers(1, 5, n),
@@ -278,16 +278,16 @@ def make_pieces(rng: np.random.Generator, machine: Machine, patterns: int) -> Pl
 
 
 def make_tables(
-    pieces: PlacedPieces, camera_y: np.ndarray, step: Fraction, frames: int, machine: Machine
+    placed: PlacedSprites, camera_y: np.ndarray, step: Fraction, frames: int, machine: Machine
 ) -> np.ndarray:
     """Return the sprite tables (F, 80, 8) of all frames."""
     words = film_words(
-        LineSpeeds(*(np.stack([v, v], 1) for v in (pieces.ratio, pieces.drift))), step, frames
+        LineSpeeds(*(np.stack([v, v], 1) for v in (placed.ratio, placed.drift))), step, frames
     )
     left = -words[:, :, 0].astype(int) & 0x3FF
-    up = camera_y[:, None] * pieces.ratio // 2**32
-    motion = PieceMotion(left, up, machine.plane_px[1])
-    return film_sprites(pieces, motion, machine, Reserve(3, 2, 16)).tables
+    up = camera_y[:, None] * placed.ratio // 2**32
+    motion = SpriteMotion(left, up, machine.plane_px[1])
+    return film_sprites(placed, motion, machine, Reserve(3, 2, 16)).tables
 
 
 def first_table(preview: Preview) -> np.ndarray:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from genbg.check.listing import Export
-from genbg.check.near import seen_lines
+from genbg.check.sprites import seen_lines
 from genbg.model import Backdrop, LineSpeeds, Wave
 
 FIXED_POINT_BITS = 16

@@ -11,7 +11,7 @@ import numpy as np
 
 from genbg.check.decode import COLUMN_PAIRS, Reader, check_size, line_speeds, sized
 from genbg.check.listing import Export
-from genbg.check.reading_near import camera_of, pieces_of, reserve_of, vertical_of
+from genbg.check.reading_sprites import camera_of, placed_of, reserve_of, vertical_of
 from genbg.errors import BytesError, GenbgError
 from genbg.hardware.profile import ONE_PLANE, TWO_PLANES, Machine
 from genbg.hardware.sprite_entry import ENTRY_BYTES, bytes_to_entries
@@ -63,11 +63,11 @@ def read_backdrop(export: Export) -> tuple[Backdrop | None, list[str]]:
     splits = splits_of(reader, table)
     waves = waves_of(reader, table)
     motion = motion_of(reader, table)
-    pieces, vertical = pieces_of(reader, table), vertical_of(reader, table, machine)
+    placed, vertical = placed_of(reader, table), vertical_of(reader, table, machine)
     if reader.faults or preview is None:
         return None, reader.faults
     read = {"splits": splits, "waves": waves, "motion": motion, "preview": preview}
-    read |= {"pieces": pieces, "vertical": vertical}
+    read |= {"placed": placed, "vertical": vertical}
     return backdrop_of(table, machine=machine, **read, **decoded), []
 
 
@@ -133,7 +133,7 @@ def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
             palettes, one["splits"], one["motion"], table["machine"]["backdrop_entry"]
         ),
         moves=Moves(one["speeds"], one["waves"], one["vertical"]),
-        sprites=SpriteSet(one["sprites"], one["pieces"], reserve_of(table)),
+        sprites=SpriteSet(one["sprites"], one["placed"], reserve_of(table)),
         layers=(),
         preview=one["preview"],
         proof=Proof(

@@ -12,11 +12,11 @@ from genbg.check import (
     flash,
     limits,
     motion,
-    near,
     page,
     pictures,
     plan,
     sources,
+    sprites,
 )
 from genbg.check.listing import Export, open_export
 from genbg.check.reading import read_backdrop
@@ -30,7 +30,7 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("limits of the machine", limits.check),
     ("memory plan", plan.check),
     ("motion", motion.check),
-    ("sprites and vertical scroll", near.check),
+    ("sprites and vertical scroll", sprites.check),
     ("colours", colours.check),
     ("flashes", flash.check),
     ("source", sources.check),

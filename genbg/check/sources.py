@@ -74,10 +74,10 @@ def expected_tables(export: Export, backdrop: Backdrop) -> dict[str, bytes]:
         words = np.ascontiguousarray(backdrop.sprites.table).view(">u2").astype(np.int64)
         words[:, 2] += base
         expected["sprites"] = words_to_bytes(words)
-    if backdrop.sprites.pieces is not None:
-        piece = np.frombuffer(data["machine/pieces.bin"], dtype=">u2").astype(np.int64)
-        piece[3::8] += base
-        expected["pieces"] = words_to_bytes(piece)
+    if backdrop.sprites.placed is not None:
+        sprite = np.frombuffer(data["machine/pieces.bin"], dtype=">u2").astype(np.int64)
+        sprite[3::8] += base
+        expected["pieces"] = words_to_bytes(sprite)
     for name in ("plane_speeds", "columns"):
         if f"machine/{name}.bin" in data:
             expected[name] = data[f"machine/{name}.bin"]

@@ -25,7 +25,7 @@ from genbg.model.backdrop import (
     SpriteSet,
     Tiles,
 )
-from genbg.model.canvas import Canvas, Pieces, PlanePicture
+from genbg.model.canvas import Canvas, CutSprites, PlanePicture
 from genbg.model.figures import (
     AskedFigures,
     Border,
@@ -38,7 +38,7 @@ from genbg.model.figures import (
     Reflected,
 )
 from genbg.model.fit import Fit, reorder_entries
-from genbg.model.motion import LineSpeeds, Motion, PlacedPieces, Preview, Split, Vertical, Wave
+from genbg.model.motion import LineSpeeds, Motion, PlacedSprites, Preview, Split, Vertical, Wave
 from genbg.model.painting import (
     BACK,
     FRONT,
@@ -66,6 +66,7 @@ __all__ = [
     "Canvas",
     "Cells",
     "ColourMotion",
+    "CutSprites",
     "Depths",
     "EngineLayer",
     "ErrorFigures",
@@ -79,8 +80,7 @@ __all__ = [
     "Moves",
     "PaintedLayer",
     "Painting",
-    "Pieces",
-    "PlacedPieces",
+    "PlacedSprites",
     "PlanePicture",
     "Preview",
     "Proof",

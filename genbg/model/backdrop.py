@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from genbg.model.figures import AskedFigures, ErrorFigures, Figures
-from genbg.model.motion import LineSpeeds, PlacedPieces, Preview, Split, Vertical, Wave
+from genbg.model.motion import LineSpeeds, PlacedSprites, Preview, Split, Vertical, Wave
 from genbg.records import record
 
 if TYPE_CHECKING:
@@ -87,17 +87,17 @@ class Moves:
 
 @record(frozen=True, eq=False)
 class SpriteSet:
-    """table: (n, 8) uint8 entries of the first frame, or None; pieces: what tables are made of
+    """table: (n, 8) uint8 entries of the first frame, or None; placed: what tables are made of
     reserve: what the game keeps: sprites of the screen, sprites and sprite pixels of a line
     """
 
     table: np.ndarray | None = None
-    pieces: PlacedPieces | None = None
+    placed: PlacedSprites | None = None
     reserve: tuple[int, int, int] = (0, 0, 0)
 
     def __bool__(self) -> bool:
         """Whether any frame shows sprites, so that memory has to hold a table of them."""
-        return self.pieces is not None or (self.table is not None and len(self.table) > 0)
+        return self.placed is not None or (self.table is not None and len(self.table) > 0)
 
 
 @record(frozen=True, eq=False)

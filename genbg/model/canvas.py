@@ -8,25 +8,25 @@ from genbg.records import record
 
 
 @record(frozen=True, eq=False)
-class Pieces:
+class CutSprites:
     """Hardware sprites cut from the layers that are drawn as sprites, the nearest first.
 
-    n pieces show b blocks. A block is a picture that takes whole cells, in inks.
-    layer: (n,) number of each piece's layer in the preset
+    n sprites show b pictures. A picture is a picture that takes whole cells, in inks.
+    layer: (n,) number of each sprite's layer in the preset
     x: (n,) column 0..W-1 of its left edge at the start, as a plane has columns; y: (n,) screen line
-    block: (n,) the block it shows, hflip, vflip: (n,) bool, turned so; high: (n,) bool
-    blocks: pictures (8 * height, 8 * width) uint16, 1 to 4 cells each way
-    zones: palette zone of each block, counted from the top
+    picture: (n,) the picture it shows, hflip, vflip: (n,) bool, turned so; high: (n,) bool
+    pictures: pictures (8 * height, 8 * width) uint16, 1 to 4 cells each way
+    zones: palette zone of each picture, counted from the top
     """
 
     layer: np.ndarray
     x: np.ndarray
     y: np.ndarray
-    block: np.ndarray
+    picture: np.ndarray
     hflip: np.ndarray
     vflip: np.ndarray
     high: np.ndarray
-    blocks: tuple[np.ndarray, ...]
+    pictures: tuple[np.ndarray, ...]
     zones: tuple[int, ...]
 
     def __len__(self) -> int:
@@ -34,9 +34,9 @@ class Pieces:
 
     @property
     def cells(self) -> np.ndarray:
-        """(n, 2) width and height of each piece in cells."""
-        sizes = [(block.shape[1] // 8, block.shape[0] // 8) for block in self.blocks]
-        return np.array(sizes, dtype=np.int64).reshape(-1, 2)[self.block]
+        """(n, 2) width and height of each sprite in cells."""
+        sizes = [(picture.shape[1] // 8, picture.shape[0] // 8) for picture in self.pictures]
+        return np.array(sizes, dtype=np.int64).reshape(-1, 2)[self.picture]
 
 
 @record(frozen=True, eq=False)
@@ -56,11 +56,11 @@ class PlanePicture:
 class Canvas:
     """Both planes and the sprites as painted, in inks (planes -> quantize, reduce).
 
-    planes: FRONT, BACK, reflections included; pieces: sprites cut from their layers
+    planes: FRONT, BACK, reflections included; sprites: sprites cut from their layers
     """
 
     planes: tuple[PlanePicture, PlanePicture]
-    pieces: Pieces
+    sprites: CutSprites
 
     @property
     def guard(self) -> np.ndarray:

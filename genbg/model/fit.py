@@ -19,7 +19,7 @@ class Fit:
     index: (2, H, W) uint8 entry 0..15 of every pixel; row: (2, R, C) uint8 palette row of a cell
     exact: True where every pixel has a colour equal in all moods to the one it was painted with
     mse: mean squared OKLab distance a pixel that the fit cost, under the HOME mood
-    blocks: sprite pictures (8 * height, 8 * width) uint8 entries; block_row: (b,) uint8
+    pictures: sprite pictures (8 * height, 8 * width) uint8 entries; picture_row: (b,) uint8
     """
 
     palette: np.ndarray
@@ -27,8 +27,8 @@ class Fit:
     row: np.ndarray
     exact: bool
     mse: float = 0.0
-    blocks: tuple[np.ndarray, ...] = ()
-    block_row: np.ndarray = field(default_factory=lambda: np.zeros(0, np.uint8))
+    pictures: tuple[np.ndarray, ...] = ()
+    picture_row: np.ndarray = field(default_factory=lambda: np.zeros(0, np.uint8))
 
     def reordered(self, order: np.ndarray | None) -> Fit:
         """The same picture with the entries of each palette row in another order.

@@ -52,12 +52,12 @@ class Split:
 
 
 @record(frozen=True, eq=False)
-class PlacedPieces:
+class PlacedSprites:
     """Sprites as a game places them, the nearest first; a screen's table is made from these.
 
     x, y: (n,) column 0..W-1 of the left edge and screen line of the upper one, at the start
     width, height: (n,) cells; word: (n,) uint16, the third word of a table entry
-    ratio: (n,) int32, 16.16 pixels that a piece moves for one of the camera, sideways and down
+    ratio: (n,) int32, 16.16 pixels that a sprite moves for one of the camera, sideways and down
     drift: (n,) int32, 16.16 pixels a frame sideways
     """
 
@@ -120,7 +120,7 @@ class Motion:
 
     speeds: of all lines that layers may lie on: the screen's, or those of moving planes
     waves: from the top down, FRONT first; vertical: how planes move up and down, or None
-    pieces: sprites as a game places them, or None; asked: the most sprites of a frame
+    placed: sprites as a game places them, or None; asked: the most sprites of a frame
     first: (n, 8) table entries of the first frame, or None
     cuts: sentences on shapes that speeds cut apart; warnings: on all else
     """
@@ -128,7 +128,7 @@ class Motion:
     speeds: LineSpeeds
     waves: tuple[Wave, ...]
     vertical: Vertical | None
-    pieces: PlacedPieces | None
+    placed: PlacedSprites | None
     preview: Preview
     first: np.ndarray | None = None
     asked: int | None = None

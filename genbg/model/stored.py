@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.model.canvas import Pieces
+from genbg.model.canvas import CutSprites
 from genbg.model.fit import Fit
 from genbg.records import record
 
@@ -37,17 +37,17 @@ class Cells:
 class StoredSprites:
     """Sprites whose patterns are stored.
 
-    pieces: as cut; word: (n,) uint16, the third word of each piece's table entry
-    row: (n,) palette row of each piece; blocks: pictures in entries
+    cut: as cut; word: (n,) uint16, the third word of each sprite's table entry
+    row: (n,) palette row of each sprite; pictures: pictures in entries
     """
 
-    pieces: Pieces
+    cut: CutSprites
     word: np.ndarray
     row: np.ndarray
-    blocks: tuple[np.ndarray, ...]
+    pictures: tuple[np.ndarray, ...]
 
     def __bool__(self) -> bool:
-        return len(self.pieces) > 0
+        return len(self.cut) > 0
 
 
 @record(frozen=True, eq=False)

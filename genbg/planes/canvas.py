@@ -8,17 +8,17 @@ from collections.abc import Sequence
 from genbg.model import Canvas, PaintedLayer, PlanePicture
 from genbg.planes.compose import compose_planes
 from genbg.planes.mirror import mirror_pictures
-from genbg.planes.pieces import cut_pieces
+from genbg.planes.sprites import cut_sprites
 from genbg.request import Request
 
 
 def compose_canvas(request: Request, layers: Sequence[PaintedLayer]) -> Canvas:
-    """Put the layers onto the planes, and cut those that are drawn as sprites into pieces."""
+    """Put the layers onto the planes, and cut those that are drawn as sprites into sprites."""
     front, back = compose_planes(layers, request.machine)
     if request.machine.vertical == "none":
         front = clear_window(front, request.window)
-    pieces = cut_pieces(layers, request.zones, request.preset.sprites.largest)
-    return Canvas(mirror_pictures(front, back, request.zones), pieces)
+    sprites = cut_sprites(layers, request.zones, request.preset.sprites.largest)
+    return Canvas(mirror_pictures(front, back, request.zones), sprites)
 
 
 def clear_window(front: PlanePicture, window: tuple[int, int] | None) -> PlanePicture:

@@ -11,7 +11,7 @@ from genbg.model import HOME
 from genbg.paint.contract import Painter
 from genbg.paint.table import PAINTERS, painter
 from genbg.preset.check_effects import check_colours, check_effects, check_ramps, read_effects
-from genbg.preset.check_near import check_near
+from genbg.preset.check_sprites import check_sprites
 from genbg.preset.effects import MANY_TABLES, OPTIONAL_TABLES
 from genbg.preset.findings import Findings, check_keys, check_table, make_table
 from genbg.preset.places import Path
@@ -39,7 +39,7 @@ def check_preset(data: Mapping[str, Any], found: Findings) -> Preset:
     named = _by_name(data, layers, found)
     effects = read_effects(data, found)
     if not found.inside(("machine",)):
-        check_near(tables, effects, layers, found)
+        check_sprites(tables, effects, layers, found)
     mood, moods = _check_moods(data.get("mood", HOME), named, found)
     if not found.inside(("machine",)):
         check_effects(effects, layers, named, moods, tables["machine"].screen, found)

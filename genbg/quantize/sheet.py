@@ -16,7 +16,7 @@ import dataclasses
 
 import numpy as np
 
-from genbg.model import BACK, FRONT, Canvas, Fit, Pieces, PlanePicture
+from genbg.model import BACK, FRONT, Canvas, CutSprites, Fit, PlanePicture
 from genbg.model.looks import Looks
 from genbg.model.zones import ZonePlan
 from genbg.quantize.cells import CELL, cut_cells, join_cells
@@ -32,7 +32,7 @@ class Sheet:
     """front, back: what the fit is shown; zones: its lines (top, bottom) with rows of their own
     place: (2, R, C) intp cell of the sheet in each place of the planes, -1 see-through
     turned: (2, R, C) bool upside down
-    swatches: where those of the pieces' blocks stand
+    swatches: where those of the sprites' pictures stand
     """
 
     front: PlanePicture
@@ -41,7 +41,7 @@ class Sheet:
     place: np.ndarray
     turned: np.ndarray
     swatches: Swatches
-    pieces: Pieces
+    sprites: CutSprites
 
 
 def fit_canvas(
@@ -60,9 +60,9 @@ def lay_sheet(canvas: Canvas, plan: ZonePlan) -> Sheet:
     """The sheet of a canvas."""
     front, back = (fold(canvas.planes[plane], plan, plane) for plane in (FRONT, BACK))
     zones = plan.fit_zones(front.ink)
-    front, back, swatches = add_swatches(front, back, canvas.pieces, zones)
+    front, back, swatches = add_swatches(front, back, canvas.sprites, zones)
     place, turned = map_sheet(canvas.high.shape, front.high.shape, plan)
-    return Sheet(front, back, zones, place, turned, swatches, canvas.pieces)
+    return Sheet(front, back, zones, place, turned, swatches, canvas.sprites)
 
 
 def fold(picture: PlanePicture, plan: ZonePlan, plane: int) -> PlanePicture:
@@ -98,11 +98,11 @@ def map_sheet(
 
 
 def read_sheet(sheet: Sheet, fitted: Fit, lab: np.ndarray) -> Fit:
-    """The planes and the blocks of the pieces, read from the fit of their sheet.
+    """The planes and the pictures of the sprites, read from the fit of their sheet.
 
     lab: (K+1, 3) lab steps of every ink at HOME
     """
-    blocks, block_row = take_swatches(fitted, sheet.swatches, sheet.pieces, lab)
+    pictures, picture_row = take_swatches(fitted, sheet.swatches, sheet.sprites, lab)
     place, upside = sheet.place.ravel(), sheet.turned.ravel()
     cells = cut_cells(fitted.index)[place].reshape(-1, CELL, CELL)
     cells[place < 0] = 0
@@ -112,6 +112,6 @@ def read_sheet(sheet: Sheet, fitted: Fit, lab: np.ndarray) -> Fit:
         fitted,
         index=join_cells(cells, sheet.place.shape),
         row=row.astype(np.uint8),
-        blocks=blocks,
-        block_row=block_row,
+        pictures=pictures,
+        picture_row=picture_row,
     )

@@ -2,7 +2,7 @@
 
 A sprite has one palette row for all its cells. So the fit is not handed its cells but, for each
 cell, a swatch that has the inks of the whole sprite in their shares; swatches stand in columns of
-their own, right of the front plane, on lines of the sprite's palette zone. Swatches of one block
+their own, right of the front plane, on lines of the sprite's palette zone. Swatches of one picture
 are alike, so the fit gives them one row, and says which entry shows each ink there.
 """
 
@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from genbg.measure import present
-from genbg.model import Fit, Pieces, PlanePicture
+from genbg.model import CutSprites, Fit, PlanePicture
 from genbg.records import record
 
 CELL = 8
@@ -24,9 +24,9 @@ Zones = Sequence[tuple[int, int]]
 
 @record(frozen=True, eq=False)
 class Swatches:
-    """Where swatches stand: (b,) first line and column of one of each block's, and its inks.
+    """Where swatches stand: (b,) first line and column of one of each picture's, and its inks.
 
-    inks: for each block the inks of its swatch's pixels, line after line
+    inks: for each picture the inks of its swatch's pixels, line after line
     """
 
     line: np.ndarray
@@ -35,9 +35,9 @@ class Swatches:
 
 
 def add_swatches(
-    front: PlanePicture, back: PlanePicture, pieces: Pieces, zones: Zones = ()
+    front: PlanePicture, back: PlanePicture, sprites: CutSprites, zones: Zones = ()
 ) -> tuple[PlanePicture, PlanePicture, Swatches]:
-    """Both planes, wider by the swatches of all blocks.
+    """Both planes, wider by the swatches of all pictures.
 
     zones: (top, bottom) plane lines in order; none given: one zone
     """
@@ -46,15 +46,15 @@ def add_swatches(
     taken = [0] * len(rooms)
     lines, columns, inks = [], [], []
     wanted: list[tuple[int, int, int]] = []
-    for number, (block, zone) in enumerate(zip(pieces.blocks, pieces.zones, strict=True)):
+    for number, (picture, zone) in enumerate(zip(sprites.pictures, sprites.zones, strict=True)):
         room = rooms[zone]
-        inks.append(swatch_inks(block, (room[0][1] - room[0][0]) * CELL))
-        for copy in range(filled_cells(block)):
+        inks.append(swatch_inks(picture, (room[0][1] - room[0][0]) * CELL))
+        for copy in range(filled_cells(picture)):
             across, down = divmod(taken[zone] + copy, len(room))
             wanted.append((room[down][0], width + across * CELL, number))
         lines.append(wanted[-1][0])
         columns.append(wanted[-1][1])
-        taken[zone] += filled_cells(block)
+        taken[zone] += filled_cells(picture)
     extra = max((left + CELL for _, left, _ in wanted), default=width) - width
     front, back = _widen(front, extra), _widen(back, extra)
     for top, left, number in wanted:
@@ -76,19 +76,19 @@ def rooms_of(top: int, bottom: int) -> list[tuple[int, int]]:
     return [(top, edge) if edge - top >= bottom - edge else (edge, bottom)]
 
 
-def filled_cells(block: np.ndarray) -> int:
-    """Cells of a block that show something."""
-    height, width = block.shape
-    parts = block.reshape(height // CELL, CELL, width // CELL, CELL)
+def filled_cells(picture: np.ndarray) -> int:
+    """Cells of a picture that show something."""
+    height, width = picture.shape
+    parts = picture.reshape(height // CELL, CELL, width // CELL, CELL)
     return int((parts > 0).any(axis=(1, 3)).sum())
 
 
-def swatch_inks(block: np.ndarray, pixels: int = PIXELS) -> np.ndarray:
-    """Inks (pixels,) of a swatch: every ink of the block at least once, the rest by their shares.
+def swatch_inks(picture: np.ndarray, pixels: int = PIXELS) -> np.ndarray:
+    """Inks (pixels,) of a swatch: every ink of the picture at least once, the rest by their shares.
 
     Of more inks than pixels the commonest are taken; ties: the lowest ink.
     """
-    ink, count = np.unique(block[block > 0], return_counts=True)
+    ink, count = np.unique(picture[picture > 0], return_counts=True)
     if len(ink) > pixels:
         kept = np.sort(np.argsort(-count, kind="stable")[:pixels])
         ink, count = ink[kept], count[kept]
@@ -107,33 +107,33 @@ def _widen(plane: PlanePicture, cells: int) -> PlanePicture:
 
 
 def take_swatches(
-    fitted: Fit, swatches: Swatches, pieces: Pieces, lab: np.ndarray
+    fitted: Fit, swatches: Swatches, sprites: CutSprites, lab: np.ndarray
 ) -> tuple[tuple[np.ndarray, ...], np.ndarray]:
-    """The blocks in entries of their rows, and the blocks' rows, from a fit with swatches.
+    """The pictures in entries of their rows, and the pictures' rows, from a fit with swatches.
 
     lab: (K+1, 3) int lab steps of every ink, by which inks that a swatch lacks find the nearest
-    Returns (blocks (8 * height, 8 * width) uint8 entries, (b,) uint8 palette rows).
+    Returns (pictures (8 * height, 8 * width) uint8 entries, (b,) uint8 palette rows).
     """
     rows = fitted.row[0, swatches.line // CELL, swatches.column // CELL].astype(np.uint8)
-    blocks = []
-    for number, block in enumerate(pieces.blocks):
+    pictures = []
+    for number, picture in enumerate(sprites.pictures):
         top, left = int(swatches.line[number]), int(swatches.column[number])
         down = len(swatches.inks[number]) // CELL
         entries = fitted.index[0, top : top + down, left : left + CELL].reshape(-1)
-        blocks.append(entries_of(block, swatches.inks[number], entries, lab))
-    return tuple(blocks), rows
+        pictures.append(entries_of(picture, swatches.inks[number], entries, lab))
+    return tuple(pictures), rows
 
 
 def entries_of(
-    block: np.ndarray, inks: np.ndarray, entries: np.ndarray, lab: np.ndarray
+    picture: np.ndarray, inks: np.ndarray, entries: np.ndarray, lab: np.ndarray
 ) -> np.ndarray:
-    """A block in entries, given a swatch's inks (n,) and the entry (n,) that shows each."""
+    """A picture in entries, given a swatch's inks (n,) and the entry (n,) that shows each."""
     known = present(inks)
     table = np.zeros(len(lab), dtype=np.uint8)
     table[inks] = entries
     steps = lab.astype(np.int64)
-    for ink in sorted(set(block[block > 0].tolist()) - set(known.tolist())):
+    for ink in sorted(set(picture[picture > 0].tolist()) - set(known.tolist())):
         gap = ((steps[known] - steps[ink]) ** 2).sum(axis=1)
         table[ink] = table[known[int(gap.argmin())]]
     table[0] = 0
-    return table[block]
+    return table[picture]

@@ -6,63 +6,63 @@ import itertools
 
 import numpy as np
 
-from genbg.model import Fit, Pieces
+from genbg.model import CutSprites, Fit
 from genbg.records import record
-from genbg.reduce.blocks import Runs, lay_runs
+from genbg.reduce.sprite_runs import Runs, lay_runs
 
 
 @record(frozen=True, eq=False)
 class LaidSprites:
-    """pieces: what was cut; row: (n,) palette row of each; runs: patterns of the blocks
-    blocks: in entries
+    """cut: what was cut; row: (n,) palette row of each; runs: patterns of the pictures
+    pictures: in entries
     """
 
-    pieces: Pieces
+    cut: CutSprites
     row: np.ndarray
     runs: Runs
-    blocks: tuple[np.ndarray, ...]
+    pictures: tuple[np.ndarray, ...]
 
 
-def lay_sprites(pieces: Pieces, fit: Fit) -> LaidSprites:
+def lay_sprites(cut: CutSprites, fit: Fit) -> LaidSprites:
     """All sprites with the patterns they show."""
-    return LaidSprites(pieces, fit.block_row[pieces.block], lay_runs(fit.blocks), fit.blocks)
+    return LaidSprites(cut, fit.picture_row[cut.picture], lay_runs(fit.pictures), fit.pictures)
 
 
 def thin_sprites(sprites: LaidSprites, budget: int) -> tuple[LaidSprites, tuple[str, ...]]:
     """The sprites that a budget has room for, and what to tell the user of the others.
 
-    All where a pattern is left for the planes. Else blocks go in order of how often they are shown
-    for each pattern that they take (of those alike the upper left), to half of the budget.
+    All where a pattern is left for the planes. Else pictures go in order of how often they are
+    shown for each pattern that they take (of those alike the upper left), to half of the budget.
     """
     taken = len(sprites.runs.patterns)
     if taken < budget:
         return sprites, ()
-    sizes = [block.size // 64 for block in sprites.blocks]
-    shown = np.bincount(sprites.pieces.block, minlength=len(sizes)).tolist()
+    sizes = [picture.size // 64 for picture in sprites.pictures]
+    shown = np.bincount(sprites.cut.picture, minlength=len(sizes)).tolist()
     room, keep = budget // 2, np.zeros(len(sizes), dtype=bool)
-    for block in sorted(range(len(sizes)), key=lambda one: (-shown[one] / sizes[one], one)):
-        if sizes[block] <= room:
-            keep[block], room = True, room - sizes[block]
-    fewer = keep_blocks(sprites, keep)
-    gone = len(sprites.pieces) - len(fewer.pieces)
+    for picture in sorted(range(len(sizes)), key=lambda one: (-shown[one] / sizes[one], one)):
+        if sizes[picture] <= room:
+            keep[picture], room = True, room - sizes[picture]
+    fewer = keep_pictures(sprites, keep)
+    gone = len(sprites.cut) - len(fewer.cut)
     return fewer, (
         f"sprites take {taken} patterns and the budget is {budget}, so {gone} of "
-        f"{len(sprites.pieces)} are left out; raise machine.tile_budget",
+        f"{len(sprites.cut)} are left out; raise machine.tile_budget",
     )
 
 
-def keep_blocks(sprites: LaidSprites, keep: np.ndarray) -> LaidSprites:
-    """The sprites whose block (b,) is to be kept; blocks are numbered anew in their order."""
-    pieces = sprites.pieces
-    stay, place = keep[pieces.block], np.cumsum(keep) - 1
+def keep_pictures(sprites: LaidSprites, keep: np.ndarray) -> LaidSprites:
+    """The sprites whose picture (b,) is to be kept; pictures are numbered anew in their order."""
+    cut = sprites.cut
+    stay, place = keep[cut.picture], np.cumsum(keep) - 1
     columns = {
-        name: getattr(pieces, name)[stay] for name in ("layer", "x", "y", "hflip", "vflip", "high")
+        name: getattr(cut, name)[stay] for name in ("layer", "x", "y", "hflip", "vflip", "high")
     }
-    fewer = Pieces(
+    fewer = CutSprites(
         **columns,
-        block=place[pieces.block[stay]],
-        blocks=tuple(itertools.compress(pieces.blocks, keep)),
-        zones=tuple(itertools.compress(pieces.zones, keep)),
+        picture=place[cut.picture[stay]],
+        pictures=tuple(itertools.compress(cut.pictures, keep)),
+        zones=tuple(itertools.compress(cut.zones, keep)),
     )
-    blocks = tuple(itertools.compress(sprites.blocks, keep))
-    return LaidSprites(fewer, sprites.row[stay], lay_runs(blocks), blocks)
+    pictures = tuple(itertools.compress(sprites.pictures, keep))
+    return LaidSprites(fewer, sprites.row[stay], lay_runs(pictures), pictures)

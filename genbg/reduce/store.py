@@ -14,10 +14,10 @@ from genbg.model import Canvas, Fit, Stored, StoredSprites
 from genbg.model.entries import list_entries
 from genbg.model.looks import Looks
 from genbg.records import record
-from genbg.reduce.blocks import Runs, add_runs, plane_budget
 from genbg.reduce.bound import error_bound
 from genbg.reduce.judge import ROWS, Judged, judge_zones
 from genbg.reduce.quality import fit_budget
+from genbg.reduce.sprite_runs import Runs, add_runs, plane_budget
 from genbg.reduce.sprites import LaidSprites, lay_sprites, thin_sprites
 from genbg.reduce.tiles import MOST_PATTERNS, Merged, reduce_tiles
 from genbg.request import Request
@@ -42,7 +42,8 @@ class Task:
 
 @record(frozen=True, eq=False)
 class Result:
-    """merged: planes and sprites, rows counted 0..3; start: (b,) first pattern of a block's run"""
+    """merged: planes and sprites, rows counted 0..3; start: (b,) first pattern of a picture's
+    run"""
 
     merged: Merged
     start: np.ndarray
@@ -51,7 +52,7 @@ class Result:
 def store_canvas(request: Request, looks: Looks, canvas: Canvas, fit: Fit, way: Way) -> Stored:
     """Store planes and sprites in as many patterns as the preset allows."""
     keys = request.preset.machine
-    sprites, missing = thin_sprites(lay_sprites(canvas.pieces, fit), keys.tile_budget)
+    sprites, missing = thin_sprites(lay_sprites(canvas.sprites, fit), keys.tile_budget)
     steps = looks.mood_steps(request.machine.levels)
     judged = judge_zones(fit, steps, request.zones, looks.behind)
     # rewrites down the frame count on entries that stay where they are
@@ -92,16 +93,16 @@ def store_task(task: Task, budget: int) -> Result:
 
 
 def store_sprites(sprites: LaidSprites, start: np.ndarray) -> StoredSprites:
-    """The sprites with the words that name their patterns; start: (b,) of each block's run."""
-    pieces, runs = sprites.pieces, sprites.runs
+    """The sprites with the words that name their patterns; start: (b,) of each picture's run."""
+    cut, runs = sprites.cut, sprites.runs
     word = pack_map(
-        start[pieces.block],
+        start[cut.picture],
         sprites.row,
-        pieces.hflip ^ runs.hflip[pieces.block],
-        pieces.vflip ^ runs.vflip[pieces.block],
-        pieces.high,
+        cut.hflip ^ runs.hflip[cut.picture],
+        cut.vflip ^ runs.vflip[cut.picture],
+        cut.high,
     )
-    return StoredSprites(pieces, word, sprites.row, sprites.blocks)
+    return StoredSprites(cut, word, sprites.row, sprites.pictures)
 
 
 def bound_of(task: Task, merged: Merged) -> float:

@@ -20,7 +20,7 @@ from genbg.model import (
     LineSpeeds,
     Motion,
     PaintedLayer,
-    PlacedPieces,
+    PlacedSprites,
     Preview,
     StoredSprites,
     Vertical,
@@ -34,7 +34,7 @@ from genbg.scroll.memory import ColourMemory
 from genbg.scroll.preview import loop_frames, plan_preview
 from genbg.scroll.shear import cut_shape
 from genbg.scroll.speeds import line_speeds, mirror_speeds
-from genbg.scroll.sprites import Reserve, SpriteFilm, film_sprites, move_pieces
+from genbg.scroll.sprite_tables import Reserve, SpriteFilm, film_sprites, move_sprites
 from genbg.scroll.vertical import (
     CameraPath,
     film_columns,
@@ -59,12 +59,12 @@ def plan_motion(
     waves = sway_lines(request, layers)
     vertical, path = vertical_scroll(request, speeds), camera_path(request)
     own = sprite_speeds(request)
-    pieces = place_sprites(request, sprites, own)
+    placed = place_sprites(request, sprites, own)
     step, width = preset.camera.step, machine.plane_px[0]
     periods = [
         *(wave.frames for wave in waves),
         colours.period,
-        loop_frames(own, step, width) if pieces else 1,
+        loop_frames(own, step, width) if placed else 1,
         *vertical_periods(vertical, path, own, machine.plane_px[1]),
     ]
     fps = Fraction(preset.preview.fps).limit_denominator(1000)
@@ -73,14 +73,14 @@ def plan_motion(
     preview = colours.in_preview(preview, preset.mood)
     preview, told = move_vertically(request, preview, vertical, path)
     cuts = tuple(cut_warnings(layers, speeds))
-    if pieces is None:
+    if placed is None:
         return Motion(speeds, waves, vertical, None, preview, cuts=cuts, warnings=tuple(told))
-    load = film_pieces(request, sprites, own, pieces, preview, vertical)
+    load = film_layers(request, sprites, own, placed, preview, vertical)
     return Motion(
         speeds,
         waves,
         vertical,
-        pieces,
+        placed,
         dataclasses.replace(preview, sprites=load.tables),
         first=load.tables[0, : load.used[0]] if load.used[0] else None,
         asked=load.most[0],
@@ -152,28 +152,30 @@ def sprite_speeds(request: Request) -> LineSpeeds:
     return LineSpeeds(*(part.astype(np.int32) for part in parts))
 
 
-def place_sprites(request: Request, sprites: StoredSprites, own: LineSpeeds) -> PlacedPieces | None:
+def place_sprites(
+    request: Request, sprites: StoredSprites, own: LineSpeeds
+) -> PlacedSprites | None:
     """The sprites as a game places them; None where there are none. own: speeds of their layers"""
     if not sprites:
         return None
-    pieces = sprites.pieces
-    layer = np.searchsorted([layer.number for layer in request.sprite_layers], pieces.layer)
-    return PlacedPieces(
-        x=pieces.x,
-        y=pieces.y,
-        width=pieces.cells[:, 0],
-        height=pieces.cells[:, 1],
+    cut = sprites.cut
+    layer = np.searchsorted([layer.number for layer in request.sprite_layers], cut.layer)
+    return PlacedSprites(
+        x=cut.x,
+        y=cut.y,
+        width=cut.cells[:, 0],
+        height=cut.cells[:, 1],
         word=sprites.word,
         ratio=own.ratio[layer, 0],
         drift=own.drift[layer, 0],
     )
 
 
-def film_pieces(
+def film_layers(
     request: Request,
     sprites: StoredSprites,
     own: LineSpeeds,
-    pieces: PlacedPieces,
+    placed: PlacedSprites,
     preview: Preview,
     vertical: Vertical | None,
 ) -> SpriteFilm:
@@ -183,15 +185,15 @@ def film_pieces(
     height = preview.camera_y
     if height is None:
         height = np.zeros(preview.frames, dtype=np.int64)
-    motion = move_pieces(
-        sprites.pieces,
+    motion = move_sprites(
+        sprites.cut,
         [layer.number for layer in request.sprite_layers],
         words,
         moved_up(own.ratio[:, 0].tolist(), height),
         machine.plane_px[1] if vertical is not None and vertical.endless else 0,
     )
     reserve = Reserve(keys.reserve, keys.reserve_line, keys.reserve_pixels)
-    return film_sprites(pieces, motion, machine, reserve)
+    return film_sprites(placed, motion, machine, reserve)
 
 
 def camera_path(request: Request) -> CameraPath:

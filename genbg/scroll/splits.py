@@ -204,12 +204,12 @@ def line_use(
 
 
 def sprite_use(sprites: StoredSprites, lines: int) -> np.ndarray:
-    """How many pixels of each screen line show each entry: (L, 64), each piece once."""
-    pieces, use = sprites.pieces, np.zeros((lines, ENTRIES), dtype=np.int64)
-    for piece, block in enumerate(pieces.block.tolist()):
-        picture = sprites.blocks[block][:: -1 if pieces.vflip[piece] else 1]
-        for line, entries in enumerate(picture, start=int(pieces.y[piece])):
+    """How many pixels of each screen line show each entry: (L, 64), each sprite once."""
+    cut, use = sprites.cut, np.zeros((lines, ENTRIES), dtype=np.int64)
+    for sprite, picture in enumerate(cut.picture.tolist()):
+        shown_lines = sprites.pictures[picture][:: -1 if cut.vflip[sprite] else 1]
+        for line, entries in enumerate(shown_lines, start=int(cut.y[sprite])):
             if 0 <= line < lines:
-                shown = entries[entries > 0].astype(np.intp) + 16 * int(sprites.row[piece])
+                shown = entries[entries > 0].astype(np.intp) + 16 * int(sprites.row[sprite])
                 use[line] += np.bincount(shown, minlength=ENTRIES)
     return use

@@ -33,7 +33,7 @@ HOW_TO_READ = (
 def speed_caption(backdrop: Backdrop, part: int) -> str:
     """Return how fast a part moves, in pixels for each pixel of the camera."""
     if part == SPRITES:
-        return "" if backdrop.sprites.pieces is None else _range_text(backdrop.sprites.pieces.ratio)
+        return "" if backdrop.sprites.placed is None else _range_text(backdrop.sprites.placed.ratio)
     if part == ALL:
         return f"camera {sideways_text(backdrop)}"
     ratio = backdrop.moves.speeds.ratio[:, part]

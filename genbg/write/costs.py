@@ -135,10 +135,10 @@ def used_entries(backdrop: Backdrop) -> list[set[int]]:
 
 def sprite_runs(backdrop: Backdrop) -> Iterator[tuple[int, np.ndarray]]:
     """Palette row and patterns of every sprite."""
-    if backdrop.sprites.pieces is not None:
-        pieces = backdrop.sprites.pieces
-        cells = unpack_map(pieces.word)
-        sizes = zip(pieces.width.tolist(), pieces.height.tolist(), strict=True)
+    if backdrop.sprites.placed is not None:
+        placed = backdrop.sprites.placed
+        cells = unpack_map(placed.word)
+        sizes = zip(placed.width.tolist(), placed.height.tolist(), strict=True)
     elif backdrop.sprites.table is not None and len(backdrop.sprites.table):
         sprites = unpack_sprites(backdrop.sprites.table)
         cells = unpack_map(np.zeros(len(sprites.x), dtype=np.uint16))._replace(

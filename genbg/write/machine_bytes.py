@@ -16,7 +16,7 @@ All numbers are big-endian and no file has a header. A word is 16 bits. Files, r
                              changes: frame, count, and that often target and word. Targets 0 to 63
                              are colour entries, from 64 on words of splits.bin
   machine/moods/NAME.motion.bin   the same in another mood
-  machine/pieces.bin plane_speeds.bin columns.bin   see `near_bytes.py`
+  machine/pieces.bin plane_speeds.bin columns.bin   see `sprite_bytes.py`
   machine/preview/...        scroll.bin, vscroll.bin, palette.bin, sprites.bin: frame after frame;
                              splits.bin: frames x the words of machine/splits.bin, where colours
                              below a split change from frame to frame
@@ -33,7 +33,7 @@ from genbg.errors import BytesError
 from genbg.hardware.tile import pack_tiles
 from genbg.hardware.words import words_to_bytes
 from genbg.model import Backdrop, LineSpeeds, Preview, Split, Wave
-from genbg.write import near_bytes
+from genbg.write import sprite_bytes
 
 COLOURS = 64
 """Entries of the colour memory."""
@@ -73,7 +73,7 @@ def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
         )
         for mood, words in backdrop.colours.scripts.items():
             yield f"machine/moods/{mood}.motion.bin", word_bytes("motion.bin", words)
-    yield from near_bytes.files(backdrop)
+    yield from sprite_bytes.files(backdrop)
     yield from preview_files(backdrop.preview)
 
 

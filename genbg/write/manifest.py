@@ -180,11 +180,11 @@ def layer_table(layer: EngineLayer) -> dict[str, Any]:
 
 def sprite_table(backdrop: Backdrop) -> dict[str, int] | None:
     """Return how many sprites there are and what the game keeps; None where there are none."""
-    if backdrop.sprites.pieces is None:
+    if backdrop.sprites.placed is None:
         return None
     screen, line, pixels = (int(kept) for kept in backdrop.sprites.reserve)
     return {
-        "pieces": len(backdrop.sprites.pieces.x),
+        "pieces": len(backdrop.sprites.placed.x),
         "reserve": screen,
         "reserve_line": line,
         "reserve_pixels": pixels,

@@ -20,16 +20,16 @@ from genbg.errors import BytesError
 from genbg.model import BACK, FRONT, Backdrop, LineSpeeds
 from genbg.records import record
 from genbg.write.machine_bytes import split_words, wave_bytes
-from genbg.write.near_bytes import PIECE_BYTES, pack_pieces
 from genbg.write.source_constants import Constant, constants
+from genbg.write.sprite_bytes import PLACED_BYTES, pack_placed
 
 TEMPLATES = Path(__file__).with_name("templates")
 
 NUMBER_BITS = 0x7FF
 """Bits 10-0 of a map word hold the pattern number."""
 
-PIECE_WORD = 3
-"""Which of the eight words of a piece is."""
+PLACED_WORD = 3
+"""Which of the eight words of a sprite is."""
 
 SPRITE_WORD = 2
 """Which of the four words of a sprite table entry is laid out as a map word."""
@@ -133,17 +133,17 @@ def optional_tables(backdrop: Backdrop) -> Iterator[Table]:
         yield Table("motion", "u16", backdrop.colours.scripts[backdrop.mood], 16, about)
         yield Table("mood_motion", "u16", np.concatenate(scripts), 16, "The same in every mood.")
         yield Table("motion_starts", "u32", starts, 8, "Where each mood's begins; the end.")
-    yield from near_tables(backdrop)
+    yield from sprite_tables(backdrop)
 
 
-def near_tables(backdrop: Backdrop) -> Iterator[Table]:
+def sprite_tables(backdrop: Backdrop) -> Iterator[Table]:
     """Yield sprites as a game places them, and what vertical scroll needs."""
-    if backdrop.sprites.pieces is not None:
-        words = np.frombuffer(pack_pieces(backdrop.sprites.pieces), dtype=">u2").astype(np.int64)
-        words = words.reshape(-1, PIECE_BYTES // 2)
-        words[:, PIECE_WORD] = placed(words[:, PIECE_WORD], backdrop.tiles.base)
+    if backdrop.sprites.placed is not None:
+        words = np.frombuffer(pack_placed(backdrop.sprites.placed), dtype=">u2").astype(np.int64)
+        words = words.reshape(-1, PLACED_BYTES // 2)
+        words[:, PLACED_WORD] = placed(words[:, PLACED_WORD], backdrop.tiles.base)
         about = "Sprites: column, line, size, map word, ratio (two words), drift (two words)."
-        yield Table("pieces", "u16", words, PIECE_BYTES // 2, about)
+        yield Table("pieces", "u16", words, PLACED_BYTES // 2, about)
     if backdrop.moves.vertical is not None:
         speeds = backdrop.moves.vertical.speeds
         both = np.concatenate([speeds.ratio, speeds.drift], axis=1)

@@ -74,8 +74,8 @@ def optional_constants(backdrop: Backdrop) -> list[Constant]:
     found: list[Constant] = []
     if backdrop.sprites.table is not None and len(backdrop.sprites.table):
         found.append(("SPRITES", len(backdrop.sprites.table), "sprite table entries"))
-    if backdrop.sprites.pieces is not None:
-        found.append(("PIECES", len(backdrop.sprites.pieces.x), "sprites as a game places them"))
+    if backdrop.sprites.placed is not None:
+        found.append(("PIECES", len(backdrop.sprites.placed.x), "sprites as a game places them"))
     if backdrop.moves.vertical is not None:
         front, back = backdrop.moves.vertical.ratio
         offsets = backdrop.moves.vertical.offsets

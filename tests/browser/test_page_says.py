@@ -215,16 +215,16 @@ def test_the_rail_has_a_legend_and_one_band_a_split(open_page):
 
 def with_sprite_layers(backdrop):
     """The backdrop with two layers of sprites: the nearest is of "near", the others of "far"."""
-    pieces = backdrop.sprites.pieces
-    speed = np.where(np.arange(len(pieces.x)) == 0, 98304, 32768).astype(np.int32)
+    placed = backdrop.sprites.placed
+    speed = np.where(np.arange(len(placed.x)) == 0, 98304, 32768).astype(np.int32)
     base = dataclasses.replace(backdrop.layers[0], plane="sprites", high=True)
     ratio = np.ones(len(base.ratio))
     layers = tuple(
         dataclasses.replace(base, name=name, ratio=ratio * part, drift=ratio * 0)
         for name, part in (("far", 0.5), ("near", 1.5))
     )
-    still = dataclasses.replace(pieces, ratio=speed, drift=speed * 0)
-    return changed(backdrop, layers=(*backdrop.layers, *layers), pieces=still)
+    still = dataclasses.replace(placed, ratio=speed, drift=speed * 0)
+    return changed(backdrop, layers=(*backdrop.layers, *layers), placed=still)
 
 
 SHEETS = """() => {

@@ -68,7 +68,7 @@ def test_sprites_that_a_budget_has_no_room_for_are_told():
     few = made("machine.tile_budget=40", text=SHORE + crowd)
     told = [text for text in few.warnings if "left out" in text]
     gone, of = map(int, re.search(r"so (\d+) of (\d+) are left out", told[0]).groups())
-    assert of == len(whole.sprites.pieces.x)
-    assert of - gone == len(few.sprites.pieces.x)
-    assert 0 < int((few.sprites.pieces.width * few.sprites.pieces.height).max()) <= 20
+    assert of == len(whole.sprites.placed.x)
+    assert of - gone == len(few.sprites.placed.x)
+    assert 0 < int((few.sprites.placed.width * few.sprites.placed.height).max()) <= 20
     assert not [text for text in whole.warnings if "left out" in text]

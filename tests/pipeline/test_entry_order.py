@@ -98,7 +98,7 @@ def test_rows_that_others_count_on_keep_their_order(name):
     assert free.any() == (name != "mirror")
     assert np.array_equal(one[~free], two[~free])
     assert (merged.order is None) == (name == "mirror")
-    assert len(tight.sprites.pieces.x) > 0
+    assert len(tight.sprites.placed.x) > 0
 
 
 def test_cycles_follow_their_colours():

@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from genbg.model import BACK, FRONT, Canvas, Fit, Pieces, PlanePicture
+from genbg.model import BACK, FRONT, Canvas, CutSprites, Fit, PlanePicture
 from genbg.model.zones import plan_zones
 from genbg.planes.mirror import mirror_pictures
 from genbg.quantize.sheet import Sheet, lay_sheet, read_sheet
 
 HEIGHT, WIDTH, MIRROR = 256, 64, 144
-NO_PIECES = Pieces(*(np.zeros(0, np.int64) for _ in range(7)), blocks=(), zones=())
+NO_SPRITES = CutSprites(*(np.zeros(0, np.int64) for _ in range(7)), pictures=(), zones=())
 
 
 def dice(seed: int) -> np.random.Generator:
@@ -29,7 +29,7 @@ def picture(seed: int) -> PlanePicture:
 def mirrored_canvas(plane: str) -> Canvas:
     """Two planes of which `plane` ("both", "front", "back") mirrors itself."""
     plan = plan_zones(224, (), MIRROR, plane)
-    return Canvas(mirror_pictures(picture(1), picture(11), plan), NO_PIECES)
+    return Canvas(mirror_pictures(picture(1), picture(11), plan), NO_SPRITES)
 
 
 def as_fit(sheet: Sheet) -> Fit:
@@ -68,7 +68,7 @@ def test_rows_of_cells_mirror_with_their_cells():
 def test_without_a_mirror_the_sheet_is_the_planes():
     """Planes and fit stay as they are where nothing mirrors."""
     plan = plan_zones(224, (100,))
-    canvas = Canvas((picture(1), picture(11)), NO_PIECES)
+    canvas = Canvas((picture(1), picture(11)), NO_SPRITES)
     sheet = lay_sheet(canvas, plan)
     assert np.array_equal(sheet.front.ink, canvas.planes[FRONT].ink)
     assert sheet.zones == ((0, 100), (100, HEIGHT))

@@ -6,25 +6,25 @@ import numpy as np
 import pytest
 
 from genbg.colour import lab_steps
-from genbg.model import Inks, Pieces, PlanePicture
+from genbg.model import CutSprites, Inks, PlanePicture
 from genbg.quantize.fit import fit_palette
 from genbg.quantize.swatches import add_swatches, filled_cells, rooms_of, swatch_inks, take_swatches
 
 LEVELS = (0, 36, 73, 109, 146, 182, 219, 255)
 
 
-def pieces_of(*blocks, zones=None) -> Pieces:
-    count = len(blocks)
+def sprites_of(*pictures, zones=None) -> CutSprites:
+    count = len(pictures)
     flags = np.zeros(count, dtype=bool)
-    return Pieces(
+    return CutSprites(
         layer=np.zeros(count, dtype=np.int64),
         x=np.zeros(count, dtype=np.int64),
         y=np.zeros(count, dtype=np.int64),
-        block=np.arange(count),
+        picture=np.arange(count),
         hflip=flags,
         vflip=flags,
         high=flags,
-        blocks=tuple(np.asarray(block, dtype=np.uint16) for block in blocks),
+        pictures=tuple(np.asarray(picture, dtype=np.uint16) for picture in pictures),
         zones=zones or (0,) * count,
     )
 
@@ -41,28 +41,28 @@ def inks_of(count: int) -> Inks:
 
 def test_every_ink_has_a_pixel():
     """1000 pixels of ink 1 and one of ink 7 share 64: 63 and 1."""
-    block = np.ones((32, 32), dtype=np.uint16)
-    block[0, 0] = 7
-    block[1] = 0
-    inks = swatch_inks(block)
+    picture = np.ones((32, 32), dtype=np.uint16)
+    picture[0, 0] = 7
+    picture[1] = 0
+    inks = swatch_inks(picture)
     assert len(inks) == 64
     assert np.bincount(inks)[[1, 7]].tolist() == [63, 1]
 
 
 def test_more_than_64_inks_keep_the_commonest():
     """Of 70 inks the 64 commonest have a pixel each."""
-    block = np.zeros((32, 32), dtype=np.uint16)
-    block.flat[:70] = np.arange(1, 71)
-    block.flat[70:76] = np.arange(65, 71)
-    inks = swatch_inks(block)
+    picture = np.zeros((32, 32), dtype=np.uint16)
+    picture.flat[:70] = np.arange(1, 71)
+    picture.flat[70:76] = np.arange(65, 71)
+    inks = swatch_inks(picture)
     assert sorted(inks.tolist()) == [*range(1, 59), *range(65, 71)]
 
 
 def test_cells_that_show_nothing_do_not_count():
-    """A block of four cells with one empty counts three times."""
-    block = np.zeros((16, 16), dtype=np.uint16)
-    block[0, 0] = block[9, 0] = block[15, 15] = 1
-    assert filled_cells(block) == 3
+    """A picture of four cells with one empty counts three times."""
+    picture = np.zeros((16, 16), dtype=np.uint16)
+    picture[0, 0] = picture[9, 0] = picture[15, 15] = 1
+    assert filled_cells(picture) == 3
 
 
 def test_a_sprite_has_one_row_and_its_own_colours():
@@ -72,39 +72,39 @@ def test_a_sprite_has_one_row_and_its_own_colours():
     for n in range(45):
         row, column = divmod(n // 15 * 8 + n % 15 // 2, 32)
         back[row * 8 : row * 8 + 8, column * 8 : column * 8 + 4 + 4 * (n % 2)] = n + 1
-    block = np.zeros((32, 32), dtype=np.uint16)
-    block[:, :30] = np.arange(46, 61).repeat(2)
-    pieces = pieces_of(block)
-    front, wide, swatches = add_swatches(plane(np.zeros_like(back)), plane(back), pieces)
+    picture = np.zeros((32, 32), dtype=np.uint16)
+    picture[:, :30] = np.arange(46, 61).repeat(2)
+    sprites = sprites_of(picture)
+    front, wide, swatches = add_swatches(plane(np.zeros_like(back)), plane(back), sprites)
     fitted = fit_palette(front, wide, inks, LEVELS)
     lab = lab_steps(LEVELS)[inks.colours[0]]
-    blocks, rows = take_swatches(fitted, swatches, pieces, lab)
+    pictures, rows = take_swatches(fitted, swatches, sprites, lab)
     assert fitted.exact
-    assert (fitted.palette[0, rows[0]][blocks[0]] == block).all()
+    assert (fitted.palette[0, rows[0]][pictures[0]] == picture).all()
 
 
 def test_inks_past_the_swatch_take_the_nearest_entry():
     """An ink that found no place in the swatch is shown by the entry of the likest one there."""
-    block = np.zeros((32, 32), dtype=np.uint16)
-    block.flat[:65] = np.arange(1, 66)
-    block.flat[65:129] = np.arange(1, 65)
-    pieces, inks = pieces_of(block), inks_of(70)
+    picture = np.zeros((32, 32), dtype=np.uint16)
+    picture.flat[:65] = np.arange(1, 66)
+    picture.flat[65:129] = np.arange(1, 65)
+    sprites, inks = sprites_of(picture), inks_of(70)
     empty = np.zeros((32, 256))
-    front, back, swatches = add_swatches(plane(empty), plane(empty), pieces)
+    front, back, swatches = add_swatches(plane(empty), plane(empty), sprites)
     fitted = fit_palette(front, back, inks, LEVELS)
     lab = lab_steps(LEVELS)[inks.colours[0]].astype(int)
-    blocks, _ = take_swatches(fitted, swatches, pieces, lab)
+    pictures, _ = take_swatches(fitted, swatches, sprites, lab)
     gap = ((lab[1:65] - lab[65]) ** 2).sum(axis=1)
     nearest = int(gap.argmin())
-    assert blocks[0].flat[64] == blocks[0].flat[nearest]
+    assert pictures[0].flat[64] == pictures[0].flat[nearest]
 
 
 def test_swatches_stand_on_lines_of_their_zone():
-    """A block of the lower zone is fitted with the lower zone's colours only."""
-    block = np.ones((8, 8), dtype=np.uint16)
-    pieces = pieces_of(block, block * 2, zones=(0, 1))
+    """A picture of the lower zone is fitted with the lower zone's colours only."""
+    picture = np.ones((8, 8), dtype=np.uint16)
+    sprites = sprites_of(picture, picture * 2, zones=(0, 1))
     empty = plane(np.zeros((64, 256)))
-    front, _, swatches = add_swatches(empty, empty, pieces, ((0, 20), (20, 64)))
+    front, _, swatches = add_swatches(empty, empty, sprites, ((0, 20), (20, 64)))
     assert swatches.line.tolist() == [0, 24]
     assert swatches.column.tolist() == [256, 256]
     assert np.unique(front.ink[:20, 256:]).tolist() == [0, 1]
@@ -130,21 +130,21 @@ def test_room_in_a_zone(top, bottom, room):
 
 def test_a_zone_of_three_lines_still_fits_its_sprites():
     """Between two splits three lines apart, swatches of three lines carry a sprite's 15 inks."""
-    block = np.zeros((8, 16), dtype=np.uint16)
-    block[:3, :15] = np.arange(1, 16)
-    pieces, inks = pieces_of(block, zones=(1,)), inks_of(20)
+    picture = np.zeros((8, 16), dtype=np.uint16)
+    picture[:3, :15] = np.arange(1, 16)
+    sprites, inks = sprites_of(picture, zones=(1,)), inks_of(20)
     empty, zones = plane(np.zeros((64, 256))), ((0, 20), (20, 23), (23, 64))
-    front, back, swatches = add_swatches(empty, empty, pieces, zones)
+    front, back, swatches = add_swatches(empty, empty, sprites, zones)
     fitted = fit_palette(front, back, inks, LEVELS, zones)
     lab = lab_steps(LEVELS)[inks.colours[0]]
-    blocks, rows = take_swatches(fitted, swatches, pieces, lab)
-    assert (fitted.palette[1, rows[0]][blocks[0]] == block).all()
+    pictures, rows = take_swatches(fitted, swatches, sprites, lab)
+    assert (fitted.palette[1, rows[0]][pictures[0]] == picture).all()
 
 
 def test_no_sprites_change_nothing():
     """Without sprites the planes stay as they are."""
     front = plane(np.ones((32, 256)))
-    same, other, swatches = add_swatches(front, front, pieces_of())
+    same, other, swatches = add_swatches(front, front, sprites_of())
     assert np.array_equal(same.ink, front.ink)
     assert np.array_equal(other.ink, front.ink)
     assert swatches.inks == ()

@@ -11,7 +11,7 @@ import struct
 from fractions import Fraction
 from pathlib import Path
 
-from near_reader import NearReader
+from sprite_reader import SpriteReader
 
 WAVE = ">5H256b"
 
@@ -26,7 +26,7 @@ class MotionReader:
         numbers = (home / "speeds.bin").read_bytes()
         self.speeds = list(struct.iter_unpack(">4i", numbers))
         self.lines = len(self.speeds)
-        self.near = NearReader(folder)
+        self.near = SpriteReader(folder)
         if self.near.vertical:
             numbers = (home / "plane_speeds.bin").read_bytes()
             self.speeds = list(struct.iter_unpack(">4i", numbers))

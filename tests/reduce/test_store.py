@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from reduce_samples import hilly_planes, no_guard
 
-from genbg.reduce.blocks import lay_runs
+from genbg.reduce.sprite_runs import lay_runs
 from genbg.reduce.store import Task, store_task
 from genbg.reduce.tiles import reduce_tiles
 

@@ -149,7 +149,7 @@ def test_roots_do_not_hang_on_the_last_bits_of_linear_algebra(weights):
 
 
 def test_products_in_pieces_are_products():
-    """Pieces for one thread give what one product gives, remainders and all."""
+    """CutSprites for one thread give what one product gives, remainders and all."""
     random = np.random.Generator(np.random.PCG64(1))
     for lines, others, depth in ((1, 1, 48), (130, 257, 48), (700, 90, 64), (128, 84, 48)):
         a = random.integers(-99, 100, (lines, depth)).astype(np.float32)

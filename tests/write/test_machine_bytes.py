@@ -73,13 +73,13 @@ def test_every_file_says_what_the_backdrop_says(full):
     assert words("preview/scroll.bin") == preview.scroll.reshape(-1).tolist()
     if full:
         assert files.pop("machine/sprites.bin") == backdrop.sprites.table.tobytes()
-        pieces, vertical = backdrop.sprites.pieces, backdrop.moves.vertical
+        placed, vertical = backdrop.sprites.placed, backdrop.moves.vertical
         data = files.pop("machine/pieces.bin")
         for number, one in enumerate(struct.iter_unpack(">HhBBHii", data)):
-            size = (pieces.width[number] - 1) * 4 + pieces.height[number] - 1
-            place = pieces.x[number], pieces.y[number]
-            speed = pieces.ratio[number], pieces.drift[number]
-            assert one == (*place, size, 0, pieces.word[number], *speed)
+            size = (placed.width[number] - 1) * 4 + placed.height[number] - 1
+            place = placed.x[number], placed.y[number]
+            speed = placed.ratio[number], placed.drift[number]
+            assert one == (*place, size, 0, placed.word[number], *speed)
         both = np.concatenate([vertical.speeds.ratio, vertical.speeds.drift], axis=1)
         assert words("plane_speeds.bin", "i") == both.reshape(-1).tolist()
         assert words("columns.bin", "h") == vertical.offsets.reshape(-1).tolist()

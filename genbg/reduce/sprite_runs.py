@@ -1,9 +1,9 @@
 """Patterns of sprites: stored exactly, in runs, and shared wherever bytes agree.
 
-A sprite shows patterns that follow one another, column by column, so its block is stored as a run.
-Blocks are never merged: they are near, few, and seen against everything. What costs nothing is
-taken: a block that is a flip of another one, a block that lies within the run of others, runs that
-overlap at their ends, and cells of the planes that equal a pattern of a run.
+A sprite shows patterns that follow one another, column by column, so its picture is stored as a
+run. Pictures are never merged: they are near, few, and seen against everything. What costs nothing
+is taken: a picture that is a flip of another one, a picture that lies within the run of others,
+runs that overlap at their ends, and cells of the planes that equal a pattern of a run.
 """
 
 from __future__ import annotations
@@ -24,8 +24,8 @@ CELL = 8
 @record(frozen=True, eq=False)
 class Runs:
     """patterns: (S, 8, 8) uint8, all runs one after the other
-    start: (b,) where in `patterns` the run of each block begins
-    hflip, vflip: (b,) bool, turns that make the block of what is stored there
+    start: (b,) where in `patterns` the run of each picture begins
+    hflip, vflip: (b,) bool, turns that make the picture of what is stored there
     """
 
     patterns: np.ndarray
@@ -34,16 +34,17 @@ class Runs:
     vflip: np.ndarray
 
 
-def lay_runs(blocks: Sequence[np.ndarray]) -> Runs:
-    """One sequence of patterns in which every block (8 * height, 8 * width) is a run.
+def lay_runs(pictures: Sequence[np.ndarray]) -> Runs:
+    """One sequence of patterns in which every picture (8 * height, 8 * width) is a run.
 
-    The longest blocks are laid first; each one, or a flip of it, is looked for in what lies there,
-    else it is added with as much overlap as there is. Ties: the first place, the lowest flip.
+    The longest pictures are laid first; each one, or a flip of it, is looked for in what lies
+    there, else it is added with as much overlap as there is. Ties: the first place, the lowest
+    flip.
     """
     laid: list[bytes] = []
     found: dict[int, tuple[int, int]] = {}
-    for number in sorted(range(len(blocks)), key=lambda n: (-blocks[n].size, n)):
-        ways = [column_order(flip_tiles(blocks[number], flip)) for flip in range(4)]
+    for number in sorted(range(len(pictures)), key=lambda n: (-pictures[n].size, n)):
+        ways = [column_order(flip_tiles(pictures[number], flip)) for flip in range(4)]
         place = next(
             ((at, flip) for flip, run in enumerate(ways) if (at := find_run(laid, run)) >= 0), None
         )
@@ -55,15 +56,15 @@ def lay_runs(blocks: Sequence[np.ndarray]) -> Runs:
             laid += ways[-flip][shared:]
         found[number] = place
     patterns = np.frombuffer(b"".join(laid), dtype=np.uint8).reshape(-1, CELL, CELL)
-    flips = np.array(FLIPS)[[found[n][1] for n in range(len(blocks))]].reshape(-1, 2)
-    start = np.array([found[n][0] for n in range(len(blocks))], dtype=np.int64)
+    flips = np.array(FLIPS)[[found[n][1] for n in range(len(pictures))]].reshape(-1, 2)
+    start = np.array([found[n][0] for n in range(len(pictures))], dtype=np.int64)
     return Runs(patterns, start, flips[:, 0], flips[:, 1])
 
 
-def column_order(block: np.ndarray) -> list[bytes]:
-    """The patterns of a block as a sprite reads them: down each column, columns from the left."""
-    height, width = block.shape
-    cells = block.reshape(height // CELL, CELL, width // CELL, CELL).transpose(2, 0, 1, 3)
+def column_order(picture: np.ndarray) -> list[bytes]:
+    """The patterns of a picture as a sprite reads them: down each column, columns from the left."""
+    height, width = picture.shape
+    cells = picture.reshape(height // CELL, CELL, width // CELL, CELL).transpose(2, 0, 1, 3)
     return [np.ascontiguousarray(cell).tobytes() for cell in cells.reshape(-1, CELL, CELL)]
 
 
@@ -97,7 +98,7 @@ def plane_budget(runs: Runs, budget: int) -> int:
 
 
 def add_runs(cells: Cells, runs: Runs) -> tuple[Cells, np.ndarray, int]:
-    """Both planes and the sprites in one set of patterns, where each block's run begins, and how
+    """Both planes and the sprites in one set of patterns, where each picture's run begins, and how
     many patterns the sprites added.
 
     Sprites stand last; a pattern of the planes that equals one of theirs, flipped or not, is left

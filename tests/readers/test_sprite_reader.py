@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from near_reader import NearReader
+from sprite_reader import SpriteReader
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 from sample import make_backdrop
@@ -57,7 +57,7 @@ halo = 0
 
 def agrees(folder: Path, backdrop) -> None:
     """Assert that the reader finds the tables and columns that the dumps hold."""
-    reader, preview = NearReader(folder), backdrop.preview
+    reader, preview = SpriteReader(folder), backdrop.preview
     for frame in range(preview.frames):
         assert reader.column_words(frame) == preview.vscroll[frame].ravel().tolist(), frame
         assert reader.table(frame) == preview.sprites[frame].tobytes(), frame

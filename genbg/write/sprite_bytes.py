@@ -18,10 +18,10 @@ import numpy as np
 
 from genbg.errors import BytesError
 from genbg.hardware.sprite_entry import SIZE_BYTE
-from genbg.model import Backdrop, LineSpeeds, PlacedPieces, Vertical
+from genbg.model import Backdrop, LineSpeeds, PlacedSprites, Vertical
 
-PIECE_BYTES = 16
-PIECE = np.dtype(
+PLACED_BYTES = 16
+PLACED = np.dtype(
     [
         ("x", ">u2"),
         ("y", ">i2"),
@@ -36,32 +36,32 @@ PIECE = np.dtype(
 
 def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
     """Yield (path relative to DIR, bytes); nothing for a backdrop that has none of these."""
-    if backdrop.sprites.pieces is not None:
-        yield "machine/pieces.bin", pack_pieces(backdrop.sprites.pieces)
+    if backdrop.sprites.placed is not None:
+        yield "machine/pieces.bin", pack_placed(backdrop.sprites.placed)
     if backdrop.moves.vertical is not None:
         yield "machine/plane_speeds.bin", pack_speeds(backdrop.moves.vertical.speeds)
         if backdrop.moves.vertical.offsets is not None:
             yield "machine/columns.bin", pack_columns(backdrop.moves.vertical)
 
 
-def pack_pieces(pieces: PlacedPieces) -> bytes:
+def pack_placed(placed: PlacedSprites) -> bytes:
     """Return the sprites, 16 bytes each."""
-    table = np.zeros(len(pieces.x), dtype=PIECE)
+    table = np.zeros(len(placed.x), dtype=PLACED)
     for name in ("x", "y", "word", "ratio", "drift"):
-        table[name] = getattr(pieces, name)
-    table["size"] = SIZE_BYTE.pack({"width": pieces.width - 1, "height": pieces.height - 1})
+        table[name] = getattr(placed, name)
+    table["size"] = SIZE_BYTE.pack({"width": placed.width - 1, "height": placed.height - 1})
     return table.tobytes()
 
 
-def unpack_pieces(data: bytes) -> PlacedPieces:
+def unpack_placed(data: bytes) -> PlacedSprites:
     """Return the sprites of 16 bytes each; BytesError where one is cut short or sets odd bits."""
-    if len(data) % PIECE_BYTES:
-        raise BytesError(f"{len(data)} bytes; sprites take {PIECE_BYTES} each")
-    table = np.frombuffer(data, dtype=PIECE)
+    if len(data) % PLACED_BYTES:
+        raise BytesError(f"{len(data)} bytes; sprites take {PLACED_BYTES} each")
+    table = np.frombuffer(data, dtype=PLACED)
     if table["none"].any():
         raise BytesError(f"sprite {int(table['none'].argmax())}: byte 5 has to be 0")
     size = SIZE_BYTE.unpack(table["size"].astype(np.uint8))
-    return PlacedPieces(
+    return PlacedSprites(
         x=table["x"].astype(np.int64),
         y=table["y"].astype(np.int64),
         width=size["width"].astype(np.int64) + 1,

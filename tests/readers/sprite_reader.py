@@ -12,7 +12,7 @@ from fractions import Fraction
 from pathlib import Path
 
 
-class NearReader:
+class SpriteReader:
     """An export folder, asked for a frame's columns and sprite table."""
 
     def __init__(self, folder: Path):
@@ -23,7 +23,7 @@ class NearReader:
         self.vertical = manifest["vertical"]
         self.width, self.height = manifest["machine"]["screen"]
         self.period, self.plane_height = (8 * side for side in manifest["machine"]["plane_cells"])
-        self.pieces = _records(home / "pieces.bin", ">HhBBHii")
+        self.placed = _records(home / "pieces.bin", ">HhBBHii")
         self.columns = _records(home / "columns.bin", ">40h")
         kept = manifest["sprites"]["reserve"] if manifest["sprites"] else 0
         self.room = manifest["machine"]["sprites_screen"] - kept
@@ -42,7 +42,7 @@ class NearReader:
     def table(self, frame: int) -> bytes:
         """The 80 entries of the sprite table."""
         shown = []
-        for x, y, size, _, word, ratio, drift in self.pieces:
+        for x, y, size, _, word, ratio, drift in self.placed:
             speed, own = Fraction(ratio, 65536), Fraction(drift, 65536)
             wide, tall = 8 * (size // 4 + 1), 8 * (size % 4 + 1)
             x -= (speed * frame * self.step + own * frame) // 1

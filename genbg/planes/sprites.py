@@ -1,7 +1,7 @@
-"""Layers that are drawn as sprites, cut into pieces of the machine's sizes.
+"""Layers that are drawn as sprites, cut into sprites of the machine's sizes.
 
-The layers come from the preset from back to front; pieces come the nearest first, as the machine
-draws the first of its list in front. A piece never crosses a line from which colours or the
+The layers come from the preset from back to front; sprites come the nearest first, as the machine
+draws the first of its list in front. A sprite never crosses a line from which colours or the
 order change: it has one palette row and one priority bit.
 """
 
@@ -12,46 +12,46 @@ from itertools import pairwise
 
 import numpy as np
 
-from genbg.model import PaintedLayer, Pieces
+from genbg.model import CutSprites, PaintedLayer
 from genbg.model.zones import ZonePlan
 from genbg.planes.boxes import Box, canonical, cut_boxes, flip
 from genbg.planes.clusters import find_clusters
 from genbg.planes.cover import SIDE
 
 
-def cut_pieces(layers: Sequence[PaintedLayer], plan: ZonePlan, side: int = SIDE) -> Pieces:
-    """The pieces of all layers of plane "sprites".
+def cut_sprites(layers: Sequence[PaintedLayer], plan: ZonePlan, side: int = SIDE) -> CutSprites:
+    """The sprites of all layers of plane "sprites".
 
     layers: back to front, others are passed over; plan: on which lines which colours hold
     side: pixels along one side of the largest sprite, 8 to 32 in whole cells
     """
     cuts = [segment.top for segment in plan.segments()]
     rows: list[tuple[int, ...]] = []
-    blocks: dict[tuple[bytes, tuple[int, ...], int], int] = {}
+    known: dict[tuple[bytes, tuple[int, ...], int], int] = {}
     pictures: list[np.ndarray] = []
     for layer in reversed([one for one in layers if one.plane == "sprites"]):
         W = layer.ink.shape[1]
         lines = sorted({*cuts, *layer.high_lines})
         for line, box in cut_layer(layer, lines, side):
-            picture, across, down = canonical(box.ink)
+            canonical_ink, across, down = canonical(box.ink)
             zone = plan.zone_of(line)
-            key = (picture.tobytes(), picture.shape, zone)
-            if key not in blocks:
-                blocks[key] = len(pictures)
-                pictures.append(picture)
+            key = (canonical_ink.tobytes(), canonical_ink.shape, zone)
+            if key not in known:
+                known[key] = len(pictures)
+                pictures.append(canonical_ink)
             high = bool(layer.high_pixels[line - layer.top, 0])
-            rows.append((layer.number, box.left % W, box.top, blocks[key], across, down, high))
+            rows.append((layer.number, box.left % W, box.top, known[key], across, down, high))
     table = np.array(rows, dtype=np.int64).reshape(-1, 7)
-    return Pieces(
+    return CutSprites(
         layer=table[:, 0],
         x=table[:, 1],
         y=table[:, 2],
-        block=table[:, 3],
+        picture=table[:, 3],
         hflip=table[:, 4].astype(bool),
         vflip=table[:, 5].astype(bool),
         high=table[:, 6].astype(bool),
-        blocks=tuple(pictures),
-        zones=tuple(zone for _, _, zone in blocks),
+        pictures=tuple(pictures),
+        zones=tuple(zone for _, _, zone in known),
     )
 
 
@@ -74,11 +74,11 @@ def boxes_of(ink: np.ndarray, side: int, known: dict[bytes, list[Box]]) -> list[
 
     known: what was cut before, which is added to
     """
-    picture, across, down = canonical(ink)
-    key = picture.tobytes() + bytes(picture.shape[1].to_bytes(4, "big"))
+    canonical_ink, across, down = canonical(ink)
+    key = canonical_ink.tobytes() + bytes(canonical_ink.shape[1].to_bytes(4, "big"))
     if key not in known:
-        known[key] = cut_boxes(picture, side)
-    height, width = picture.shape
+        known[key] = cut_boxes(canonical_ink, side)
+    height, width = canonical_ink.shape
     return [
         Box(
             height - box.top - box.ink.shape[0] if down else box.top,

@@ -14,7 +14,7 @@ CELL = 8
 Says = tuple[Path, str]
 
 
-def check_near(
+def check_sprites(
     tables: Mapping[str, Any],
     effects: Mapping[str, Any],
     layers: Iterable[Layer | None],

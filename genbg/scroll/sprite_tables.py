@@ -1,11 +1,11 @@
-"""Sprites frame by frame: where each piece stands, what the table holds, what is too much.
+"""Sprites frame by frame: where each sprite stands, what the table holds, what is too much.
 
-A piece is `ratio * camera_x + drift * frame` pixels further left than at the start, as a line of a
-plane would be, and comes again after the plane's width. Pieces beside the screen are left out of
+A sprite is `ratio * camera_x + drift * frame` pixels further left than at the start, as a line of a
+plane would be, and comes again after the plane's width. Sprites beside the screen are left out of
 the table of that frame. The table lists the nearest first and links them in that order, so what the
 machine drops where a line has too many is the farthest.
 
-A preset may reserve sprites for the game. Of the table, the game's share is left free: pieces past
+A preset may reserve sprites for the game. Of the table, the game's share is left free: sprites past
 it are not in the table. What a line can't show is dropped by the machine itself, so the table keeps
 it, and only the report speaks of it.
 """
@@ -20,7 +20,7 @@ import numpy as np
 from genbg.hardware.map_word import unpack_map
 from genbg.hardware.profile import Machine
 from genbg.hardware.sprite_entry import ENTRY_BYTES, Sprites, line_loads, pack_sprites
-from genbg.model import Pieces, PlacedPieces
+from genbg.model import CutSprites, PlacedSprites
 from genbg.records import record
 from genbg.scroll.runs import on_lines, runs_text
 
@@ -39,10 +39,10 @@ class Reserve:
 
 
 @record(frozen=True, eq=False)
-class PieceMotion:
-    """How pieces move.
+class SpriteMotion:
+    """How sprites move.
 
-    left: (F, n) columns that each piece has moved to the left, modulo the plane's width
+    left: (F, n) columns that each sprite has moved to the left, modulo the plane's width
     up: (F, n) lines that it has moved up
     height: lines after which it comes again when it moves up or down; 0: never
     """
@@ -67,28 +67,28 @@ class SpriteFilm:
 
 @record(frozen=True, eq=False)
 class _Shown:
-    """Sprites of one frame, or of frame after frame: (m,) piece and place, the nearest first."""
+    """Sprites of one frame, or of frame after frame: (m,) sprite and place, the nearest first."""
 
-    piece: np.ndarray
+    sprite: np.ndarray
     x: np.ndarray
     y: np.ndarray
 
 
-def move_pieces(
-    pieces: Pieces, layers: Sequence[int], words: np.ndarray, up: np.ndarray, height: int
-) -> PieceMotion:
-    """Motion of every piece from that of its layer.
+def move_sprites(
+    placed: CutSprites, layers: Sequence[int], words: np.ndarray, up: np.ndarray, height: int
+) -> SpriteMotion:
+    """Motion of every sprite from that of its layer.
 
     layers: numbers of the layers that are drawn as sprites, rising
     words: (F, layers) scroll words, as a line of a plane would hold them; up: (F, layers) lines
-    height: lines after which a piece comes again when it moves up or down; 0: never
+    height: lines after which a sprite comes again when it moves up or down; 0: never
     """
-    place = np.searchsorted(np.asarray(layers), pieces.layer)
-    return PieceMotion((-words.astype(np.int64) & 0x3FF)[:, place], up[:, place], height)
+    place = np.searchsorted(np.asarray(layers), placed.layer)
+    return SpriteMotion((-words.astype(np.int64) & 0x3FF)[:, place], up[:, place], height)
 
 
 def film_sprites(
-    pieces: PlacedPieces, motion: PieceMotion, machine: Machine, reserve: Reserve
+    placed: PlacedSprites, motion: SpriteMotion, machine: Machine, reserve: Reserve
 ) -> SpriteFilm:
     """Tables of all frames and where they ask too much."""
     width, lines = machine.screen
@@ -96,25 +96,25 @@ def film_sprites(
     room = machine.sprites_screen - reserve.screen
     frames = len(motion.left)
     tables = np.zeros((frames, TABLE_ENTRIES, ENTRY_BYTES), dtype=np.uint8)
-    shown = [shown_pieces(pieces, motion, frame, (width, lines), W) for frame in range(frames)]
-    asked = np.array([len(one.piece) for one in shown])
+    shown = [shown_sprites(placed, motion, frame, (width, lines), W) for frame in range(frames)]
+    asked = np.array([len(one.sprite) for one in shown])
     used = np.minimum(asked, room)
     kept = _Shown(
-        np.concatenate([one.piece[:room] for one in shown]),
+        np.concatenate([one.sprite[:room] for one in shown]),
         np.concatenate([one.x[:room] for one in shown]),
         np.concatenate([one.y[:room] for one in shown]),
     )
-    tables[np.arange(TABLE_ENTRIES) < used[:, None]] = entries_of(pieces, kept, used)
-    load = load_of(pieces, kept, used, asked, lines)
+    tables[np.arange(TABLE_ENTRIES) < used[:, None]] = entries_of(placed, kept, used)
+    load = load_of(placed, kept, used, asked, lines)
     return SpriteFilm(tables, used, load.most(), tuple(load.sentences(machine, reserve)))
 
 
-def shown_pieces(
-    pieces: PlacedPieces, motion: PieceMotion, frame: int, screen: tuple[int, int], W: int
+def shown_sprites(
+    placed: PlacedSprites, motion: SpriteMotion, frame: int, screen: tuple[int, int], W: int
 ) -> _Shown:
-    """The pieces that reach into the screen in a frame, with copies where the plane is narrow."""
-    wide, tall = pieces.width * CELL, pieces.height * CELL
-    x, y = (pieces.x - motion.left[frame]) % W, pieces.y - motion.up[frame]
+    """The sprites that reach into the screen in a frame, with copies where the plane is narrow."""
+    wide, tall = placed.width * CELL, placed.height * CELL
+    x, y = (placed.x - motion.left[frame]) % W, placed.y - motion.up[frame]
     if motion.height:
         y = (y + tall) % motion.height - tall
     seen: list[tuple[np.ndarray, np.ndarray]] = []
@@ -122,25 +122,25 @@ def shown_pieces(
         at = x + copy * W
         inside = (at > -wide) & (at < screen[0]) & (y > -tall) & (y < screen[1])
         seen.append((np.flatnonzero(inside), at[inside]))
-    piece = np.concatenate([part for part, _ in seen])
-    order = np.argsort(piece, kind="stable")
-    piece = piece[order]
-    return _Shown(piece, np.concatenate([part for _, part in seen])[order], y[piece])
+    sprite = np.concatenate([part for part, _ in seen])
+    order = np.argsort(sprite, kind="stable")
+    sprite = sprite[order]
+    return _Shown(sprite, np.concatenate([part for _, part in seen])[order], y[sprite])
 
 
-def entries_of(pieces: PlacedPieces, shown: _Shown, used: np.ndarray) -> np.ndarray:
+def entries_of(placed: PlacedSprites, shown: _Shown, used: np.ndarray) -> np.ndarray:
     """Table entries (m, 8) uint8 of the sprites of frame after frame, (F,) so many, each frame's
     linked."""
-    piece = shown.piece
+    sprite = shown.sprite
     links = [(np.arange(count) + 1) % max(1, count) for count in used.tolist()]
     return pack_sprites(
         Sprites(
             shown.x,
             shown.y,
-            pieces.width[piece],
-            pieces.height[piece],
+            placed.width[sprite],
+            placed.height[sprite],
             np.concatenate(links),
-            *unpack_map(pieces.word[piece]),
+            *unpack_map(placed.word[sprite]),
         )
     )
 
@@ -192,13 +192,13 @@ class Load:
 
 
 def load_of(
-    pieces: PlacedPieces, shown: _Shown, used: np.ndarray, asked: np.ndarray, lines: int
+    placed: PlacedSprites, shown: _Shown, used: np.ndarray, asked: np.ndarray, lines: int
 ) -> Load:
     """The load of frames, of sprites of frame after frame: (F,) so many used, so many asked for."""
-    frame, height = np.repeat(np.arange(len(used)), used), pieces.height[shown.piece]
+    frame, height = np.repeat(np.arange(len(used)), used), placed.height[shown.sprite]
     shape = len(used), lines
     line = line_loads(frame, shown.y, height, np.ones(len(frame), np.int64), shape)
-    line_px = line_loads(frame, shown.y, height, pieces.width[shown.piece] * CELL, shape)
+    line_px = line_loads(frame, shown.y, height, placed.width[shown.sprite] * CELL, shape)
     return Load(asked, line, line_px)
 
 

@@ -137,8 +137,8 @@ def test_planes_trade_places_down_the_screen() -> None:
 def test_sprites_keep_the_machines_sizes_and_numbers() -> None:
     """Common practice, no source: 8 to 32 pixels each way, 80 on a screen, 20 and 320 on a line."""
     backdrop = build(parse_preset(SCENE))
-    pieces = backdrop.sprites.pieces
-    assert {*pieces.width.tolist(), *pieces.height.tolist()} <= {1, 2, 3, 4}
+    placed = backdrop.sprites.placed
+    assert {*placed.width.tolist(), *placed.height.tolist()} <= {1, 2, 3, 4}
     for table in backdrop.preview.sprites:
         sprites = unpack_sprites(table)
         order = linked_order(sprites.link)
@@ -151,8 +151,8 @@ def test_sprites_keep_the_machines_sizes_and_numbers() -> None:
 def test_a_sprite_stays_in_one_row_and_its_patterns_follow_one_another() -> None:
     """A map word a sprite: its cells are the patterns from there on, within those stored."""
     backdrop = build(parse_preset(SCENE))
-    cells = unpack_map(backdrop.sprites.pieces.word)
-    last = cells.number + backdrop.sprites.pieces.width * backdrop.sprites.pieces.height
+    cells = unpack_map(backdrop.sprites.placed.word)
+    last = cells.number + backdrop.sprites.placed.width * backdrop.sprites.placed.height
     assert (last <= len(backdrop.tiles.patterns)).all()
     assert cells.row.max() <= 3
 

@@ -10,8 +10,8 @@ import numpy as np
 
 from genbg.check.decode import COLUMN_PAIRS, Reader, line_speeds, sized
 from genbg.hardware.profile import Machine
-from genbg.model import PlacedPieces, Vertical
-from genbg.write.near_bytes import unpack_pieces
+from genbg.model import PlacedSprites, Vertical
+from genbg.write.sprite_bytes import unpack_placed
 
 FIXED_POINT = 65536
 
@@ -33,17 +33,17 @@ def camera_of(reader: Reader, preview: Mapping[str, Any]) -> np.ndarray | None:
     return whole_numbers(heights)
 
 
-def pieces_of(reader: Reader, table: Mapping[str, Any]) -> PlacedPieces | None:
+def placed_of(reader: Reader, table: Mapping[str, Any]) -> PlacedSprites | None:
     """Return the sprites as a game places them; None where there are none."""
     path = "machine/pieces.bin"
     if (table["sprites"] is not None) != (path in reader.export.data):
         reader.faults.append(f"{path}: does not go with sprites in backdrop.json")
         return None
-    pieces = reader.read_if_there(path, unpack_pieces)
-    if pieces is not None and len(pieces.x) != table["sprites"]["pieces"]:
+    placed = reader.read_if_there(path, unpack_placed)
+    if placed is not None and len(placed.x) != table["sprites"]["pieces"]:
         counted = table["sprites"]["pieces"]
-        reader.faults.append(f"{path}: has {len(pieces.x)} sprites; backdrop.json says {counted}")
-    return pieces
+        reader.faults.append(f"{path}: has {len(placed.x)} sprites; backdrop.json says {counted}")
+    return placed
 
 
 def reserve_of(table: Mapping[str, Any]) -> tuple[int, int, int]:

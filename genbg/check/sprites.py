@@ -81,15 +81,15 @@ def seen_lines(backdrop: Backdrop, frames: range) -> np.ndarray:
 
 def sprite_faults(backdrop: Backdrop) -> Iterator[str]:
     """Yield where a frame's table is not what pieces.bin and the camera make of it."""
-    preview, pieces = backdrop.preview, backdrop.sprites.pieces
-    if (pieces is None) != (preview.sprites is None):
-        # a table without pieces is a game's own, which stands still
-        if pieces is not None:
+    preview, placed = backdrop.preview, backdrop.sprites.placed
+    if (placed is None) != (preview.sprites is None):
+        # a table without pieces.bin is a game's own, which stands still
+        if placed is not None:
             yield "machine/preview/sprites.bin: is missing"
         return
-    if pieces is None or preview.sprites is None:
+    if placed is None or preview.sprites is None:
         return
-    if (pieces.x >= backdrop.machine.plane_px[0]).any():
+    if (placed.x >= backdrop.machine.plane_px[0]).any():
         yield f"machine/pieces.bin: columns past {backdrop.machine.plane_px[0] - 1}"
     if (preview.camera_step * ONE).denominator != 1:
         return
@@ -109,20 +109,20 @@ def sprite_faults(backdrop: Backdrop) -> Iterator[str]:
 
 
 def frame_entries(backdrop: Backdrop, frame: int) -> list[Entry]:
-    """The table of a frame, worked out piece by piece."""
-    pieces, preview = backdrop.sprites.pieces, backdrop.preview
-    assert pieces is not None
+    """The table of a frame, worked out sprite by sprite."""
+    placed, preview = backdrop.sprites.placed, backdrop.preview
+    assert placed is not None
     step = int(preview.camera_step * ONE)
     camera_y = 0 if preview.camera_y is None else int(preview.camera_y[frame])
     width, lines = backdrop.machine.screen
     W, H = backdrop.machine.plane_px
     endless = backdrop.moves.vertical is not None and backdrop.moves.vertical.endless
     found: list[list[int]] = []
-    for number in range(len(pieces.x)):
-        ratio, drift = int(pieces.ratio[number]), int(pieces.drift[number])
-        wide, tall = int(pieces.width[number]), int(pieces.height[number])
-        x = int(pieces.x[number]) - (ratio * step * frame + drift * frame * ONE) // (ONE * ONE)
-        y = int(pieces.y[number]) - ratio * camera_y // (ONE * ONE)
+    for number in range(len(placed.x)):
+        ratio, drift = int(placed.ratio[number]), int(placed.drift[number])
+        wide, tall = int(placed.width[number]), int(placed.height[number])
+        x = int(placed.x[number]) - (ratio * step * frame + drift * frame * ONE) // (ONE * ONE)
+        y = int(placed.y[number]) - ratio * camera_y // (ONE * ONE)
         if endless:
             y = (y + tall * CELL) % H - tall * CELL
         if not -tall * CELL < y < lines:
@@ -130,7 +130,7 @@ def frame_entries(backdrop: Backdrop, frame: int) -> list[Entry]:
         first = (x + wide * CELL - 1) % W - wide * CELL + 1
         for at in range(first, width, W):
             size = (wide - 1) << 2 | (tall - 1)
-            found.append([y + ORIGIN, size, len(found) + 1, int(pieces.word[number]), at + ORIGIN])
+            found.append([y + ORIGIN, size, len(found) + 1, int(placed.word[number]), at + ORIGIN])
     if found:
         kept = backdrop.machine.sprites_screen - backdrop.sprites.reserve[0]
         found = found[:kept]

@@ -7,20 +7,20 @@ import pytest
 
 from genbg.errors import LimitError
 from genbg.model import Cells
-from genbg.reduce.blocks import add_runs, column_order, lay_runs, plane_budget
+from genbg.reduce.sprite_runs import add_runs, column_order, lay_runs, plane_budget
 
 CELLS = np.random.Generator(np.random.PCG64(4)).integers(0, 16, (12, 8, 8)).astype(np.uint8)
 """Twelve cells, all different."""
 
 
-def block(rows) -> np.ndarray:
-    """A block of numbered cells, rows of columns."""
+def picture(rows) -> np.ndarray:
+    """A picture of numbered cells, rows of columns."""
     return np.concatenate([np.concatenate([CELLS[n] for n in row], axis=1) for row in rows])
 
 
-def shown(runs, blocks) -> None:
-    """Assert that every block stands where it is said to, turned as it is said to be."""
-    for number, wanted in enumerate(blocks):
+def shown(runs, pictures) -> None:
+    """Assert that every picture stands where it is said to, turned as it is said to be."""
+    for number, wanted in enumerate(pictures):
         height, width = wanted.shape[0] // 8, wanted.shape[1] // 8
         start = int(runs.start[number])
         cells = runs.patterns[start : start + height * width]
@@ -35,48 +35,49 @@ def shown(runs, blocks) -> None:
 
 
 def test_cells_go_down_columns():
-    """A block of two rows and three columns: 0 3, 1 4, 2 5."""
-    order = column_order(block([[0, 1, 2], [3, 4, 5]]))
+    """A picture of two rows and three columns: 0 3, 1 4, 2 5."""
+    order = column_order(picture([[0, 1, 2], [3, 4, 5]]))
     assert order == [CELLS[n].tobytes() for n in (0, 3, 1, 4, 2, 5)]
 
 
 def test_equal_blocks_and_flips_are_stored_once():
-    """A block, the same again and its three flips take the patterns of one."""
-    one = block([[0, 1], [2, 3]])
-    blocks = [one, one.copy(), one[:, ::-1], one[::-1], one[::-1, ::-1]]
-    runs = lay_runs(blocks)
+    """A picture, the same again and its three flips take the patterns of one."""
+    one = picture([[0, 1], [2, 3]])
+    pictures = [one, one.copy(), one[:, ::-1], one[::-1], one[::-1, ::-1]]
+    runs = lay_runs(pictures)
     assert len(runs.patterns) == 4
-    shown(runs, blocks)
+    shown(runs, pictures)
 
 
 def test_a_block_within_another_costs_nothing():
-    """A post of one column is the second column of a larger block."""
-    blocks = [block([[1], [4]]), block([[0, 1, 2], [3, 4, 5]])]
-    runs = lay_runs(blocks)
+    """A post of one column is the second column of a larger picture."""
+    pictures = [picture([[1], [4]]), picture([[0, 1, 2], [3, 4, 5]])]
+    runs = lay_runs(pictures)
     assert len(runs.patterns) == 6
-    shown(runs, blocks)
+    shown(runs, pictures)
 
 
 def test_runs_overlap_at_their_ends():
-    """One block ends with the column that another begins with: 4 + 4 cells take 6 patterns."""
-    blocks = [block([[0, 1], [2, 3]]), block([[1, 4], [3, 5]])]
-    runs = lay_runs(blocks)
+    """One picture ends with the column that another begins with: 4 + 4 cells take 6 patterns."""
+    pictures = [picture([[0, 1], [2, 3]]), picture([[1, 4], [3, 5]])]
+    runs = lay_runs(pictures)
     assert len(runs.patterns) == 6
-    shown(runs, blocks)
+    shown(runs, pictures)
 
 
 @pytest.mark.parametrize("seed", range(10))
 def test_whatever_is_laid_is_shown(seed):
-    """Random blocks of few cells: each is found in the sequence, which is never longer than all."""
+    """Random pictures of few cells: each is found in the sequence, which is never longer than
+    all."""
     dice = np.random.Generator(np.random.PCG64(seed))
-    blocks = []
+    pictures = []
     for _ in range(12):
         rows, columns = dice.integers(1, 5, 2)
-        made = block(dice.integers(0, 4, (rows, columns)))
-        blocks.append(made[:: 1 - 2 * dice.integers(2), :: 1 - 2 * dice.integers(2)])
-    runs = lay_runs(blocks)
-    shown(runs, blocks)
-    assert len(runs.patterns) <= sum(one.size // 64 for one in blocks)
+        made = picture(dice.integers(0, 4, (rows, columns)))
+        pictures.append(made[:: 1 - 2 * dice.integers(2), :: 1 - 2 * dice.integers(2)])
+    runs = lay_runs(pictures)
+    shown(runs, pictures)
+    assert len(runs.patterns) <= sum(one.size // 64 for one in pictures)
 
 
 def cells_of(patterns, number, hflip=None, vflip=None) -> Cells:
@@ -102,7 +103,7 @@ def test_planes_use_the_sprites_patterns():
     """A pattern of the planes that equals one of a sprite, turned over, is left out; cells show
     the same as before. The two patterns of the sprite add one.
     """
-    runs = lay_runs([block([[0], [1]])])
+    runs = lay_runs([picture([[0], [1]])])
     before = cells_of(
         [CELLS[7], CELLS[1][:, ::-1], CELLS[8]], [0, 1, 2, 1], [0, 0, 1, 1], [0, 1, 1, 0]
     )
@@ -126,7 +127,7 @@ def test_a_pattern_that_is_its_own_flip_is_shared_too():
 
 
 def test_no_sprites_change_nothing():
-    """Without blocks there is no run, and the planes stay as they are."""
+    """Without pictures there is no run, and the planes stay as they are."""
     runs = lay_runs([])
     cells = cells_of([CELLS[0]], [0, 0])
     assert runs.patterns.shape == (0, 8, 8)
@@ -138,7 +139,7 @@ def test_no_sprites_change_nothing():
 
 def test_the_budget_is_shared():
     """Sprites take theirs first; where they leave the planes none, the error says by how much."""
-    runs = lay_runs([block([[0, 1, 2], [3, 4, 5]])])
+    runs = lay_runs([picture([[0, 1, 2], [3, 4, 5]])])
     assert plane_budget(runs, 7) == 1
     says = (
         "patterns of sprites: 6 patterns asked, 5 patterns allowed; "
