@@ -125,3 +125,21 @@ def test_the_top_level_is_tidy() -> None:
 def test_every_way_to_merge_is_one_that_the_search_knows():
     """The preset's choices and the search's modes are listed apart, because stages stay apart."""
     assert sorted(MERGES) == sorted(MODES)
+
+
+def test_no_test_asserts_a_time() -> None:
+    """No test of the test command reads a clock; times are measured in tests/benchmarks only."""
+    clocks = {"perf_counter", "monotonic", "process_time", "thread_time", "time", "times"}
+    clocks |= {f"{name}_ns" for name in clocks}
+    readers = {
+        path.relative_to(ROOT).as_posix()
+        for path in sorted((ROOT / "tests").rglob("*.py"))
+        if not {"benchmarks", "long"} & {*path.parts}
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Attribute)
+        and isinstance(node.func.value, ast.Name)
+        and node.func.value.id in ("time", "os", "timeit")
+        and node.func.attr in clocks
+    }
+    assert readers == set()
