@@ -30,8 +30,8 @@ GENTLE, STEEP, ALONG = 0.34, 0.66, 0.42
 """Fall of a dune a pixel: to the light, to the lee, along the depth."""
 LEVEL = 0.46
 """Tone of level sand, a share of the ramp: the middle of a step, so that plains are one colour."""
-SINKS = (148.0, 168.0)
-"""Screen lines over which a dry river sinks into the sand."""
+SINKS = (152.0, 172.0)
+"""Screen lines over which a dry river is lost, piece by piece, in the sand."""
 ROCK_REACH = 190.0
 """Pixels that shadows of rock reach."""
 
@@ -54,7 +54,7 @@ def lay_floor(
 ) -> Floor:
     """Lay the ground behind the rock's foot; returns all of it."""
     horizon = keys.horizon - job.top
-    last = horizon + (4.0 if keys.rank == "far" else 34.0)
+    last = horizon + (4.0 if keys.rank == "far" else 10.0)
     ground = receding(job.lines + 6.0, last, horizon, REACH, SUB)
     heights = _dunes(job, keys, plan, ground)
     heights, bed = _cut_river(job, plan, ground, heights)
@@ -116,12 +116,16 @@ def _dunes(job: Job, keys: CanyonKeys, plan: Plan, ground: Ground) -> np.ndarray
             x = (number + shift + 0.5 * dice.unit()) * job.width / count
             tall = keys.dunes * 54.0 * size * dice.between(0.4, 1.1)
             near = line + dice.between(-4, 4) - job.top
-            crest = dune_crest if dice.chance(0.6) else drift_crest
+            crest = dune_crest if dice.chance(0.2) else drift_crest
             turn = lee if crest is drift_crest else lee * dice.choice((-1, 1, 1))
             points = crest(dice, ground, x, near, tall, size * dice.between(0.9, 1.3), turn)
-            parts.append(_kept_clear(plan, job, ground, points))
+            points = _kept_clear(plan, job, ground, points)
+            if points[:, 2].max() > LOWEST * size:
+                parts.append(points)
     slopes = (GENTLE, STEEP, ALONG, ALONG) if lee > 0 else (STEEP, GENTLE, ALONG, ALONG)
-    heights = np.maximum(hull(np.concatenate(parts), ground, job.width, slopes, 0.0), 0.0)
+    heights = np.zeros((ground.rows, job.width))
+    if parts:
+        heights = np.maximum(hull(np.concatenate(parts), ground, job.width, slopes, 0.0), 0.0)
     heights = heights * heights / (heights + 1.6)
     wide = fractal(
         job.width, ground.rows, hash_words(job.seed, "roll"), max(1, job.width // 100), 1 / 30, 2
@@ -141,6 +145,8 @@ def _kept_clear(plan: Plan, job: Job, ground: Ground, crest: np.ndarray) -> np.n
     return crest
 
 
+LOWEST = 26.0
+"""Pixels of height below which a dune is left out: of a low one only a dark streak would show."""
 CLEAR = 58.0
 """Pixels about the shelter that dunes keep low in."""
 
@@ -156,15 +162,18 @@ def _cut_river(
     middle = between_points(base, at[:, 1], at[:, 0])
     middle = blur(np.repeat(middle[:, None], 2, axis=1), 0, 9)[:, 0]
     near = np.clip((base - 100.0) / 60.0, 0.05, 2.0)
-    half = 0.2 + (1.3 + 13.0 * near) * smooth(base, SINKS[1], SINKS[0])
+    half = 0.6 + 12.0 * near * smooth(base, SINKS[1] + 16.0, SINKS[0])
     cells = max(1, job.width // 24)
     ragged = fractal(job.width, ground.rows, hash_words(job.seed, "bank"), cells, 1 / 12, octaves=3)
     off = wrapped(np.arange(job.width)[None, :], middle[:, None], job.width) / half[:, None]
     off = off * (1.0 + 0.4 * ragged)
-    inside = smooth(np.abs(off), 1.9, 0.95)
+    sinks = smooth(base, SINKS[1], SINKS[0])[:, None]
+    off = np.where(ragged > 1.5 * sinks - 0.75, 9.0, off)
+    inside = smooth(np.abs(off), 1.9, 0.95) * sinks
     bank = (
         2.6
         * near[:, None]
+        * sinks
         * (1.0 - smooth(np.abs(off), 1.06, 0.86))
         * smooth(np.abs(off), 2.6, 1.0)
     )

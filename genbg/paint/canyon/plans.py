@@ -78,9 +78,9 @@ def _butte(dice: Dice, tall: float, away: int) -> Drawn:
     """A great butte in steps, the shelter before its shaded side."""
     x = VIEW + dice.between(-34, 20) * away
     masses = [
-        Mass(x, 46, 36, 26, tall, 1, -0.05 * away),
-        Mass(x + 36 * away, 50, 46, 26, tall * dice.between(0.68, 0.8), 1, -0.035),
-        Mass(x + 64 * away, 42, 20, 17, tall * dice.between(0.5, 0.6)),
+        Mass(x, 46, 42, 28, tall, 1, -0.05 * away),
+        Mass(x + 38 * away, 50, 52, 28, tall * dice.between(0.66, 0.76), 1, -0.035),
+        Mass(x + 72 * away, 46, 30, 22, tall * dice.between(0.46, 0.56)),
         Mass(x - 46 * away, 46, 18, 16, tall * dice.between(0.56, 0.68)),
         Mass(x - 72 * away, 42, 9, 9, tall * dice.between(0.4, 0.46)),
     ]

@@ -20,7 +20,7 @@ from genbg.paint.craft.tonal import TonalPicture
 
 RIPPLED_FROM = 40.0
 """Lines above the lower edge from which ripples show."""
-RIMS = (31.0, 21.0, 8.0)
+RIMS = (24.0, 8.0)
 """Lines above the lower edge on which low dunes have their crests."""
 ROAD = 15.0
 """Lines above the lower edge on which the caravan road runs."""
@@ -68,7 +68,7 @@ def _lay_rim(picture: TonalPicture, job: Job, plan: Plan, number: int, line: flo
     crest = np.floor(line + 9.0 * sway[0] - 2.0 * strong + 0.5)
     down = np.arange(lines)[:, None] - crest[None, :]
     sand = picture.holds("sand") & (np.arange(lines)[:, None] < lines - LOW)
-    deep = np.floor((5.4 if number == 2 else 3.6) * strong + 0.3)[None, :]
+    deep = np.floor((5.4 if number == len(RIMS) - 1 else 3.6) * strong + 0.3)[None, :]
     light = sand & (down <= 0) & (down > -2 - deep) & (deep > 0)
     picture.shift(light, np.where(down > -2, 1.0, 0.5) + 0.0 * deep)
     lee = sand & (down > 0) & (down <= deep)

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 SUN = (0.88, 0.47, 0.05)
 """Light: from the side, from above, a little from behind; a vector of length 1."""
+FRONTAL = (0.86, 0.45, -0.22)
+"""The same a little from before, so that prows show us a lit flank and a front in half light."""
 DUST_LIT, DUST_SHADE = 5.1, 6.3
 """Tones of thick dust in the ramps `lit` (7 inks) and `shade` (8 inks)."""
 LIT_FROM = 0.07
@@ -54,7 +56,7 @@ def raise_rocks(job: Job, keys: CanyonKeys, plan: Plan) -> list[Raised]:
 def lay_rock(picture: TonalPicture, job: Job, keys: CanyonKeys, raised: Raised) -> None:
     """Lay a range on the picture."""
     rock, scale = raised.rock, raised.range.scale
-    light = sunlight(-1 if job.light[0] < 0 else 1)
+    light = (-FRONTAL[0] if job.light[0] < 0 else FRONTAL[0], *FRONTAL[1:])
     right, up, away = rock.normal
     wall = rock.hit == WALL
     joint, lump = _joints(rock, raised.seed, scale)
@@ -72,7 +74,7 @@ def lay_rock(picture: TonalPicture, job: Job, keys: CanyonKeys, raised: Raised) 
     side = np.clip(0.35 * fine_x / long + 0.65 * right, -0.9, 0.9) * -np.sign(light[0])
     glow = 0.85 * fall(np.maximum(rock.y, 0) / (17.0 * scale))
     tone_dark = 2.05 + 1.05 * fine_y / long - 0.95 * np.clip(side, -0.35, 0.9) + glow
-    tone_dark = tone_dark + 0.75 * tint - 0.7 * under + 0.6 * edge - 0.55 * crack + 0.3 * lump
+    tone_dark = tone_dark + 0.6 * tint - 0.45 * under + 0.5 * edge - 0.3 * crack + 0.15 * lump
     rim, behind = _edges(rock, light[0])
     tone_lit = tone_lit + 0.8 * (rim & lit) - 0.7 * (behind & ~rim)
     tone_dark = tone_dark - 0.6 * behind

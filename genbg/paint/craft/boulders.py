@@ -16,6 +16,10 @@ GIRDLE = 9
 """Upright planes round the foot."""
 SLANTS = 12
 """Planes of the upper body."""
+CHIPS = 22
+"""Chips that the faces of a boulder are broken into."""
+TILT = 0.3
+"""Most that a chip leans off its face: a part of the normal's length."""
 
 
 @record(frozen=True, eq=False)
@@ -52,8 +56,28 @@ def draw_boulder(dice: Dice, wide: float, tall: float) -> Boulder:
             back = np.maximum(back, reach / near)
     line = np.arange(rows)[:, None]
     solid = (front > back) & (line < rows - 2) & (x * x + y * y < 2.4)
-    normals = np.array([plane[:3] for plane in planes])
-    return Boulder(solid, normals[facet], facet, columns // 2, rows - 3)
+    chip, lean = _chips(dice, x, y)
+    normal = np.array([plane[:3] for plane in planes])[facet] + lean[chip]
+    long = np.sqrt(
+        normal[..., 0] * normal[..., 0]
+        + normal[..., 1] * normal[..., 1]
+        + normal[..., 2] * normal[..., 2]
+    )
+    return Boulder(solid, normal / long[..., None], facet * CHIPS + chip, columns // 2, rows - 3)
+
+
+def _chips(dice: Dice, x: np.ndarray, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """The nearest chip (h, w) of each place, and how each (CHIPS, 3) leans off its face."""
+    at = [(dice.between(-1.3, 1.3), dice.between(-0.7, 1.3)) for _ in range(CHIPS)]
+    lean = [[TILT * dice.between(-1, 1) for _ in range(3)] for _ in range(CHIPS)]
+    nearest = np.full(np.broadcast_shapes(x.shape, y.shape), 9e9)
+    chip = np.zeros(nearest.shape, dtype=np.int64)
+    for number, (across, up) in enumerate(at):
+        skew = x - across + 0.35 * (y - up)  # chips lie aslant, as rock splits along its grain
+        off = skew * skew + 0.8 * (y - up) * (y - up)
+        chip = np.where(off < nearest, number, chip)
+        nearest = np.minimum(off, nearest)
+    return chip, np.array(lean)
 
 
 def _planes(dice: Dice) -> list[tuple[float, float, float, float]]:

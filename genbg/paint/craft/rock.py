@@ -141,10 +141,12 @@ class Grain:
     """Noise (Z, W) that roughens the feet of a rock: wide bumps by the size of a mass, and flutes.
 
     rough: for masses of the sizes `BUMPS`
+    prows: great bays and the prows between them, for broad masses
     """
 
     rough: tuple[np.ndarray, ...]
     flutes: np.ndarray
+    prows: np.ndarray
 
 
 BUMPS = (14, 26, 46)
@@ -159,7 +161,14 @@ def draw_grain(seed: int, depth: int, width: int) -> Grain:
     )
     wide = fractal(width, depth, hash_words(seed, "flutes"), width // 24, octaves=2)
     fine = fractal(width, depth, hash_words(seed, "fine"), width // 11, octaves=1)
-    return Grain(rough, 13.0 * np.abs(wide) + 4.2 * np.abs(fine) - 3.5)
+    bays = fractal(width, depth, hash_words(seed, "bays"), max(2, width // 58), octaves=1)
+    return Grain(rough, 13.0 * np.abs(wide) + 4.2 * np.abs(fine) - 3.5, BAY * np.abs(bays) - 5.0)
+
+
+BAY = 30.0
+"""Pixels by which a great bay lies behind the prows beside it, at most."""
+BROAD = (22.0, 40.0)
+"""Half widths of masses that have no bays yet, and those that have them whole."""
 
 
 def outline(grain: Grain, mass: Mass) -> tuple[np.ndarray, np.ndarray]:
@@ -180,7 +189,9 @@ def outline(grain: Grain, mass: Mass) -> tuple[np.ndarray, np.ndarray]:
     shape = 0.5 * (np.sqrt(u * u + v * v) + boxy) - 1.0 - 0.26 * rough
     share = min(1.0, mass.wide / 22.0, mass.deep / 24.0)
     far_off = blur(shape / _steepness(shape), 1, 1, 1)
-    return columns, far_off + grain.flutes[:, columns] * share
+    bays = min(1.0, max(0.0, (mass.wide - BROAD[0]) / (BROAD[1] - BROAD[0])))
+    rough = (1.0 - 0.4 * bays) * grain.flutes[:, columns] + bays * grain.prows[:, columns]
+    return columns, far_off + rough * share
 
 
 def _steepness(shape: np.ndarray) -> np.ndarray:

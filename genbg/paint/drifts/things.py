@@ -21,50 +21,70 @@ if TYPE_CHECKING:
     from genbg.paint.drifts import DriftsKeys
 
 
+ROOM = 1.1
+"""Lines that a rock needs above its foot, as a share of its height."""
 CLEAR_OF_ROCK = 24.0
 """Columns beside a rock's middle in which nothing grows."""
 
 
 def set_things(picture: TonalPicture, job: Job, keys: DriftsKeys, field: Field) -> None:
-    """Rocks and firs, the far ones first."""
+    """Rocks and firs or bushes, the far ones first."""
     dice = Dice(job.seed, "things")
-    todo = []
-    groups = round(4 * keys.rocks * job.width / 512)
-    for number in range(groups):
-        x = (number + 0.15 + 0.7 * dice.unit()) * job.width / groups
-        line, big = job.lines * dice.between(0.45, 0.85), dice.between(0.7, 1.3)
-        todo.append((line, "rock", x, 34.0 * big, 25.0 * big))
-        for _ in range(dice.whole(1, 3)):
-            wide = dice.between(9, 20) * big
-            todo.append(
-                (
-                    line + dice.between(-4, 5),
-                    "rock",
-                    x + dice.choice((-1, 1)) * dice.between(16, 34),
-                    wide,
-                    wide * 0.6,
-                )
-            )
-    rocks = [one[2] for one in todo]
-    trees = round(7 * keys.trees * job.width / 512)
-    for number in range(trees):
-        x = (number + 0.1 + 0.8 * dice.unit()) * job.width / trees
-        line = job.lines * dice.between(0.35, 0.95)
-        size = dice.between(14, 26) * (0.6 + 0.8 * line / job.lines)
-        if all(abs(float(wrapped(x, other, job.width))) > CLEAR_OF_ROCK for other in rocks):
-            todo.append((line, "tree", x, size, 0.0))
+    rocks = _place_rocks(dice, job, keys)
+    todo = rocks + _place_growth(dice, job, keys, [one[2] for one in rocks])
     for line, kind, x, size, tall in sorted(todo, key=lambda one: one[0]):
         y = ground_line(field, x, line)
         if y < 4 or y - field.top[int(x) % job.width] < 2:
             continue
         side = float(field.side[int(x) % job.width])
         if kind == "rock":
+            fits = min(1.0, (y - 2.0) / (ROOM * tall))
+            size, tall = size * fits, tall * fits
             set_rock(picture, dice, x, y, (size, tall), side, keys.cap)
         elif keys.growth == "scrub":
-            set_bush(picture, dice, x, y, min(0.7 * size, float(y - 1)), side)
+            set_bush(picture, dice, x, y, min(0.8 * size, float(y - 1)), side)
         else:
             size = min(size, float(y - 1))
             set_fir(picture, dice, x, y, size, side, 1.0 if keys.cap else 0.0)
+
+
+Thing = tuple[float, str, float, float, float]
+"""Line of its foot, what it is, its column, its width (a plant: its height), its height."""
+
+
+def _place_rocks(dice: Dice, job: Job, keys: DriftsKeys) -> list[Thing]:
+    """Heaps of rocks: a great one, others that lean on it, and a few that rolled off."""
+    found: list[Thing] = []
+    groups = round(4 * keys.rocks * job.width / 512)
+    for number in range(groups):
+        x = (number + 0.15 + 0.7 * dice.unit()) * job.width / groups
+        big = (0.65 + keys.stone) * dice.choice((0.55, 0.9, 1.3))
+        line = job.lines * dice.between(0.55, 0.75) + 0.3 * 36.0 * big
+        wide = 36.0 * big
+        found.append((line, "rock", x, wide, wide * dice.between(0.6, 0.85)))
+        for _ in range(dice.whole(1, 2)):
+            part = wide * dice.between(0.4, 0.7)
+            off = dice.choice((-1, 1)) * 0.5 * (wide + part * dice.between(0.2, 0.9))
+            found.append((line + dice.between(-3, 4), "rock", x + off, part, part * 0.65))
+        for _ in range(dice.whole(1, 3)):
+            part = dice.between(5, 11) * big
+            off = dice.choice((-1, 1)) * (0.5 * wide + dice.between(4, 30))
+            found.append((line + dice.between(-2, 9), "rock", x + off, part, part * 0.6))
+    return found
+
+
+def _place_growth(dice: Dice, job: Job, keys: DriftsKeys, rocks: list[float]) -> list[Thing]:
+    """Firs clear of the rocks; bushes alone, and at the feet of rocks."""
+    found: list[Thing] = []
+    trees = round((12 if keys.growth == "scrub" else 7) * keys.trees * job.width / 512)
+    for number in range(trees):
+        x = (number + 0.1 + 0.8 * dice.unit()) * job.width / trees
+        line = job.lines * dice.between(0.35, 0.95)
+        size = dice.between(14, 26) * (0.6 + 0.8 * line / job.lines)
+        clear = all(abs(float(wrapped(x, other, job.width))) > CLEAR_OF_ROCK for other in rocks)
+        if clear or keys.growth == "scrub":
+            found.append((line, "tree", x, size, 0.0))
+    return found
 
 
 def set_bush(picture: TonalPicture, dice: Dice, x: float, y: int, tall: float, side: float) -> None:
@@ -123,9 +143,7 @@ def set_rock(
     rock = draw_boulder(dice, wide, tall)
     lit = _facing(rock.normal, side)
     left, top = int(x) - rock.x, y - rock.y + 2
-    tone = 0.9 + 3.1 * np.clip(lit, -0.3, 1.0) + 0.4 * rock.normal[..., 1]
-    edge = (np.roll(rock.facet, 1, axis=1) != rock.facet) & (lit > 0.1)
-    put(picture, rock.solid, "rock", (tone + 0.8 * edge) * picture.last("rock") / 4, left, top)
+    put(picture, rock.solid, "rock", _face_tones(rock, lit) * picture.last("rock"), left, top)
     if cap:
         _lay_cap(picture, dice, rock, lit, left, top)
     _bank(picture, dice, x, y, wide, side)
@@ -135,6 +153,24 @@ def _facing(normal: np.ndarray, side: float) -> np.ndarray:
     """Light on facets whose front would else all be dark: from the side, above, a little before."""
     long = float(np.sqrt(0.75 * 0.75 + 0.6 * 0.6 + 0.25 * 0.25))
     return (normal[..., 0] * side * 0.75 + normal[..., 1] * 0.6 + normal[..., 2] * 0.25) / long
+
+
+def _face_tones(rock: Boulder, lit: np.ndarray) -> np.ndarray:
+    """Tones (h, w), shares of the ramp: its darker part for shade, the rest for what is lit.
+
+    Each chip keeps one tone; the edge between two lit ones catches the light.
+    """
+    up = rock.normal[..., 1]
+    shade = 0.16 + 0.2 * np.clip(up + 0.2, 0.0, 1.0) + 0.12 * np.clip(lit + 0.5, 0.0, 0.5)
+    bright = 0.46 + 0.6 * np.clip(lit, 0.0, 1.0)
+    edge = (np.roll(rock.facet, 1, axis=1) != rock.facet) & (lit > GRAZED + 0.1)
+    low = (len(rock.solid) - np.arange(len(rock.solid)))[:, None]
+    foot = 0.14 * np.clip(1.0 - low / 7.0, 0.0, 1.0)
+    return np.where(lit > GRAZED, bright + 0.12 * edge, shade) - foot
+
+
+GRAZED = 0.12
+"""Cosine of light from which a chip of rock counts as lit."""
 
 
 def _lay_cap(

@@ -46,6 +46,7 @@ class SkyKeys:
     rays: float = key(0.0, "float", "Rays that fan out from the body.", low=0, high=1)
     streaks: float = key(0.0, "float", "Streaks of far cloud: 0 none.", low=0, high=1)
     drifts: int = key(0, "int", "Large drifts of cloud, lit by the body.", low=0, high=8)
+    torn: float = key(0.0, "float", "How torn those streaks are: 0 smooth lenses.", low=0, high=1)
     stars: float = key(0.0, "float", "How many stars: 1 is a clear night.", low=0, high=1)
     nebula: float = key(0.0, "float", "A band of light among the stars.", low=0, high=1)
 

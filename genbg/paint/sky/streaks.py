@@ -24,7 +24,7 @@ def draw_streaks(
 ) -> tuple[np.ndarray, np.ndarray]:
     """The sky (N, W) with streaks in inks from `first`, and where they are (N, W) bool."""
     light = _light_at(job, disc)
-    tone, cloud = streak_tones(job, keys.streaks, light, disc)
+    tone, cloud = streak_tones(job, keys.streaks, light, disc, keys.torn)
     for n in range(keys.drifts):
         _lay_drift(job, (tone, cloud), (n, keys.drifts), light, disc)
     level = np.clip(np.floor(tone * (steps - 1) + 0.5), 0, steps - 1).astype(np.int64)
@@ -38,12 +38,17 @@ def _light_at(job: Job, disc: Disc | None) -> tuple[float, float]:
 
 
 def streak_tones(
-    job: Job, amount: float, light: tuple[float, float], disc: Disc | None = None
+    job: Job,
+    amount: float,
+    light: tuple[float, float],
+    disc: Disc | None = None,
+    torn: float = 0.0,
 ) -> tuple[np.ndarray, np.ndarray]:
     """Tones (N, W) float64 0..1 of streaks of cloud, and where they are (N, W) bool.
 
     amount: 0..1 of `MOST`; light: column and row of the layer that lights them from below or above
     disc: what no streak may cross above `CLEAR`
+    torn: 0 smooth lenses .. 1 fields of wisps with flat undersides
     """
     seed, size = hash_words(job.seed, "streaks"), (job.lines, job.width)
     tone, cloud = np.zeros(size), np.zeros(size, dtype=bool)
@@ -56,7 +61,10 @@ def streak_tones(
         high = (1.6 + 3.2 * thick) * (0.45 + 1.5 * up)
         if disc is not None and _crosses(disc, at * job.width, y, half, high):
             continue
-        _lay(job, (tone, cloud), tear, (at * job.width, y, half, high, n), light)
+        if torn > 0:
+            _lay_field(job, (tone, cloud), torn, (at * job.width, y, 1.5 * half, 1.5 * high, n))
+        else:
+            _lay(job, (tone, cloud), tear, (at * job.width, y, half, high, n), light)
     return tone, cloud
 
 
@@ -139,4 +147,33 @@ def _lay(
     near = 1.0 / (1.0 + np.abs(across[columns] + x - (x + toward)) / ALIGHT)
     shade = 0.12 + 0.5 * near * smooth(lit, -0.7, 0.4) + 0.5 * near * smooth(lit, 0.0, 0.9)
     onto[0][part] = np.where(inside, shade, onto[0][part])
+    onto[1][part] |= inside
+
+
+def _lay_field(
+    job: Job,
+    onto: tuple[np.ndarray, np.ndarray],
+    torn: float,
+    streak: tuple[float, float, float, float, int],
+) -> None:
+    """A field of wisps: flat below and lit there, torn into tongues above and at its ends."""
+    x, y, half, high, number = streak
+    top, bottom = max(0, int(y - 3 * high)), min(job.lines, int(y + high) + 1)
+    if top >= bottom:
+        return
+    wide = job.width // 2
+    across = (np.arange(job.width) + 0.5 - x + wide) % job.width - wide
+    columns = np.flatnonzero(np.abs(across) < half)
+    along = across[columns] / half
+    seed = hash_words(job.seed, number, "tongues")
+    big = fractal(job.width, job.lines, seed, max(2, job.width // 40), 1 / 9.0, octaves=2)
+    fine = fractal(job.width, job.lines, seed + 1, max(2, job.width // 13), 1 / 2.6, octaves=2)
+    part = np.ix_(np.arange(top, bottom), columns)
+    up = (y - np.arange(top, bottom)[:, None]) / high
+    room = (1.0 - along * along)[None, :] * (1.0 - 0.3 * np.maximum(up, 0.0))
+    room = room + 0.9 * big[part] + 0.6 * torn * fine[part]
+    floor = np.where(up < 0, 2.4, 0.25)
+    inside = room - floor * np.abs(up) > 0.42
+    light = 1.0 - 0.42 * np.clip(up + 0.5 * fine[part], 0.0, 1.6)
+    onto[0][part] = np.where(inside, np.clip(light, 0.0, 1.0), onto[0][part])
     onto[1][part] |= inside
