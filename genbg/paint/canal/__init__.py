@@ -53,6 +53,8 @@ FAR_AWAKE = 0.5
 """Share of far houses in which a light is seen."""
 THROUGH = 440.0
 """Depth from which what shows through an arch is one flat tone."""
+ABOVE_WATER = 8
+"""Lines below the horizon above which no water mirrors anything."""
 FADE = 95.0
 """Columns from the moon over which its light fades to its least, by e."""
 
@@ -86,9 +88,10 @@ def paint(keys: CanalKeys, job: Job) -> Painting:
     direct = _shaded(seen, shadows, lamps, eye, keys, job)
     _lay(picture, direct)
     if keys.mirror:
-        still = look_in_water(stage, eye, lines, job.width, bend)
-        plain = replace(job, thrift=1.0)
-        mirror = _shaded(still, shadows, lamps, eye, keys, plain)
+        band = replace(job, thrift=1.0, top=max(job.top, keys.horizon + ABOVE_WATER))
+        low = bend[0][band.top - job.top :], bend[1][band.top - job.top :]
+        still = look_in_water(stage, eye, (band.top, band.bottom), job.width, low)
+        mirror = _shaded(still, shadows, lamps, eye, keys, band)
         _mirror(picture, direct, mirror, lamps, eye, keys, job)
     return picture.painting(tidy=True)
 
@@ -201,6 +204,7 @@ def _mirror(
     has = direct.seen.has
     edge = round(keys.horizon + keys.eye) - job.top
     line, column = rippled(job.lines, job.width, edge, seed)
+    line = np.maximum(line - (mirror.seen.top - job.top), 0)
     wet = has & (direct.seen.y < 7)
     foot = np.where(wet.any(axis=0), job.lines - 1 - wet[::-1].argmax(axis=0), edge)
     below = np.arange(job.lines)[:, None] - np.minimum(foot, edge + 6)[None, :]

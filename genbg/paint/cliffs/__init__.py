@@ -45,6 +45,8 @@ PLAIN = 0.6
 """Thrift from which rock is left without its beds, and mirrors are a third as long."""
 WET = 4.0
 """Units above the water below which a foot counts as standing in it."""
+ABOVE_WATER = 30
+"""Lines below the horizon above which nothing is mirrored."""
 SCREEN = 160.0
 """Column in the middle of the first screen."""
 CLEAR = 28.0
@@ -81,7 +83,9 @@ def paint(keys: CliffKeys, job: Job) -> Painting:
     seen = look(stage, eye, lines, job.width, bend)
     _colour(picture, seen, shadows, keys, job)
     if keys.mirror:
-        still = look_in_water(stage, eye, lines, job.width, bend)
+        first = max(job.top, keys.horizon + ABOVE_WATER)
+        low = bend[0][first - job.top :], bend[1][first - job.top :]
+        still = look_in_water(stage, eye, (first, job.bottom), job.width, low)
         _mirror(picture, seen, still, shadows, keys, job)
     return picture.painting(tidy=True)
 
@@ -147,7 +151,8 @@ def _mirror(
     job: Job,
 ) -> None:
     """The mirror below the feet of things: whole at the waterline, broken into rows toward us."""
-    tone, _ = _shaded(still, shadows, keys, replace(job, thrift=max(job.thrift, PLAIN)))
+    plain = replace(job, thrift=max(job.thrift, PLAIN), top=still.top)
+    tone, _ = _shaded(still, shadows, keys, plain)
     dull = np.array([DULL.get(ramp.name, -1.0) for ramp in RAMPS])[still.material]
     value = np.where(tone >= 3, np.maximum(tone + dull, 3.0), np.maximum(tone + dull, 0.0))
     value = drawn_out(value, still.has)
@@ -156,6 +161,7 @@ def _mirror(
     foot = _feet(seen, keys)
     waterline = keys.horizon - job.top + 40
     line, column = rippled(job.lines, job.width, waterline, seed)
+    line = np.maximum(line - (still.top - job.top), 0)
     shown = still.has[line, column] & ~seen.has & (foot[None, :] >= 0)
     below = np.arange(job.lines)[:, None] - foot[None, :]
     shown &= broken_off(job.lines, job.width, below, mirror_lines(keys.mirror, job), seed + 1) & (

@@ -99,46 +99,56 @@ class Wood:
         """
         points = rounded(points, rounds)
         points[:, 2] = np.maximum(points[:, 2], LEAST_RADIUS)
-        gone = 0.0
-        for first, last in zip(points[:-1].tolist(), points[1:].tolist(), strict=True):
-            gone += self._segment(first, last, part, depth, gone)
-
-    def _segment(
-        self, first: list[float], last: list[float], part: int, depth: float, gone: float
-    ) -> float:
-        """A sphere swept along a straight piece; returns the piece's length."""
-        (x0, y0, r0), (x1, y1, r1) = first, last
-        vx, vy = x1 - x0, y1 - y0
+        x0, y0, r0 = points[:-1].T
+        vx, vy, vr = (points[1:] - points[:-1]).T
         square = vx * vx + vy * vy
-        length = float(np.sqrt(square))
-        most = max(r0, r1) + 1.0
-        top = max(0, int(np.floor(min(y0, y1) - most)))
-        bottom = min(len(self.height), int(max(y0, y1) + most) + 1)
-        if top >= bottom or length < 1e-9:
-            return length
-        left = int(np.floor(min(x0, x1) - most))
-        columns = np.arange(left, int(max(x0, x1) + most) + 1)
-        y = np.arange(top, bottom)[:, None] - y0
-        x = columns[None, :] - x0
-        t = np.clip((x * vx + y * vy) / square, 0.0, 1.0)
-        radius = r0 + (r1 - r0) * t
+        length = np.sqrt(square)
+        gone = np.add.accumulate(length) - length if len(length) else length
+        which, line, column = self._around(points, length)
+        x0, y0, r0, vx, vy, vr = (one[which] for one in (x0, y0, r0, vx, vy, vr))
+        x, y = column - x0, line - y0
+        t = np.clip((x * vx + y * vy) / square[which], 0.0, 1.0)
+        radius = r0 + vr * t
         dx, dy = x - vx * t, y - vy * t
         room = radius * radius - dx * dx - dy * dy
-        inside = left >= 0 and columns[-1] < self.height.shape[1]
-        here: tuple = (slice(top, bottom), slice(left, left + len(columns)))
-        if not inside:
-            here = np.ix_(np.arange(top, bottom), columns % self.height.shape[1])
         tall = np.sqrt(np.maximum(room, 0.0)) + depth
-        line, column = np.nonzero((room >= 0.0) & (tall > self.height[here]))
-        at = line + top, columns[column] % self.height.shape[1]
-        pick = line, column
-        self.height[at], self.part[at] = tall[pick], part
-        r = radius[pick]
-        self.radius[at] = r
-        self.nx[at], self.ny[at] = dx[pick] / r, dy[pick] / r
-        self.along[at] = gone + t[pick] * length
-        self.across[at] = (dy[pick] * vx - dx[pick] * vy) / length / r
-        return length
+        here = self._highest(line * self.height.shape[1] + column % self.height.shape[1], tall,
+                             room >= 0.0)  # fmt: skip
+        at = line[here], column[here] % self.height.shape[1]
+        which, r, dx, dy, vx, vy = (one[here] for one in (which, radius, dx, dy, vx, vy))
+        self.height[at], self.part[at], self.radius[at] = tall[here], part, r
+        self.nx[at], self.ny[at] = dx / r, dy / r
+        self.along[at] = gone[which] + t[here] * length[which]
+        self.across[at] = (dy * vx - dx * vy) / length[which] / r
+
+    def _around(
+        self, points: np.ndarray, length: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Pixels (n,) about the straight pieces between points: piece, line, column."""
+        low, high = np.minimum(points[:-1], points[1:]), np.maximum(points[:-1], points[1:])
+        most = high[:, 2] + 1.0
+        top = np.maximum(np.floor(low[:, 1] - most), 0).astype(np.int64)
+        bottom = np.minimum(np.trunc(high[:, 1] + most) + 1, len(self.height)).astype(np.int64)
+        left = np.floor(low[:, 0] - most).astype(np.int64)
+        wide = np.trunc(high[:, 0] + most).astype(np.int64) + 1 - left
+        count = np.where(length < LEAST_LENGTH, 0, np.maximum(bottom - top, 0) * wide)
+        which = np.repeat(np.arange(len(count)), count)
+        number = np.arange(len(which)) - np.repeat(np.cumsum(count) - count, count)
+        return which, top[which] + number // wide[which], left[which] + number % wide[which]
+
+    def _highest(self, place: np.ndarray, tall: np.ndarray, there: np.ndarray) -> np.ndarray:
+        """Which (k,) of some heights are the highest of their place, the first of equals, and
+        higher than what stands there; there: (n,) bool, which count at all."""
+        found = np.flatnonzero(there)
+        found = found[tall[found] > self.height.reshape(-1)[place[found]]]
+        found = found[np.lexsort((-tall[found], place[found]))]
+        first = np.ones(len(found), dtype=bool)
+        first[1:] = place[found][1:] != place[found][:-1]
+        return found[first]
+
+
+LEAST_LENGTH = 1e-9
+"""Pixels below which two points are one."""
 
 
 def bark_grain(wood: Wood, seed: int, wide: float = 2.0, long: float = 13.0) -> np.ndarray:
