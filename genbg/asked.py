@@ -1,8 +1,8 @@
 """What the layers ask for against what the machine shows, in every mood.
 
 *Asked* are the layers put together in the colours that their inks have, each on the 512-colour
-grid. *Shown* is what the stored patterns, palette rows and entries make of it. Between the two lie
-the fit to palette rows and the merging of patterns; a mood may suffer where home does not.
+grid. *Shown* is what the stored tiles, palette rows and entries make of it. Between the two lie
+the fit to palette rows and the merging of tiles; a mood may suffer where home does not.
 """
 
 from __future__ import annotations

@@ -53,7 +53,7 @@ def assemble(
     painted = entries.picture(stored.fit.index, stored.fit.row, preset.mood)
     drawn = entries.picture(cells.index, cells.row, preset.mood)
     keys = preset.sprites
-    plan = plan_memory(machine, len(cells.patterns), window is not None, motion.placed is not None)
+    plan = plan_memory(machine, len(cells.tiles), window is not None, motion.placed is not None)
     layers = [*scene.layers, *mirror_layers(scene.layers, request.zones)]
     warnings = (
         *scene.notes,
@@ -70,7 +70,7 @@ def assemble(
         mood=preset.mood,
         machine=machine,
         tiles=Tiles(
-            cells.patterns, plan.tile_base, preset.machine.tile_budget, stored.before, stored.curve
+            cells.tiles, plan.tile_base, preset.machine.tile_budget, stored.before, stored.curve
         ),
         maps=pack_map(cells.number, cells.row, cells.hflip, cells.vflip, stored.high),
         colours=ScreenColours(colours.palettes(), colours.splits(), colours.scripts()),

@@ -260,7 +260,7 @@ def _blur_sideways(values: np.ndarray) -> np.ndarray:
     )
 
 
-def count_patterns(cells: np.ndarray) -> int:
+def count_tiles(cells: np.ndarray) -> int:
     """How many of the cells (n, 8, 8) of entries differ when flips count as equal."""
     flips = (cells, cells[:, :, ::-1], cells[:, ::-1], cells[:, ::-1, ::-1])
     views = (np.ascontiguousarray(flip, np.uint8) for flip in flips)

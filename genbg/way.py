@@ -31,8 +31,8 @@ class Way:
 
     call: who builds often may keep results
     sketch: True leaves out the searches, for a first look: palette rows as they are first found,
-        no pattern merged, even above the budget, and no frame looked at for flashes
-    bound: True also works out what error no choice of patterns goes below, which takes seconds
+        no tile merged, even above the budget, and no frame looked at for flashes
+    bound: True also works out what error no choice of tiles goes below, which takes seconds
     """
 
     call: Call = plainly

@@ -50,13 +50,13 @@ def make_backdrop(
     seed: int = 1,
     *,
     machine: Machine | None = None,
-    patterns: int = 40,
+    tiles: int = 40,
     frames: int = 6,
     step: Fraction = Fraction(5, 2),
     full: bool = False,
     **changes: object,
 ) -> Backdrop:
-    """Return a backdrop of random patterns; `full` adds all that only some backdrops have."""
+    """Return a backdrop of random tiles; `full` adds all that only some backdrops have."""
     machine = dataclasses.replace(machine or Machine(), vertical="column" if full else "none")
     rng = np.random.Generator(np.random.PCG64(seed))
     width, height = machine.plane_px
@@ -65,7 +65,7 @@ def make_backdrop(
     palettes = {"home": words_of(palette)}
     if full:
         palettes |= {"dusk": words_of(rng.integers(0, 512, 64)), "dawn": words_of(palette[::-1])}
-    placed = make_placed(rng, machine, patterns) if full else None
+    placed = make_placed(rng, machine, tiles) if full else None
     vertical = make_vertical(speeds) if full else None
     splits = make_splits(rng, tuple(palettes)) if full else ()
     waves = make_waves() if full else ()
@@ -79,14 +79,14 @@ def make_backdrop(
         "seed": seed,
         "mood": "home",
         "machine": machine,
-        "patterns": rng.integers(0, 16, (patterns, 8, 8)).astype(np.uint8),
-        "maps": np.stack([make_map(rng, machine, patterns) for _ in range(2)]),
+        "pixels": rng.integers(0, 16, (tiles, 8, 8)).astype(np.uint8),
+        "maps": np.stack([make_map(rng, machine, tiles) for _ in range(2)]),
         "palettes": palettes,
         "speeds": screen_part(speeds, machine),
         "preview": preview,
-        "base": plan_memory(machine, patterns, full, full).tile_base,
-        "budget": patterns + 5,
-        "before": patterns + 20,
+        "base": plan_memory(machine, tiles, full, full).tile_base,
+        "budget": tiles + 5,
+        "before": tiles + 20,
         "error": ErrorFigures(0.000123456789, 41.23456789, 0.987654321, 0.00111111111),
         "layers": (make_layer(speeds, width),),
         "painted": numbers.astype(np.uint16),
@@ -133,11 +133,11 @@ def words_of(numbers: np.ndarray) -> np.ndarray:
     )
 
 
-def make_map(rng: np.random.Generator, machine: Machine, patterns: int) -> np.ndarray:
-    """Return random map words (R, C) that point at stored patterns."""
+def make_map(rng: np.random.Generator, machine: Machine, tiles: int) -> np.ndarray:
+    """Return random map words (R, C) that point at stored tiles."""
     columns, rows = machine.plane_cells
     bit = [rng.integers(0, 2, (rows, columns)) for _ in range(3)]
-    number, row = rng.integers(0, patterns, (rows, columns)), rng.integers(0, 4, (rows, columns))
+    number, row = rng.integers(0, tiles, (rows, columns)), rng.integers(0, 4, (rows, columns))
     return pack_map(number, row, bit[0], bit[1], bit[2])
 
 
@@ -263,7 +263,7 @@ def make_vertical(speeds: LineSpeeds) -> Vertical:
     return Vertical((65536, -20000), speeds, rng.integers(-40, 41, (3, 20, 2)), True)
 
 
-def make_placed(rng: np.random.Generator, machine: Machine, patterns: int) -> PlacedSprites:
+def make_placed(rng: np.random.Generator, machine: Machine, tiles: int) -> PlacedSprites:
     """Return five sprites that stand on the screen while the camera has not moved."""
     n = 5
     return PlacedSprites(
@@ -271,7 +271,7 @@ def make_placed(rng: np.random.Generator, machine: Machine, patterns: int) -> Pl
         y=rng.integers(0, machine.screen[1], n),
         width=rng.integers(1, 5, n),
         height=rng.integers(1, 5, n),
-        word=rng.integers(0, patterns - 16, n).astype(np.uint16) | np.uint16(0xB800),
+        word=rng.integers(0, tiles - 16, n).astype(np.uint16) | np.uint16(0xB800),
         ratio=rng.integers(-(2**18), 2**18, n).astype(np.int32),
         drift=rng.integers(-(2**18), 2**18, n).astype(np.int32),
     )

@@ -24,14 +24,14 @@ def random_words(dice: np.random.Generator, shape: tuple[int, ...]) -> np.ndarra
     return number_to_word(dice.integers(0, 512, shape))
 
 
-def random_map(dice: np.random.Generator, rows: int, columns: int, patterns: int) -> np.ndarray:
+def random_map(dice: np.random.Generator, rows: int, columns: int, tiles: int) -> np.ndarray:
     """Map words of random cells."""
     shape = (rows, columns)
     flags = dice.integers(0, 2, (3, *shape)).astype(bool)
-    return pack_map(dice.integers(0, patterns, shape), dice.integers(0, 4, shape), *flags)
+    return pack_map(dice.integers(0, tiles, shape), dice.integers(0, 4, shape), *flags)
 
 
-def random_sprites(dice: np.random.Generator, count: int, patterns: int) -> np.ndarray:
+def random_sprites(dice: np.random.Generator, count: int, tiles: int) -> np.ndarray:
     """A table (80, 8) of `count` random sprites around the screen, linked in a shuffled order."""
     links = np.zeros(80, dtype=np.int64)
     order = [0, *(dice.permutation(count - 1) + 1).tolist()]
@@ -44,7 +44,7 @@ def random_sprites(dice: np.random.Generator, count: int, patterns: int) -> np.n
             width=dice.integers(1, 5, 80),
             height=dice.integers(1, 5, 80),
             link=links,
-            number=dice.integers(0, patterns, 80),
+            number=dice.integers(0, tiles, 80),
             row=dice.integers(0, 4, 80),
             hflip=flags[0],
             vflip=flags[1],
@@ -79,7 +79,7 @@ def random_layer(dice: np.random.Generator, width: int) -> EngineLayer:
 
 
 def random_backdrop(seed: int, frames: int = 3, count: int = 24, **given) -> Backdrop:
-    """A backdrop of random patterns, maps, colours and scroll words; `given` replaces fields."""
+    """A backdrop of random tiles, maps, colours and scroll words; `given` replaces fields."""
     dice = np.random.Generator(np.random.PCG64(seed))
     machine = given.pop("machine", Machine())
     lines, (C, R) = machine.screen[1], machine.plane_cells
@@ -91,9 +91,9 @@ def random_backdrop(seed: int, frames: int = 3, count: int = 24, **given) -> Bac
         "mood": "home",
         "machine": machine,
         # half of the pixels see-through, so that every depth shows
-        "patterns": (
-            dice.integers(0, 16, (count, 8, 8)) * dice.integers(0, 2, (count, 8, 8))
-        ).astype(np.uint8),
+        "pixels": (dice.integers(0, 16, (count, 8, 8)) * dice.integers(0, 2, (count, 8, 8))).astype(
+            np.uint8
+        ),
         "maps": np.stack([random_map(dice, R, C, count) for _ in range(2)]),
         "palettes": {"home": palette},
         "speeds": LineSpeeds(

@@ -170,13 +170,13 @@ def test_figures_have_six_digits():
     assert measure.round_digits(123456.7) == 123457
 
 
-def test_count_patterns_counts_flips_once():
-    """Cells that equal each other after a flip are one pattern; a turned one is another."""
+def test_count_tiles_counts_flips_once():
+    """Cells that equal each other after a flip are one tile; a turned one is another."""
     cell = np.zeros((8, 8), np.uint8)
     cell[0, 0:3] = 5
     views = [cell, cell[::-1], cell[:, ::-1], cell[::-1, ::-1], cell.T]
-    assert measure.count_patterns(np.stack(views[:4])) == 1
-    assert measure.count_patterns(np.stack(views)) == 2
+    assert measure.count_tiles(np.stack(views[:4])) == 1
+    assert measure.count_tiles(np.stack(views)) == 2
 
 
 @pytest.mark.parametrize("lines", [(), (0,), (63,), (20, 33), (5, 30, 31, 58), tuple(range(64))])

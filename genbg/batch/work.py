@@ -107,7 +107,7 @@ def _make(task: Task, art: Mapping[str, bytes]) -> Result:
             backdrop = build(_preset(task, Path(drawer), art))
     figures = {
         "patterns_before": backdrop.tiles.before,
-        "patterns": len(backdrop.tiles.patterns),
+        "patterns": len(backdrop.tiles.pixels),
         "budget": backdrop.tiles.budget,
         "oklab_mse": backdrop.proof.error.oklab_mse,
         "ssim": backdrop.proof.error.ssim,

@@ -34,13 +34,13 @@ def fault_of(path: str, unpack: Callable[[np.ndarray], object], words: np.ndarra
 
 
 def check_counts(backdrop: Backdrop) -> Iterator[str]:
-    """Yield where patterns pass the budget or what can be addressed."""
-    stored, budget = len(backdrop.tiles.patterns), backdrop.tiles.budget
+    """Yield where tiles pass the budget or what can be addressed."""
+    stored, budget = len(backdrop.tiles.pixels), backdrop.tiles.budget
     if stored > budget:
         yield f"machine/tiles.bin: {stored} patterns; the budget is {budget}"
     if backdrop.tiles.before < stored:
         yield f"backdrop.json: tiles.before: {backdrop.tiles.before}, but {stored} are stored"
-    most = backdrop.machine.mode.patterns_max
+    most = backdrop.machine.mode.tiles_max
     if backdrop.tiles.base + stored > most:
         yield (
             f"backdrop.json: tile_base: {backdrop.tiles.base} with {stored} patterns; "
@@ -49,8 +49,8 @@ def check_counts(backdrop: Backdrop) -> Iterator[str]:
 
 
 def check_maps(backdrop: Backdrop) -> Iterator[str]:
-    """Yield where a map points past the stored patterns."""
-    stored = len(backdrop.tiles.patterns)
+    """Yield where a map points past the stored tiles."""
+    stored = len(backdrop.tiles.pixels)
     for name, words in zip(("front", "back"), backdrop.maps, strict=True):
         number = unpack_map(words).number
         wrong = np.argwhere(number >= stored)
@@ -143,7 +143,7 @@ def check_sprites(backdrop: Backdrop) -> Iterator[str]:
 
 
 def table_faults(path: str, entries: np.ndarray, backdrop: Backdrop, most: int) -> Iterator[str]:
-    """Yield what is wrong with one sprite table: links, count, pattern numbers."""
+    """Yield what is wrong with one sprite table: links, count, tile numbers."""
     try:
         sprites = unpack_sprites(entries)
         order = linked_order(sprites.link)
@@ -153,7 +153,7 @@ def table_faults(path: str, entries: np.ndarray, backdrop: Backdrop, most: int) 
     shown = len(order) if entries[0].any() else 0  # an empty table is one entry, all of it 0
     if shown > most:
         yield f"{path}: {shown} sprites are linked; the machine draws {most}"
-    stored = len(backdrop.tiles.patterns)
+    stored = len(backdrop.tiles.pixels)
     for entry in order:
         last = int(sprites.number[entry]) + int(sprites.width[entry] * sprites.height[entry])
         if last > stored:

@@ -146,12 +146,12 @@ def colour_text(pixel: np.ndarray) -> str:
 
 
 def check_sheet(export: Export, backdrop: Backdrop) -> Iterator[str]:
-    """Yield where sheet.png does not show the patterns of tiles.bin, each under one palette row."""
-    stored = len(backdrop.tiles.patterns)
+    """Yield where sheet.png does not show the tiles of tiles.bin, each under one palette row."""
+    stored = len(backdrop.tiles.pixels)
     rows = max(1, -(-stored // ACROSS))
     pixels, palette = read_indexed(export.data["sheet.png"], (ACROSS * 8, rows * 8))
     cells = pixels.reshape(rows, 8, ACROSS, 8).transpose(0, 2, 1, 3).reshape(-1, 8, 8)
-    wrong = (cells[:stored] & 15 != backdrop.tiles.patterns).any(axis=(1, 2))
+    wrong = (cells[:stored] & 15 != backdrop.tiles.pixels).any(axis=(1, 2))
     if wrong.any():
         yield f"pattern {int(wrong.argmax())} is not that of tiles.bin ({int(wrong.sum())} such)"
     row = cells[:stored] >> 4

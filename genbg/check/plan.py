@@ -42,7 +42,7 @@ def area_faults(memory: dict, backdrop: Backdrop) -> Iterator[str]:
     for area in areas:
         if area["start"] + area["bytes"] > memory["bytes"]:
             yield f"backdrop.json: memory: {area['name']} leaves the {memory['bytes']} bytes"
-    patterns = [area for area in areas if area["name"] == "patterns"]
-    start, size = backdrop.tiles.base * TILE_BYTES, len(backdrop.tiles.patterns) * TILE_BYTES
-    if [(area["start"], area["bytes"]) for area in patterns] != [(start, size)]:
+    tiles = [area for area in areas if area["name"] == "patterns"]
+    start, size = backdrop.tiles.base * TILE_BYTES, len(backdrop.tiles.pixels) * TILE_BYTES
+    if [(area["start"], area["bytes"]) for area in tiles] != [(start, size)]:
         yield f"backdrop.json: memory: the patterns take {size} bytes from {start} on"

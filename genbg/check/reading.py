@@ -79,7 +79,7 @@ def read_numbers(reader: Reader, machine: Machine) -> dict[str, Any]:
         mood: reader.read(f"{home}moods/{mood}.bin", sized((COLOURS,))) for mood in table["moods"]
     }
     return {
-        "patterns": reader.read(home + "tiles.bin", lambda data: tiles(data, table)),
+        "pixels": reader.read(home + "tiles.bin", lambda data: tiles(data, table)),
         "front_map": reader.read(home + "front.map", sized((rows, columns))),
         "back_map": reader.read(home + "back.map", sized((rows, columns))),
         "palette": reader.read(home + "palette.bin", sized((COLOURS,))),
@@ -126,7 +126,7 @@ def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
         mood=table["mood"],
         machine=one["machine"],
         tiles=Tiles(
-            one["patterns"], table["tile_base"], counts["budget"], counts["before"], curve_of(table)
+            one["pixels"], table["tile_base"], counts["budget"], counts["before"], curve_of(table)
         ),
         maps=np.stack([one["front_map"], one["back_map"]]),
         colours=ScreenColours(
@@ -149,7 +149,7 @@ def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
 
 
 def curve_of(table: Mapping[str, Any]) -> np.ndarray:
-    """Return the curve (n, 2) of patterns and error that the manifest states."""
+    """Return the curve (n, 2) of tiles and error that the manifest states."""
     return np.array(table["curve"], dtype=np.float64).reshape(-1, 2)
 
 
@@ -195,7 +195,7 @@ def decimal(value: float) -> Fraction:
 
 
 def tiles(data: bytes, table: Mapping[str, Any]) -> np.ndarray:
-    """Return the patterns (T, 8, 8) of tiles.bin, as many as the manifest says."""
+    """Return the tiles (T, 8, 8) of tiles.bin, as many as the manifest says."""
     check_size(data, table["tiles"]["stored"] * TILE_BYTES)
     return unpack_tiles(data)
 

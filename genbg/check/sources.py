@@ -42,12 +42,12 @@ def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
             yield from table_faults(path, tables_of(text_of(export, path)), expected)
         except BytesError as error:
             yield f"{path}: {error}"
-    for name, pattern in (
+    for name, tile in (
         ("backdrop.h", r"^#define (BACKDROP_\w+) (-?\d+)"),
         ("backdrop.s", r"^ *\.equ +(BACKDROP_\w+), (-?\d+)"),
     ):
         path = f"machine/{name}"
-        found = {key: int(value) for key, value in re.findall(pattern, text_of(export, path), re.M)}
+        found = {key: int(value) for key, value in re.findall(tile, text_of(export, path), re.M)}
         for key in sorted(found.items() ^ stated.items()):
             yield f"{path}: {key[0]}: {found.get(key[0])}; the export says {stated.get(key[0])}"
 
@@ -61,7 +61,7 @@ def text_of(export: Export, path: str) -> str:
 
 
 def expected_tables(export: Export, backdrop: Backdrop) -> dict[str, bytes]:
-    """Return {name: bytes} of what the source has to hold, tile_base added to pattern numbers."""
+    """Return {name: bytes} of what the source has to hold, tile_base added to tile numbers."""
     base = backdrop.tiles.base
     data, moods = export.data, export.table["moods"]
     expected = {name: data[f"machine/{name}.bin"] for name in ("tiles", "palette", "speeds")}

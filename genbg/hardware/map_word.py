@@ -1,4 +1,4 @@
-"""Map word: which pattern a cell of a plane shows, and how. Common practice, no source.
+"""Map word: which tile a cell of a plane shows, and how. Common practice, no source.
 
 A map is rows of such words, left to right, top to bottom.
 """

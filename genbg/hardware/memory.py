@@ -1,11 +1,11 @@
 """The memory plan: where everything lies in the video memory that it has to share.
 
-  area     a run of bytes with one use: a plane's map, the window's map, a table, the patterns
-  capacity the patterns that fit between the other areas, in one piece
+  area     a run of bytes with one use: a plane's map, the window's map, a table, the tiles
+  capacity the tiles that fit between the other areas, in one piece
 
-Maps and tables have to start at multiples of their alignment; the patterns follow one another
+Maps and tables have to start at multiples of their alignment; the tiles follow one another
 without a gap, so that one number, `tile_base`, says where all of them are to be loaded. Among all
-placements the plan takes the one with the longest piece for patterns.
+placements the plan takes the one with the longest piece for tiles.
 """
 
 from __future__ import annotations
@@ -40,15 +40,15 @@ class Area:
 class MemoryPlan:
     """Where everything lies.
 
-    areas: sorted by address, the one called "patterns" among them; it is as long as what is stored
-    tile_base: number of the first pattern, counted from address 0
-    capacity: patterns that fit; patterns_free: those left over
+    areas: sorted by address, the one called "tiles" among them; it is as long as what is stored
+    tile_base: number of the first tile, counted from address 0
+    capacity: tiles that fit; tiles_free: those left over
     """
 
     areas: tuple[Area, ...]
     tile_base: int
     capacity: int
-    patterns_free: int
+    tiles_free: int
 
     def area(self, name: str) -> Area:
         """The area of that name. Raises KeyError where the plan has none."""
@@ -58,37 +58,35 @@ class MemoryPlan:
         raise KeyError(name)
 
 
-def plan_memory(machine: Machine, patterns: int, window: bool, sprites: bool) -> MemoryPlan:
-    """Plan for `patterns` patterns, with a window map and a sprite table or without.
+def plan_memory(machine: Machine, tiles: int, window: bool, sprites: bool) -> MemoryPlan:
+    """Plan for `tiles` tiles, with a window map and a sprite table or without.
 
-    Raises LimitError for fewer than 0 patterns or more than a map word can address, and where they
+    Raises LimitError for fewer than 0 tiles or more than a map word can address, and where they
     do not fit: by how many bytes, and what would cure it.
     """
-    limit = machine.mode.patterns_max
-    if not 0 <= patterns <= limit:
-        raise LimitError("patterns", patterns, limit, "patterns", f"use 0 to {limit}")
+    limit = machine.mode.tiles_max
+    if not 0 <= tiles <= limit:
+        raise LimitError("patterns", tiles, limit, "patterns", f"use 0 to {limit}")
     placed, start, room = _longest_gap(tuple(_fixed(machine, window, sprites)), machine)
     tile = machine.mode.tile_bytes
     capacity = min(room // tile, limit)
-    if patterns > capacity:
-        over = (patterns - capacity) * tile
-        cures = "; or ".join(_cures(machine, patterns, capacity, window, sprites))
+    if tiles > capacity:
+        over = (tiles - capacity) * tile
+        cures = "; or ".join(_cures(machine, tiles, capacity, window, sprites))
         text = f"{over} bytes do not fit beside the maps and tables: {cures}"
-        raise LimitError(
-            "video memory for patterns", patterns * tile, capacity * tile, "bytes", text
-        )
-    stored = Area("patterns", start, patterns * tile, tile)
+        raise LimitError("video memory for patterns", tiles * tile, capacity * tile, "bytes", text)
+    stored = Area("patterns", start, tiles * tile, tile)
     areas = sorted([*placed, stored], key=lambda area: (area.start, area.size))
-    return MemoryPlan(tuple(areas), start // tile, capacity, capacity - patterns)
+    return MemoryPlan(tuple(areas), start // tile, capacity, capacity - tiles)
 
 
-def pattern_capacity(machine: Machine, window: bool, sprites: bool) -> int:
-    """Patterns that fit at most beside the maps and tables."""
+def tile_capacity(machine: Machine, window: bool, sprites: bool) -> int:
+    """Tiles that fit at most beside the maps and tables."""
     return plan_memory(machine, 0, window, sprites).capacity
 
 
 def _fixed(machine: Machine, window: bool, sprites: bool) -> Iterator[Area]:
-    """Everything but the patterns, not placed yet, the widest alignment first."""
+    """Everything but the tiles, not placed yet, the widest alignment first."""
     mode, width = machine.mode, machine.width
     columns, rows = machine.plane_cells
     map_bytes = columns * rows * MAP_WORD.bits // 8
@@ -160,17 +158,17 @@ def _gap(spans: Sequence[_Span], size: int, tile: int) -> tuple[int, int]:
 
 
 def _cures(
-    machine: Machine, patterns: int, capacity: int, window: bool, sprites: bool
+    machine: Machine, tiles: int, capacity: int, window: bool, sprites: bool
 ) -> Iterator[str]:
-    """What would make the patterns fit, the mildest first."""
+    """What would make the tiles fit, the mildest first."""
     yield f"set machine.tile_budget to {capacity} or less"
-    if window and pattern_capacity(machine, False, sprites) >= patterns:
+    if window and tile_capacity(machine, False, sprites) >= tiles:
         yield "do without the window"
-    if sprites and pattern_capacity(machine, window, False) >= patterns:
+    if sprites and tile_capacity(machine, window, False) >= tiles:
         yield "do without sprites"
     for columns, rows in _smaller_planes(machine):
         smaller = dataclasses.replace(machine, plane_cells=(columns, rows))
-        if pattern_capacity(smaller, window, sprites) >= patterns:
+        if tile_capacity(smaller, window, sprites) >= tiles:
             yield f"set machine.plane_cells to [{columns}, {rows}]"
             return
 

@@ -30,9 +30,9 @@ class Mode:
     """A way the hardware can work.
 
     planes: scrolling planes; palette_rows, row_colours, channel_bits: colour memory
-    number_bits: bits of a pattern number in a map word
+    number_bits: bits of a tile number in a map word
     bit_planes: True where a tile stores its pixels bit by bit, False where in nibbles
-    video_bytes: memory that patterns, maps and tables share
+    video_bytes: memory that tiles, maps and tables share
     plane_sides: allowed widths and heights of a plane in cells; plane_cells_max: cells in all
     heights: screen lines that every board has
     line_scroll: True where each line may have its own offset, by a table in video memory
@@ -58,8 +58,8 @@ class Mode:
     sprite_entry_bytes: int = 8
 
     @property
-    def patterns_max(self) -> int:
-        """Patterns that a map word can address."""
+    def tiles_max(self) -> int:
+        """Tiles that a map word can address."""
         return 1 << self.number_bits
 
     @property

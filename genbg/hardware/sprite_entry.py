@@ -3,7 +3,7 @@
 word 0   vertical position + 128
 byte 2   width and height in cells, each less 1
 byte 3   number of the entry that is drawn after this one; 0 ends the list
-word 2   as a map word; the sprite's cells use pattern numbers in column order
+word 2   as a map word; the sprite's cells use tile numbers in column order
 word 3   horizontal position + 128; 0 masks the rest of the line and is refused when packing
 """
 
@@ -38,7 +38,7 @@ class Sprites(NamedTuple):
     """Sprites, arrays (..., n): x, y in screen pixels; width, height in cells; the rest as words.
 
     x, y: -128..383 (x -128 masks the rest of its lines); width, height: 1..4; link: 0..127;
-    number: first pattern; row: palette row; hflip, vflip, high: bool
+    number: first tile; row: palette row; hflip, vflip, high: bool
     """
 
     x: np.ndarray
@@ -105,7 +105,7 @@ def bytes_to_entries(data: bytes) -> np.ndarray:
 
 
 def cell_order(width: int, height: int) -> np.ndarray:
-    """What to add to a sprite's pattern number in each of its cells, (height, width) int64.
+    """What to add to a sprite's tile number in each of its cells, (height, width) int64.
 
     Cells count down each column, then column by column from the left.
     """

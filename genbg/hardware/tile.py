@@ -22,20 +22,20 @@ PIXEL_PAIR = Layout(
 )
 
 
-def pack_tiles(patterns: np.ndarray) -> bytes:
-    """Bytes of patterns (T, 8, 8) with entries 0..15.
+def pack_tiles(tiles: np.ndarray) -> bytes:
+    """Bytes of tiles (T, 8, 8) with entries 0..15.
 
     Raises BytesError for another shape or an entry outside 0..15.
     """
-    patterns = np.asarray(patterns)
-    if patterns.ndim != 3 or patterns.shape[1:] != (8, 8):
-        raise BytesError(f"tiles: shape {patterns.shape}; (patterns, 8, 8) is needed")
-    entries = check_range("tile pixel", patterns, 0, 15)
+    tiles = np.asarray(tiles)
+    if tiles.ndim != 3 or tiles.shape[1:] != (8, 8):
+        raise BytesError(f"tiles: shape {tiles.shape}; (patterns, 8, 8) is needed")
+    entries = check_range("tile pixel", tiles, 0, 15)
     return PIXEL_PAIR.pack({"left": entries[..., 0::2], "right": entries[..., 1::2]}).tobytes()
 
 
 def unpack_tiles(data: bytes) -> np.ndarray:
-    """Patterns (T, 8, 8) uint8 of tile bytes.
+    """Tiles (T, 8, 8) uint8 of tile bytes.
 
     Raises BytesError when the last tile is cut short.
     """

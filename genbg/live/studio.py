@@ -1,6 +1,6 @@
 """From the preset's file to what the page shows: a first look, and the finished backdrop after.
 
-The first look leaves out the searches (palette rows as first found, no pattern merged); the
+The first look leaves out the searches (palette rows as first found, no tile merged); the
 finished backdrop is what `genbg make` writes, and comes from a second process, so that a save never
 waits for the one before it. Whatever has been superseded meanwhile is dropped.
 """
@@ -101,7 +101,7 @@ class Studio:
         self.path = Path(preset.path or source)
         try:
             first = self.painter.look(preset, True)
-        except LimitError:  # too many patterns before any is merged
+        except LimitError:  # too many tiles before any is merged
             first = self.painter.look(preset, False)
         self.state = State(first, control_groups(preset), files_of(preset))
 
@@ -116,7 +116,7 @@ class Studio:
         return State(look, control_groups(preset), files_of(preset), (), dict(turned))
 
     def first_look(self, preset: Preset) -> Look:
-        """Return the first look, or the last picture where only merged patterns fit in memory."""
+        """Return the first look, or the last picture where only merged tiles fit in memory."""
         try:
             return self.painter.look(preset, True)
         except LimitError:

@@ -3,7 +3,7 @@
 Letters in shapes, the same everywhere:
   W, H   plane width and height in pixels       C, R   the same in cells
   N      lines of a layer (`bottom - top`)       K      inks (see-through not counted)
-  M      moods                                   T      stored patterns
+  M      moods                                   T      stored tiles
   L      screen lines                            F      preview frames
 Arrays are indexed row first, `[y, x]`. Where a first or last axis of length 2 stands for the
 planes, it is `FRONT, BACK`, as the machine's tables have it.

@@ -40,13 +40,14 @@ class EngineLayer:
 
 @record(frozen=True, eq=False)
 class Tiles:
-    """What is stored: patterns (T, 8, 8) uint8, and pattern `base` at which they are to be loaded.
+    """What is stored: pixels (T, 8, 8) uint8 of tiles, and the tile number `base` at which they are
+    to be loaded.
 
-    budget: what the preset allowed; before: distinct patterns before any merge
-    curve: (n, 2) float64 of (patterns, mean squared OKLab error) on the way down, or empty
+    budget: what the preset allowed; before: distinct tiles before any merge
+    curve: (n, 2) float64 of (tiles, mean squared OKLab error) on the way down, or empty
     """
 
-    patterns: np.ndarray
+    pixels: np.ndarray
     base: int
     budget: int
     before: int
@@ -120,7 +121,7 @@ class Proof:
 class Backdrop:
     """The whole result, in the machine's own numbers.
 
-    maps: (2, R, C) uint16 map words of FRONT and BACK, pattern numbers from 0
+    maps: (2, R, C) uint16 map words of FRONT and BACK, tile numbers from 0
     window: first and last-plus-one screen line that the window covers, or None
     """
 

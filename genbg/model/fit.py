@@ -12,7 +12,7 @@ from genbg.records import record
 
 @record(frozen=True, eq=False)
 class Fit:
-    """Planes and sprites in palette rows, before any pattern is merged (quantize -> reduce).
+    """Planes and sprites in palette rows, before any tile is merged (quantize -> reduce).
 
     palette: (Z, 4, 16) uint16 ink of every entry in every palette zone; entry 0 of a row is
         see-through (ink 0); unused entries hold ink 0 too

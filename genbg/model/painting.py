@@ -2,7 +2,7 @@
 
 An *ink* is a colour that a painter asked for, before anyone knows which palette entry will hold
 it. Ink 0 is see-through. A mood gives every ink another colour and changes nothing else, which is
-why a mood costs no pattern.
+why a mood costs no tile.
 """
 
 from __future__ import annotations

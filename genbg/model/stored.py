@@ -1,4 +1,4 @@
-"""What merging hands on: planes and sprites in the patterns that the budget has room for."""
+"""What merging hands on: planes and sprites in the tiles that the budget has room for."""
 
 from __future__ import annotations
 
@@ -11,13 +11,13 @@ from genbg.records import record
 
 @record(frozen=True, eq=False)
 class Cells:
-    """Both planes as cells that show patterns.
+    """Both planes as cells that show tiles.
 
-    patterns: (T, 8, 8) uint8 entries 0..15; number: (2, R, C) uint16 pattern of every cell
+    tiles: (T, 8, 8) uint8 entries 0..15; number: (2, R, C) uint16 tile of every cell
     hflip, vflip: (2, R, C) bool; row: (2, R, C) uint8 palette row
     """
 
-    patterns: np.ndarray
+    tiles: np.ndarray
     number: np.ndarray
     hflip: np.ndarray
     vflip: np.ndarray
@@ -26,7 +26,7 @@ class Cells:
     @property
     def index(self) -> np.ndarray:
         """Entries (2, H, W) uint8 that the cells show."""
-        one = self.patterns
+        one = self.tiles
         turned = np.stack([one, one[:, :, ::-1], one[:, ::-1], one[:, ::-1, ::-1]])
         cells = turned[self.hflip + 2 * self.vflip, self.number]
         planes, rows, columns = self.number.shape
@@ -35,7 +35,7 @@ class Cells:
 
 @record(frozen=True, eq=False)
 class StoredSprites:
-    """Sprites whose patterns are stored.
+    """Sprites whose tiles are stored.
 
     cut: as cut; word: (n,) uint16, the third word of each sprite's table entry
     row: (n,) palette row of each sprite; pictures: pictures in entries
@@ -52,13 +52,13 @@ class StoredSprites:
 
 @record(frozen=True, eq=False)
 class Stored:
-    """Planes and sprites in at most `budget` patterns (reduce -> scroll, write).
+    """Planes and sprites in at most `budget` tiles (reduce -> scroll, write).
 
     cells: what is stored; fit: what it was made from, its entries in the order that is stored
     sprites: those that the budget had room for; high: (2, R, C) bool, the priority bits
-    before: distinct patterns (up to flips) before any merge
-    curve: (n, 2) float64 of (patterns, mean squared OKLab error) on the way down, or empty
-    bound: mean squared OKLab error that no choice of patterns goes below, where it was asked
+    before: distinct tiles (up to flips) before any merge
+    curve: (n, 2) float64 of (tiles, mean squared OKLab error) on the way down, or empty
+    bound: mean squared OKLab error that no choice of tiles goes below, where it was asked
     """
 
     cells: Cells

@@ -4,7 +4,7 @@
   mirror    the first line of a reflection; line `mirror + i` shows line `mirror - 1 - i`
   zone      lines with palette rows of their own, above the mirror
   variant   another colour for every ink of a zone, below the mirror: the entries stay, since the
-            patterns do, and only what they hold is rewritten
+            tiles do, and only what they hold is rewritten
   view      how colours are described on a line: numbers of the splits, the mirror among them, in
             the order in which they count
   recipe    the views that an ink's colours come from: the first in its zone, then one a variant

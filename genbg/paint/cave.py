@@ -159,7 +159,7 @@ def shade_rock(job: Job, rock: np.ndarray, rows: int) -> np.ndarray:
     stones = np.where((stones == DEEP) & streaks, DARK, stones)
     if job.thrift > 0.7:
         # Where an edge crosses a cell, rock is plain and as light as the first whole cell behind
-        # it, so that edges share their patterns.
+        # it, so that edges share their tiles.
         whole = np.repeat(np.repeat(cells, CELL, axis=0), CELL, axis=1)
         stones = np.where(whole, stones, edge)
     light = job.light if job.light[0] <= 0 else (-job.light[0], job.light[1])

@@ -83,7 +83,7 @@ class Job:
     light: where light comes from, (x, y): x -1 left .. 1 right, y 0 low .. 1 overhead
     distance: in units of the play field's distance, at the layer's last line; None goes along
     ratio: (N,) float64 pixels each line moves for one camera pixel
-    thrift: 0 (every cell its own) .. 1 (as few patterns as can be)
+    thrift: 0 (every cell its own) .. 1 (as few tiles as can be)
     steps: {ramp: inks}, as the preset asks
     folder: where the preset lies, for files it names
     body: the scene's sun or moon, whichever layer paints it; None: it has none

@@ -101,7 +101,7 @@ def _plant(
     wide = max(2, WIDTHS[keys.kind] * min(tall, 8) // 4)
     seed = hash_words(job.seed, "plants", rank)
     variants = 2 if job.thrift > 0.8 else 3 if job.thrift > 0.5 else 5
-    # Plants that overlap in few ways cost few patterns.
+    # Plants that overlap in few ways cost few tiles.
     grid = 1 if job.thrift < 0.4 else 2 if job.thrift < 0.7 else max(2, wide // 2)
     apart = wide * 2 // 3 if job.thrift < 0.9 else max(grid, wide)
     stamps = [

@@ -1,7 +1,7 @@
 """The ridge painter: terrain from far mountains to near hills.
 
 Mountains and hills stand one before the other, tall ones behind. Everything lies on the cell grid
-(`paths.py`, `parts/relief.py`), so a range costs patterns for the ways an edge can cross a cell,
+(`paths.py`, `parts/relief.py`), so a range costs tiles for the ways an edge can cross a cell,
 not for every cell that an edge crosses.
 """
 

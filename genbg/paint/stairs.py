@@ -1,6 +1,6 @@
 """Painter of terraces on a hillside: a wall that holds them, and flights of stairs to their edge.
 
-Steps rise at 45 degrees, half a cell each, so that a flight is one pattern over and over; walls are
+Steps rise at 45 degrees, half a cell each, so that a flight is one tile over and over; walls are
 one patch of stone, with niches and ivy here and there.
 """
 

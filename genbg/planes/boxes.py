@@ -1,7 +1,7 @@
 """From squares that cover a cluster to sprites: as small as they can be, each pixel in one of them.
 
 A *box* is a sprite's place: 1 to 4 cells each way, on any pixel. Whatever two squares share goes to
-one of them, and each is then made as small as what it has to show, which saves patterns and pixels
+one of them, and each is then made as small as what it has to show, which saves tiles and pixels
 a line.
 """
 
@@ -31,17 +31,17 @@ def cut_boxes(ink: np.ndarray, side: int = SIDE) -> list[Box]:
 
     side: pixels along one side of the largest sprite
 
-    Of covers with as few squares, the one that needs the fewest patterns is taken; ties: the one
+    Of covers with as few squares, the one that needs the fewest tiles is taken; ties: the one
     found first.
     """
     cover: Cover = cover_pixels(ink > 0, side)
     ways = dict.fromkeys((cover.squares, *cover.alike))
     tries = [shrink(ink, side, order) for way in ways for order in (way, way[::-1])]
-    return min(tries, key=count_patterns)
+    return min(tries, key=count_tiles)
 
 
-def count_patterns(boxes: Sequence[Box]) -> tuple[int, int]:
-    """Patterns of boxes, equal pictures counted once, flipped or not; and cells in all."""
+def count_tiles(boxes: Sequence[Box]) -> tuple[int, int]:
+    """Tiles of boxes, equal pictures counted once, flipped or not; and cells in all."""
     kinds = {canonical(box.ink)[0].tobytes(): box.ink.size for box in boxes}
     return sum(kinds.values()), sum(box.ink.size for box in boxes)
 

@@ -22,7 +22,7 @@ def compose_canvas(request: Request, layers: Sequence[PaintedLayer]) -> Canvas:
 
 
 def clear_window(front: PlanePicture, window: tuple[int, int] | None) -> PlanePicture:
-    """The front plane without what the window hides, which then needs no pattern."""
+    """The front plane without what the window hides, which then needs no tile."""
     if window is None:
         return front
     ink = front.ink.copy()

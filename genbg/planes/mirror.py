@@ -1,4 +1,4 @@
-"""A reflection: lines below the mirror show the lines above it upside down, from the same patterns.
+"""A reflection: lines below the mirror show the lines above it upside down, from the same tiles.
 
 What mirrors is left out of the palette fit and added afterwards, cell by cell, flipped. Its colours
 stand in the same entries as those of what it mirrors, rewritten part-way down the frame; so what a
@@ -82,7 +82,7 @@ def mirror_layers(layers: Sequence[PaintedLayer], plan: ZonePlan) -> list[Painte
 def measure_mirror(number: np.ndarray, plan: ZonePlan) -> Reflected | None:
     """What a reflection takes; None where there is none.
 
-    number: (2, R, C) stored pattern of every cell
+    number: (2, R, C) stored tile of every cell
     """
     if plan.mirror is None:
         return None

@@ -46,7 +46,7 @@ class SplitKeys(Below):
 
 @record(frozen=True, kw_only=True)
 class ReflectionKeys(Below):
-    """[reflection]: lines that mirror those above them, from the same patterns."""
+    """[reflection]: lines that mirror those above them, from the same tiles."""
 
     line: int = key(
         MISSING,

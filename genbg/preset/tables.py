@@ -140,7 +140,7 @@ class SpriteKeys:
 
 @record(frozen=True)
 class Mood:
-    """[mood.NAME]: other colours for the same patterns."""
+    """[mood.NAME]: other colours for the same tiles."""
 
     tint: str = key("#ffffff", "colour", "The colour of the light that falls on everything.")
     amount: float = key(0.0, "float", "How far colours go toward the tint.", low=0, high=1)

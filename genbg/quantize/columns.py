@@ -1,14 +1,14 @@
 """In which order each palette row holds its inks.
 
-The order costs nothing and decides how far one pattern serves: cells under different rows share a
-pattern where equal entries mean the right thing in both. So
+The order costs nothing and decides how far one tile serves: cells under different rows share a
+tile where equal entries mean the right thing in both. So
   - an ink that stands in several rows gets the same entry in all of them where that can be had;
   - inks that play the same part in the same shape (two bands with the same dither, two hills with
     the same outline) get the same entry: each such meeting is a *vote* for the pair;
-  - otherwise inks of like lightness meet, so that a pattern drawn for one row shows the same light
+  - otherwise inks of like lightness meet, so that a tile drawn for one row shows the same light
     and shade under another.
-Votes go to single pairs, and a pattern is only shared where all its pairs are right at once; so in
-the end entries are exchanged wherever that leaves fewer patterns.
+Votes go to single pairs, and a tile is only shared where all its pairs are right at once; so in
+the end entries are exchanged wherever that leaves fewer tiles.
 
 A *list* is the inks of one row in one zone, counted `row * Z + zone`; a *slot* is a place in a list
 before, a *column* the entry 1..15 after ordering; a *filling* is the slots that stand in the parts
@@ -31,11 +31,11 @@ LIGHT_STEPS = 512
 a common entry, the more the closer they are."""
 
 VOTE_WORTH = 2 * LIGHT_STEPS
-"""A vote outweighs any likeness in light: it is a pattern saved for certain."""
+"""A vote outweighs any likeness in light: it is a tile saved for certain."""
 
 SAME_INK_VOTES = 64
 """Votes for giving an ink the same entry in two rows: more than shapes get in most pictures,
-because then every pattern that shows only such inks serves under both rows unchanged."""
+because then every tile that shows only such inks serves under both rows unchanged."""
 
 FILLINGS = 64
 """Of one shape, so many fillings vote; a border between two inks can have hundreds."""
@@ -51,11 +51,11 @@ def order_columns(
 
     ink: (lists, 15) ink of every slot, -1 where it holds none
     light: (lists, 15) lightness in lab steps
-    slots: (p, 64) distinct cell patterns as `list * 15 + slot`, -1 see-through
+    slots: (p, 64) distinct cell tiles as `list * 15 + slot`, -1 see-through
     zones: Z, so many lists in a row are one palette row from the top down
 
     Two orders are tried, by votes and by the numbers of inks (which follow painters' ramps); the
-    one with fewer patterns and rewrites wins, the first if they are equal.
+    one with fewer tiles and rewrites wins, the first if they are equal.
     """
     fillings = shape_fillings(slots)
     stays = staying_slots(ink, zones)
@@ -70,7 +70,7 @@ def tonal_columns(ink: np.ndarray, light: np.ndarray) -> np.ndarray:
     """Column 1..15 of every slot (lists, 15), each list from dark to light.
 
     For pictures of more colours than the rows hold, such as photographs: their cells are all
-    different, so hardly any pattern is the same under two rows, but one drawn for one row has the
+    different, so hardly any tile is the same under two rows, but one drawn for one row has the
     right light and shade under another, which leaves merging a wider choice: a fortieth less error
     in the median of five photographs. Pictures that fit, or nearly so, lose by it.
     """
@@ -126,9 +126,9 @@ def exchange_columns(column: np.ndarray, tally: Tally) -> tuple[int, np.ndarray]
 
 
 class Tally:
-    """What an order costs: patterns of shapes that lie in several lists, and inks that move.
+    """What an order costs: tiles of shapes that lie in several lists, and inks that move.
 
-    A pattern's *key* is its shape's number and the columns of its parts, four bits each. After an
+    A tile's *key* is its shape's number and the columns of its parts, four bits each. After an
     exchange only the keys of fillings that hold one of the two slots are made anew.
 
     cost: distinct keys, plus inks rewritten at a zone's border that could stay
@@ -246,7 +246,7 @@ def _order_list(
 
 
 def shape_fillings(slots: np.ndarray) -> dict[bytes, set[tuple[int, ...]]]:
-    """For each shape of few inks, which slots fill its parts in the patterns (p, 64) given."""
+    """For each shape of few inks, which slots fill its parts in the tiles (p, 64) given."""
     fillings: dict[bytes, set[tuple[int, ...]]] = {}
     for found in cell_shapes(slots):
         if found is not None and found[1]:

@@ -2,11 +2,11 @@
 
 Exact where it can be: the cells' sets of inks are packed (`pack.py`, proven). Where they can't be,
 rows and cells are fitted jointly by least colour error (`start.py`, `rows.py`, `climb.py`). Either
-way the rows are then ordered so that patterns serve several of them (`columns.py`), and a cell that
-several rows show equally well takes the one in which most other cells share its pattern
+way the rows are then ordered so that tiles serve several of them (`columns.py`), and a cell that
+several rows show equally well takes the one in which most other cells share its tile
 (`share.py`).
 
-Only the HOME mood decides what is alike, so all moods share patterns; where two choices are nearly
+Only the HOME mood decides what is alike, so all moods share tiles; where two choices are nearly
 equal under HOME, the other moods tip the scale, because a lamp that looks like the wall by day is
 no wall at night.
 """

@@ -1,7 +1,7 @@
 """Shapes of cells: what is left of a cell when its inks are exchanged for mere labels.
 
 Two cells have the same shape where one becomes the other, flipped or not, by exchanging inks. Such
-cells can be one pattern if they stand under different palette rows.
+cells can be one tile if they stand under different palette rows.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Cells that are equal, and the row that lets most cells share a pattern.
+"""Cells that are equal, and the row that lets most cells share a tile.
 
 Cells are told apart by a 64-bit mix of their 64 values. Where a wrong match would harm (two
 different cells taken for one), the match is checked value by value.
@@ -48,18 +48,18 @@ def distinct_cells(cells: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 
 
 def share_rows(index: np.ndarray, point: np.ndarray, options: np.ndarray) -> np.ndarray:
-    """The row (p,) of each distinct cell, so that many cells have the same pattern.
+    """The row (p,) of each distinct cell, so that many cells have the same tile.
 
     index: (4, P + 1) entry of every point in every row; point: (p, 64)
     options: (p, 4) bool, the rows that show the cell equally well, at least one each
 
-    A pattern counts once for each cell that could have it, flipped or not; each cell takes the
+    A tile counts once for each cell that could have it, flipped or not; each cell takes the
     commonest of its own. Ties to the lowest row.
     """
     cell, row = np.nonzero(options)
-    _, pattern, times = np.unique(
+    _, tile, times = np.unique(
         mix_flipped(index[row[:, None], point[cell]]), return_inverse=True, return_counts=True
     )
     common = np.zeros(options.shape, np.int64)
-    common[cell, row] = times[pattern.ravel()]
+    common[cell, row] = times[tile.ravel()]
     return common.argmax(axis=1)

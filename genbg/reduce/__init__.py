@@ -1,1 +1,1 @@
-"""4. Too many patterns to the budget."""
+"""4. Too many tiles to the budget."""

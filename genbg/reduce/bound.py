@@ -1,9 +1,9 @@
 """What no method can beat: a lower bound on the squared error at a budget.
 
-Let a pattern serve m tiles. For any two of them it costs at least `joint(i, j)`, the least squared
-error of showing both by one pattern, each in whatever row and flip suits; summed over all pairs,
+Let a tile serve m tiles. For any two of them it costs at least `joint(i, j)`, the least squared
+error of showing both by one tile, each in whatever row and flip suits; summed over all pairs,
 every tile counts m - 1 times, so the m tiles cost at least the sum over them of half the mean of
-their m - 1 least joint costs. How many tiles share each pattern is free, but the shares 1/m of all
+their m - 1 least joint costs. How many tiles share each tile is free, but the shares 1/m of all
 tiles sum to at most the budget. The least of the sum under that one condition is found by its
 Lagrange multiplier; every multiplier gives a valid bound, the best one is taken.
 
@@ -27,15 +27,15 @@ STEPS = 60
 
 
 def error_bound(judged: Judged, budget: int) -> float:
-    """Mean squared OKLab error a pixel that no choice of `budget` patterns goes below, as long as
+    """Mean squared OKLab error a pixel that no choice of `budget` tiles goes below, as long as
     entries of palette rows stay in their order.
 
-    Takes about 3 seconds for 1000 distinct patterns, and grows with their square. Pixels that are
+    Takes about 3 seconds for 1000 distinct tiles, and grows with their square. Pixels that are
     see-through count as the backdrop colour lab[0], as in the figures of the manifest.
     """
     lab = np.asarray(judged.steps, dtype=np.int64)[:, :3]
     cells = find_cells(judged.index, judged.row)
-    count = len(cells.patterns)
+    count = len(cells.tiles)
     if count <= budget:
         return 0.0
     uses = np.zeros((count, len(judged.palette)), dtype=np.int64)
@@ -44,7 +44,7 @@ def error_bound(judged: Judged, budget: int) -> float:
     inks, at = np.unique(judged.palette, return_inverse=True)
     at = at.reshape(judged.palette.shape)
     tables = _pair_tables(judged.palette, lab[inks], lab)
-    tiles = at[row[:, None, None], cells.patterns]
+    tiles = at[row[:, None, None], cells.tiles]
     least = _least_joint(tiles, weight, tables)
     whole = _best_bound(least, budget)
     return whole / (LAB_SCALE * LAB_SCALE * cut_cells(judged.index).size)

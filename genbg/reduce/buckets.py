@@ -24,7 +24,7 @@ SHARE = 4
 
 
 def merge_all(feature: np.ndarray, weight: np.ndarray, tile: np.ndarray, budget: int) -> Groups:
-    """Merge any number of items in pairs until the groups need at most `budget` patterns.
+    """Merge any number of items in pairs until the groups need at most `budget` tiles.
 
     feature: (4, D, f) float32 whole numbers; weight: (D,); tile: (D,), all as in `merge_items`
     """

@@ -8,7 +8,7 @@ Words used here:
               1980)
   visibility  of a cell's error: the root mean square of what a blur of about one pixel leaves of
               it, and of a quarter of the rest, in thresholds; at 1 it is just seen
-  care        how often a cell's own error counts when patterns are merged, 1 to `MOST_CARE`: a
+  care        how often a cell's own error counts when tiles are merged, 1 to `MOST_CARE`: a
               squared error counts by the square of how soon it is seen
 
 Contrasts are sums of whole numbers, so that they are the same on every machine.
@@ -38,7 +38,7 @@ FULL_CARE, MOST_CARE = 0.06, 4
 up to 10 times) showed fewer squares still, but cost a third more error in all."""
 
 GRAIN = 4
-"""A pattern of pixels that the blur takes away counts one part in so many: it is a dither beside
+"""A texture of pixels that the blur takes away counts one part in so many: it is a dither beside
 other dithers, but a checkered square where all is plain."""
 
 ENTRIES = 2048

@@ -1,7 +1,7 @@
-"""Candidates: the few patterns that come into question for every kind of cell.
+"""Candidates: the few tiles that come into question for every kind of cell.
 
-They are the patterns of least own cost, each in its best row and flip. Where little is merged,
-lists are kept from turn to turn; a thorough search keeps what every pattern costs every kind.
+They are the tiles of least own cost, each in its best row and flip. Where little is merged,
+lists are kept from turn to turn; a thorough search keeps what every tile costs every kind.
 """
 
 from __future__ import annotations
@@ -19,12 +19,12 @@ BLOCK = 128
 """Kinds whose costs are worked out at a time, so that they stay near the processor."""
 
 GONE = 2.0**40
-"""Cost of a candidate whose pattern is not what it was."""
+"""Cost of a candidate whose tile is not what it was."""
 
 
 @record(frozen=True, eq=False)
 class Table:
-    """What showing every kind of cell by every pattern costs, less the length of the kind.
+    """What showing every kind of cell by every tile costs, less the length of the kind.
 
     cost: (kinds, k) float32, without extra weights; row: (kinds, k) uint8 the best palette row
     """
@@ -35,10 +35,10 @@ class Table:
 
 @record(frozen=True, eq=False)
 class Candidates:
-    """Best looks of every kind of cell, as seen by its canonical pattern.
+    """Best looks of every kind of cell, as seen by its canonical tile.
 
     number, row, flip: (kinds, M); cost: (kinds, M) float64 own cost, whole numbers
-    table: of all patterns, where a search is thorough
+    table: of all tiles, where a search is thorough
     """
 
     number: np.ndarray
@@ -50,24 +50,24 @@ class Candidates:
 
 @record(frozen=True, eq=False)
 class Looks:
-    """Every pattern in every row, row after row.
+    """Every tile in every row, row after row.
 
-    patterns: (k, 8, 8); feature: (4, r k, f) and its squared length (r k,)
+    tiles: (k, 8, 8); feature: (4, r k, f) and its squared length (r k,)
 
     A look that shows an entry without a colour has the length WASTE.
     """
 
-    patterns: np.ndarray
+    tiles: np.ndarray
     feature: np.ndarray
     length: np.ndarray
 
 
-def make_looks(problem: Problem, patterns: np.ndarray) -> Looks:
-    """All looks of patterns (k, 8, 8)."""
-    tiles = np.concatenate([patterns] * problem.rows)
-    row = np.repeat(np.arange(problem.rows), len(patterns))
-    _, feature, length = see_looks(problem.steps, problem.allowed, problem.form, tiles, row)
-    return Looks(patterns, feature, length)
+def make_looks(problem: Problem, tiles: np.ndarray) -> Looks:
+    """All looks of tiles (k, 8, 8)."""
+    stacked = np.concatenate([tiles] * problem.rows)
+    row = np.repeat(np.arange(problem.rows), len(tiles))
+    _, feature, length = see_looks(problem.steps, problem.allowed, problem.form, stacked, row)
+    return Looks(tiles, feature, length)
 
 
 def see_looks(
@@ -84,27 +84,27 @@ def see_looks(
     return shown, feature, length
 
 
-def renew_looks(problem: Problem, looks: Looks, patterns: np.ndarray) -> tuple[Looks, np.ndarray]:
-    """Looks of other patterns, as many as before, and which (k,) bool are not the same."""
-    changed = (patterns != looks.patterns).any(axis=(1, 2))
+def renew_looks(problem: Problem, looks: Looks, tiles: np.ndarray) -> tuple[Looks, np.ndarray]:
+    """Looks of other tiles, as many as before, and which (k,) bool are not the same."""
+    changed = (tiles != looks.tiles).any(axis=(1, 2))
     if not changed.any():
         return looks, changed
-    fresh = make_looks(problem, patterns[changed])
+    fresh = make_looks(problem, tiles[changed])
     feature, length = looks.feature.copy(), looks.length.copy()
     where = np.tile(changed, problem.rows)
     feature[:, where], length[where] = fresh.feature, fresh.length
-    return Looks(patterns, feature, length), changed
+    return Looks(tiles, feature, length), changed
 
 
 def find_candidates(
     problem: Problem, looks: Looks, most: int, thorough: bool = False
 ) -> Candidates:
-    """The patterns of least own cost for every kind of cell. Ties: the lowest number.
+    """The tiles of least own cost for every kind of cell. Ties: the lowest number.
 
     A kind's own palette row is looked through; another one only if its colours could show the kind
     better than the best there, or than the second best where the search is thorough.
     """
-    kinds, size = np.arange(len(problem.kind_tile)), len(looks.patterns)
+    kinds, size = np.arange(len(problem.kind_tile)), len(looks.tiles)
     most, bar = min(most, size), np.full(len(kinds), np.inf)
     if not thorough:
         return _find_some(problem, looks, most, kinds, bar)
@@ -116,7 +116,7 @@ def find_candidates(
 
 def _list_candidates(problem: Problem, looks: Looks, table: Table, most: int) -> Candidates:
     """Candidates of every kind of cell out of a table of all costs."""
-    shape = (len(problem.kind_tile), min(most, len(looks.patterns)))
+    shape = (len(problem.kind_tile), min(most, len(looks.tiles)))
     empty = Candidates(
         np.empty(shape, np.intp),
         np.empty(shape, np.uint8),
@@ -158,12 +158,12 @@ def _pick(
 def _blocks(
     problem: Problem, looks: Looks, kinds: np.ndarray, bar: np.ndarray, rank: int = 0
 ) -> Iterator[tuple[np.ndarray, np.ndarray, np.ndarray]]:
-    """Some of the kinds (m,) at a time, what each pattern costs them and in which row, (b, k) both.
+    """Some of the kinds (m,) at a time, what each tile costs them and in which row, (b, k) both.
 
     bar: (m,) a cost that is reached without other rows; rank: of the cost in the own row that other
         rows have to better
     """
-    rank = min(rank, len(looks.patterns) - 1)
+    rank = min(rank, len(looks.tiles) - 1)
     for own in range(problem.rows):
         of_row = np.flatnonzero(problem.kind_row[kinds] == own)
         for start in range(0, len(of_row), BLOCK):
@@ -185,9 +185,9 @@ def _blocks(
 
 
 def _row_costs(problem: Problem, looks: Looks, kinds: np.ndarray, row: int) -> np.ndarray:
-    """What showing kinds (m,) by each pattern in one palette row costs, (m, k) float32, less the
+    """What showing kinds (m,) by each tile in one palette row costs, (m, k) float32, less the
     length of the kind."""
-    size = len(looks.patterns)
+    size = len(looks.tiles)
     part = slice(row * size, (row + 1) * size)
     cost = likeness(problem.feature[:, kinds], looks.feature[:, part])
     cost *= -2
@@ -198,9 +198,9 @@ def _row_costs(problem: Problem, looks: Looks, kinds: np.ndarray, row: int) -> n
 def renew_candidates(
     problem: Problem, looks: Looks, old: Candidates, changed: np.ndarray, bad: np.ndarray
 ) -> Candidates:
-    """Candidates among other looks, where only some patterns changed (k,) bool.
+    """Candidates among other looks, where only some tiles changed (k,) bool.
 
-    A table is brought up to date in place. Without one, lists that lost a pattern are filled up
+    A table is brought up to date in place. Without one, lists that lost a tile are filled up
     with changed ones alone, and that only for kinds that are shown badly, bad (kinds,) bool.
     """
     some, most = np.flatnonzero(changed), old.number.shape[1]
@@ -209,7 +209,7 @@ def renew_candidates(
     if not len(some):
         return old
     where = (np.arange(problem.rows)[:, None] * len(changed) + some).reshape(-1)
-    part = Looks(looks.patterns[some], looks.feature[:, where], looks.length[where])
+    part = Looks(looks.tiles[some], looks.feature[:, where], looks.length[where])
     left = np.where(changed[old.number], GONE, old.cost)
     if old.table is not None:
         kinds = np.arange(len(left))
@@ -252,13 +252,13 @@ class Survey:
     candidates: Candidates | None = None
 
     def of(self, choice: Choice, error: Errors, thorough: bool = False) -> tuple[Looks, Candidates]:
-        """Looks of a choice's patterns and candidates among them.
+        """Looks of a choice's tiles and candidates among them.
 
-        error: of the choice; thorough: whether to keep a table of what all patterns cost
+        error: of the choice; thorough: whether to keep a table of what all tiles cost
         """
         if self.looks is None:
-            self.looks = make_looks(self.problem, choice.patterns)
-        self.looks, fresh = renew_looks(self.problem, self.looks, choice.patterns)
+            self.looks = make_looks(self.problem, choice.tiles)
+        self.looks, fresh = renew_looks(self.problem, self.looks, choice.tiles)
         known = self.candidates
         if known is None or (thorough and known.table is None):
             known = find_candidates(self.problem, self.looks, self.most, thorough)
@@ -302,7 +302,7 @@ def own_costs(
     problem: Problem, looks: Looks, kind: np.ndarray, number: np.ndarray, row: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray]:
     """Best flip uint8 and own cost (float64 whole numbers) of kinds (n,) shown by looks (n, M)."""
-    size = len(looks.patterns)
+    size = len(looks.tiles)
     look = row.astype(np.intp) * size + number
     parts = [
         np.einsum("nmf,nf->nm", looks.feature[group][look], problem.feature[group][kind])
@@ -313,7 +313,7 @@ def own_costs(
     heavy = np.flatnonzero(problem.weighty[kind])
     if len(heavy):
         many = np.repeat(kind[heavy], number.shape[1])
-        tiles = looks.patterns[number[heavy].reshape(-1)]
+        tiles = looks.tiles[number[heavy].reshape(-1)]
         added = heavy_costs(problem, many, tiles, row[heavy].reshape(-1))
         cost[heavy] += added.reshape(len(heavy), -1, 4)
     flip = cost.argmin(axis=-1).astype(np.uint8)

@@ -1,9 +1,9 @@
-"""Every cell chooses again: which pattern, turned which way, in which palette row.
+"""Every cell chooses again: which tile, turned which way, in which palette row.
 
 Each cell weighs its own cost and how it meets its neighbours as they are now, and takes what
 costs least: iterated conditional modes, J. Besag, "On the statistical analysis of dirty
 pictures", J. Royal Statist. Soc. B 48(3), 1986. A cell chooses among a few *candidates*, the
-patterns of least own cost, each in its best row and flip.
+tiles of least own cost, each in its best row and flip.
 """
 
 from __future__ import annotations
@@ -49,15 +49,15 @@ def choose_again(
         some = cells[board[cells] == colour]
         for start in range(0, len(some), AT_ONCE):
             part = some[start : start + AT_ONCE]
-            _choose_some(problem, choice.patterns, candidates, part, error, number, flip, row)
+            _choose_some(problem, choice.tiles, candidates, part, error, number, flip, row)
     # cells that chose a look without error are no longer listed
     error = list_errors(error.cell, error.value[:-1], len(number))
-    return Choice(choice.patterns, number, flip, row), error
+    return Choice(choice.tiles, number, flip, row), error
 
 
 def _choose_some(
     problem: Problem,
-    patterns: np.ndarray,
+    tiles: np.ndarray,
     candidates: Candidates,
     some: np.ndarray,
     error: Errors,
@@ -72,8 +72,8 @@ def _choose_some(
     options = candidates.number[kind]
     turns = candidates.flip[kind] ^ problem.cells.flip[some][:, None]
     shape = options.shape
-    tiles = flip_each(patterns[options.reshape(-1)], turns.reshape(-1))
-    shown = show(problem.steps, tiles, candidates.row[kind].reshape(-1))
+    turned = flip_each(tiles[options.reshape(-1)], turns.reshape(-1))
+    shown = show(problem.steps, turned, candidates.row[kind].reshape(-1))
     shown = shown.reshape(*shape, -1, 64)
     meant = shown - problem.painted[some][:, None]
     flat = meant.reshape(*shape, -1)

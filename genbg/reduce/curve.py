@@ -16,10 +16,10 @@ POINTS = 64
 
 
 def error_curve(before: int, groups: Groups, need: int, error: float) -> np.ndarray:
-    """Curve (n, 2) float64 of patterns and mean squared OKLab error, from all patterns to one.
+    """Curve (n, 2) float64 of tiles and mean squared OKLab error, from all tiles to one.
 
-    before: distinct patterns; groups: the merge that the search began with
-    need: patterns that the groups need; error: of the finished search with as many
+    before: distinct tiles; groups: the merge that the search began with
+    need: tiles that the groups need; error: of the finished search with as many
     """
     spent = np.cumsum(groups.costs, dtype=np.float64)
     at_budget = float(spent[-1]) if len(spent) else 0.0

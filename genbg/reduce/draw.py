@@ -1,6 +1,6 @@
-"""Free patterns: what a group of cells shares is drawn anew, pixel by pixel, in palette entries.
+"""Free tiles: what a group of cells shares is drawn anew, pixel by pixel, in palette entries.
 
-A *part* is the cells of one pattern that show it in one palette row. The form is quadratic, so a
+A *part* is the cells of one tile that show it in one palette row. The form is quadratic, so a
 part's cells count only through their number and the sums of their errors and pulls.
 """
 
@@ -19,7 +19,7 @@ from genbg.reduce.product import through
 NEVER = 2.0**60
 
 FEW = 8
-"""A pattern is left alone where only one in so many of its cells has an error: the others hold it
+"""A tile is left alone where only one in so many of its cells has an error: the others hold it
 where it is."""
 
 _ORDER = np.array(
@@ -39,16 +39,16 @@ AT_ONCE = 4
 
 @dataclass(eq=False)
 class _Parts:
-    """Parts in order of row, then pattern; sums as whole numbers in float64, pixels in _ORDER.
+    """Parts in order of row, then tile; sums as whole numbers in float64, pixels in _ORDER.
 
-    pattern: (p,) the patterns that are drawn, ascending
-    of: (parts,) place in `pattern` of each part's; row: (parts,); slices: parts of each row
+    tile: (p,) the tiles that are drawn, ascending
+    of: (parts,) place in `tile` of each part's; row: (parts,); slices: parts of each row
     count: (parts, 1) cells of it, each as often as it counts
     error, pull: (ch, parts, 64) sums over its cells, errors as often as they count
     heavy: (parts, 64) sums of extra weights; heavy_error: (ch, parts, 64) of weights times errors
     """
 
-    pattern: np.ndarray
+    tile: np.ndarray
     of: np.ndarray
     row: np.ndarray
     slices: list[slice]
@@ -62,19 +62,19 @@ class _Parts:
 def _gather(
     problem: Problem, choice: Choice, error: Errors, frozen: np.ndarray, stir: bool
 ) -> _Parts:
-    """The parts of all patterns that are worth drawing anew."""
+    """The parts of all tiles that are worth drawing anew."""
     near, live = stirred(problem, error), error.live
-    uses = np.bincount(choice.number, minlength=len(choice.patterns))
+    uses = np.bincount(choice.number, minlength=len(choice.tiles))
     bad = np.bincount(choice.number[near if stir else live], minlength=len(uses))
     wanted = bad * FEW > uses
     cell = np.flatnonzero((wanted & ~frozen)[choice.number])
-    size = len(choice.patterns)
+    size = len(choice.tiles)
     key = choice.row[cell].astype(np.intp) * size + choice.number[cell]
     key, part = np.unique(key, return_inverse=True)
     place = part * 4 + choice.flip[cell]
     row, number = np.divmod(key, size)
     bounds = np.searchsorted(row, np.arange(problem.rows + 1))
-    pattern, of = np.unique(number, return_inverse=True)
+    tile, of = np.unique(number, return_inverse=True)
 
     def total(values: np.ndarray, some: np.ndarray) -> np.ndarray:
         return _sum_turned(values, place[some], len(key))
@@ -89,7 +89,7 @@ def _gather(
         heavy = total(weight, some)[0] * WHOLE
         heavy_error = total(weight * error.of(cell[some]), some) * WHOLE
     return _Parts(
-        pattern=pattern,
+        tile=tile,
         of=of,
         row=row,
         slices=[slice(a, b) for a, b in itertools.pairwise(bounds)],
@@ -102,7 +102,7 @@ def _gather(
 
 
 def _sum_turned(values: np.ndarray, place: np.ndarray, parts: int) -> np.ndarray:
-    """Sums (ch, parts, 64) float64 of cells' whole numbers (m, ch, 64), turned as in the pattern
+    """Sums (ch, parts, 64) float64 of cells' whole numbers (m, ch, 64), turned as in the tile
     and brought into _ORDER.
 
     place: (m,) part of each cell times 4, plus its flip
@@ -129,10 +129,10 @@ def redraw(
     stir: bool = False,
     error: Errors | None = None,
 ) -> Choice:
-    """The same use of patterns drawn anew, each pixel the entry that costs least as things stand.
+    """The same use of tiles drawn anew, each pixel the entry that costs least as things stand.
 
-    frozen: (k,) bool, patterns to be left alone
-    stir: whether patterns whose cells are all shown as they are may change too, to meet their
+    frozen: (k,) bool, tiles to be left alone
+    stir: whether tiles whose cells are all shown as they are may change too, to meet their
         neighbours; it closes seams a little more and takes longer
     error: of the choice, where it is known
     Ties: the entry that is there, else the lowest.
@@ -141,7 +141,7 @@ def redraw(
     parts = _gather(problem, choice, error, frozen, stir)
     if not len(parts.count):
         return choice
-    entries = choice.patterns.reshape(-1, 64)[parts.pattern][:, _ORDER]
+    entries = choice.tiles.reshape(-1, 64)[parts.tile][:, _ORDER]
     colours = problem.steps.astype(np.float64)
     apart = (colours[:, :, None] - colours[:, None]) ** 2
     apart = np.stack([apart[..., 0], apart[..., 1:].sum(axis=3)])
@@ -155,9 +155,9 @@ def redraw(
         if better.any():
             fresh = np.where(better, best, entries[:, pixels]).astype(np.uint8)
             _apply(colours, parts, entries, pixels, fresh)
-    patterns = choice.patterns.copy()
-    patterns[parts.pattern] = entries[:, np.argsort(_ORDER)].reshape(-1, 8, 8)
-    return Choice(patterns, choice.number, choice.flip, choice.row)
+    tiles = choice.tiles.copy()
+    tiles[parts.tile] = entries[:, np.argsort(_ORDER)].reshape(-1, 8, 8)
+    return Choice(tiles, choice.number, choice.flip, choice.row)
 
 
 def _changes(
@@ -220,11 +220,11 @@ def _apply(
 def draw_groups(
     problem: Problem, kind: np.ndarray, number: np.ndarray, flip: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Patterns for groups of kinds of cells: the aligned centroid, snapped in the row that suits it
+    """Tiles for groups of kinds of cells: the aligned centroid, snapped in the row that suits it
     best of those that its kinds are in.
 
     kind: (m,) kinds; number: (m,) their groups, 0 to the last without a gap; flip: (m,)
-    Returns patterns (g, 8, 8) and their palette rows (g,). Ties: the lowest entry, the lowest row.
+    Returns tiles (g, 8, 8) and their palette rows (g,). Ties: the lowest entry, the lowest row.
     """
     order = np.argsort(number, kind="stable")
     kind, turn = kind[order], flip[order]
@@ -239,12 +239,12 @@ def draw_groups(
     if problem.kind_heavy is not None:
         weight += uses * problem.kind_heavy[kind][:, None]
     meant = show(
-        problem.steps, problem.cells.patterns[problem.kind_tile[kind]], problem.kind_row[kind]
+        problem.steps, problem.cells.tiles[problem.kind_tile[kind]], problem.kind_row[kind]
     )
     sums = total(meant * weight).transpose(0, 2, 1)
     count = total(weight)[:, 0, :, None]
     least, rows = np.full(len(starts), np.inf), np.zeros(len(starts), dtype=np.uint8)
-    patterns = np.zeros((len(starts), 64), dtype=np.uint8)
+    tiles = np.zeros((len(starts), 64), dtype=np.uint8)
     met = np.zeros((len(starts), problem.rows), dtype=bool)
     met[number[order], problem.kind_row[kind]] = True
     for row in range(problem.rows):
@@ -258,5 +258,5 @@ def draw_groups(
         whole = np.take_along_axis(cost, entry[..., None], 2).sum(axis=(1, 2))
         lower = whole < least[some]
         better = some[lower]
-        least[better], rows[better], patterns[better] = whole[lower], row, entry[lower]
-    return patterns.reshape(-1, 8, 8), rows
+        least[better], rows[better], tiles[better] = whole[lower], row, entry[lower]
+    return tiles.reshape(-1, 8, 8), rows

@@ -1,6 +1,6 @@
-"""What costs nothing: cells that are equal up to flips share one pattern.
+"""What costs nothing: cells that are equal up to flips share one tile.
 
-A *canonical* pattern is the smallest, read row after row, of the four that flips make of it.
+A *canonical* tile is the smallest, read row after row, of the four that flips make of it.
 """
 
 from __future__ import annotations
@@ -15,14 +15,14 @@ FLIPS = ((False, False), (True, False), (False, True), (True, True))
 
 @record(frozen=True, eq=False)
 class Cells:
-    """All cells of both planes as uses of distinct canonical patterns.
+    """All cells of both planes as uses of distinct canonical tiles.
 
-    patterns: (D, 8, 8) uint8 entries, in lexicographic order
-    number: (n,) intp pattern of every cell; flip: (n,) uint8 flip that turns it into the cell
+    tiles: (D, 8, 8) uint8 entries, in lexicographic order
+    number: (n,) intp tile of every cell; flip: (n,) uint8 flip that turns it into the cell
     row: (n,) uint8 palette row; shape: (planes, R, C)
     """
 
-    patterns: np.ndarray
+    tiles: np.ndarray
     number: np.ndarray
     flip: np.ndarray
     row: np.ndarray
@@ -75,7 +75,7 @@ def _less(a: np.ndarray, b: np.ndarray) -> np.ndarray:
 
 
 def canonical(tiles: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Canonical pattern (n, 8, 8) of every tile, and the flip (n,) uint8 between the two.
+    """Canonical tile (n, 8, 8) of every tile, and the flip (n,) uint8 between the two.
 
     Ties: the lowest flip.
     """
@@ -88,7 +88,7 @@ def canonical(tiles: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 
 
 def find_cells(index: np.ndarray, row: np.ndarray) -> Cells:
-    """Distinct patterns of both planes, and the cells as uses of them.
+    """Distinct tiles of both planes, and the cells as uses of them.
 
     index: (planes, H, W) uint8 entries; row: (planes, R, C) uint8 palette rows
     """

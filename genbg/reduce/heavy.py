@@ -20,7 +20,7 @@ from genbg.reduce.metric import SCALE
 
 GUARD_WEIGHT = 5
 """Extra weight of a pixel that a painter marked: such pixels err less than the mean one where one
-pattern in three is left; without, twelve times as much as it."""
+tile in three is left; without, twelve times as much as it."""
 
 GUARD_PART = 20
 """Marked pixels together weigh as much as one in so many of the picture, or else each counts twice:
@@ -30,11 +30,11 @@ GUARD_MOST = 7
 GUARD_RARE = 200
 """Where few pixels are marked, each weighs more, up to so much, until all together weigh as much as
 one in so many of the picture's. Single marked pixels, one to a cell, still err more than the mean
-where half of the patterns are left: each kept would take a pattern of its own."""
+where half of the tiles are left: each kept would take a tile of its own."""
 
 KEEP_WEIGHT = 25
 """Extra weight of a pixel that the preset keeps or that belongs to a plain shape, however many of
-them there are: its pattern is merged when little else is left."""
+them there are: its tile is merged when little else is left."""
 
 SPOT_WEIGHT = 4
 """Extra weight of a rare spot: with it spots err six tenths of what the mean pixel does; without,

@@ -2,8 +2,8 @@
 costs among thousands of cells.
 
 A search keeps the whole error small, and a cell that stands out by itself counts little in it.
-Here such a cell is stored as it was painted. A pattern makes room for it: the one whose cells are
-seen least when each goes over to its next best pattern, which mostly lie in texture. Both sides are
+Here such a cell is stored as it was painted. A tile makes room for it: the one whose cells are
+seen least when each goes over to its next best tile, which mostly lie in texture. Both sides are
 looked at before and after; what is seen more than before is taken back.
 """
 
@@ -30,19 +30,19 @@ ROUNDS = 32
 """Rounds of mending at most; each takes as long as a turn of the search."""
 
 MOVES = 8
-"""Cells mended in a round at most: what dropped patterns leave behind is known only after it."""
+"""Cells mended in a round at most: what dropped tiles leave behind is known only after it."""
 
 DEAREST = 17 / 16
 """What mending may raise the whole cost to, beside the cost before: where all cells are seen about
 as plainly as the worst, as in noise, there is nothing to mend."""
 
 LESS = 0.8
-"""How plainly a dropped pattern's cells may be seen, as a share of the cell that is mended."""
+"""How plainly a dropped tile's cells may be seen, as a share of the cell that is mended."""
 
 
 @record(frozen=True, eq=False)
 class _Heirs:
-    """Where each cell would go if its pattern were dropped.
+    """Where each cell would go if its tile were dropped.
 
     number, row, flip: (n,) its next best look; seen: (n,) its visibility there
     """
@@ -55,11 +55,11 @@ class _Heirs:
 
 @record(frozen=True)
 class _Move:
-    """A cell that is stored in place of a pattern; `kind` is the cell's."""
+    """A cell that is stored in place of a tile; `kind` is the cell's."""
 
     cell: int
     kind: int
-    pattern: int
+    tile: int
 
 
 @dataclass(eq=False)
@@ -67,7 +67,7 @@ class _Mender:
     """What stays the same from round to round.
 
     threshold: (n,) coarse steps that are just seen in each cell
-    failed: (kind, pattern) of moves that were taken back
+    failed: (kind, tile) of moves that were taken back
     """
 
     problem: Problem
@@ -79,7 +79,7 @@ class _Mender:
 def mend_worst(problem: Problem, choice: Choice, candidates: int) -> Choice:
     """The same choice with its worst visible cells mended, at little cost to the others.
 
-    candidates: patterns that a cell chooses among
+    candidates: tiles that a cell chooses among
     """
     contrast = contrasts(problem.painted, problem.cells.shape)
     mender = _Mender(problem, Survey(problem, candidates), thresholds(contrast))
@@ -128,7 +128,7 @@ def _find_heirs(mender: _Mender, choice: Choice, error: Errors) -> _Heirs:
     every, place = np.arange(len(cost)), cost.argmin(axis=1)
     number, row = listed[every, place], candidates.row[problem.kind, place]
     flip = candidates.flip[problem.kind, place] ^ problem.cells.flip
-    off = show(problem.steps, flip_each(choice.patterns[number], flip), row) - problem.painted
+    off = show(problem.steps, flip_each(choice.tiles[number], flip), row) - problem.painted
     seen = visibility(off, mender.threshold, problem.form)
     if problem.heavy is not None:
         now = np.zeros(len(off), dtype=np.int64)
@@ -142,11 +142,11 @@ def _pick_moves(
 ) -> list[_Move]:
     """Moves for the worst cells, worst first, none touching what another relies on."""
     problem = mender.problem
-    loss = np.zeros(len(choice.patterns))
+    loss = np.zeros(len(choice.tiles))
     np.maximum.at(loss, choice.number, heirs.seen)
     loss[blank(choice)] = np.inf
     order = np.argsort(loss, kind="stable").tolist()
-    users = _by_pattern(choice)
+    users = _by_tile(choice)
     locked, gone = np.zeros(len(loss), dtype=bool), np.zeros(len(loss), dtype=bool)
     moves: list[_Move] = []
     mended: set[int] = set()
@@ -156,25 +156,25 @@ def _pick_moves(
             break
         if kind in mended:
             continue
-        for pattern in order:
-            if loss[pattern] >= LESS * seen[cell]:
+        for tile in order:
+            if loss[tile] >= LESS * seen[cell]:
                 break
-            free = not (locked[pattern] or gone[pattern] or pattern == choice.number[cell])
-            if free and (kind, pattern) not in mender.failed:
-                next_ones = heirs.number[users[pattern]]
+            free = not (locked[tile] or gone[tile] or tile == choice.number[cell])
+            if free and (kind, tile) not in mender.failed:
+                next_ones = heirs.number[users[tile]]
                 if not gone[next_ones].any():
-                    gone[pattern] = locked[pattern] = True
+                    gone[tile] = locked[tile] = True
                     locked[next_ones] = True
                     mended.add(kind)
-                    moves.append(_Move(cell, kind, pattern))
+                    moves.append(_Move(cell, kind, tile))
                     break
     return moves
 
 
-def _by_pattern(choice: Choice) -> list[np.ndarray]:
-    """The cells that each pattern shows."""
+def _by_tile(choice: Choice) -> list[np.ndarray]:
+    """The cells that each tile shows."""
     order = np.argsort(choice.number, kind="stable")
-    ends = np.cumsum(np.bincount(choice.number, minlength=len(choice.patterns)))
+    ends = np.cumsum(np.bincount(choice.number, minlength=len(choice.tiles)))
     return np.split(order, ends[:-1])
 
 
@@ -182,35 +182,35 @@ def _make(
     mender: _Mender, choice: Choice, seen: np.ndarray, heirs: _Heirs, moves: list[_Move]
 ) -> Choice:
     """The choice after all moves but those by which some cell is seen nearly as plainly."""
-    problem, users = mender.problem, _by_pattern(choice)
-    patterns, number = choice.patterns.copy(), choice.number.copy()
+    problem, users = mender.problem, _by_tile(choice)
+    tiles, number = choice.tiles.copy(), choice.number.copy()
     flip, row = choice.flip.copy(), choice.row.copy()
-    still = np.ones(len(patterns), dtype=bool)
+    still = np.ones(len(tiles), dtype=bool)
     touched = []
     for move in moves:
-        old, fresh = users[move.pattern], np.flatnonzero((problem.kind == move.kind) & (seen > 0))
+        old, fresh = users[move.tile], np.flatnonzero((problem.kind == move.kind) & (seen > 0))
         number[old], row[old], flip[old] = heirs.number[old], heirs.row[old], heirs.flip[old]
-        patterns[move.pattern] = problem.cells.patterns[problem.kind_tile[move.kind]]
-        number[fresh], row[fresh] = move.pattern, problem.kind_row[move.kind]
+        tiles[move.tile] = problem.cells.tiles[problem.kind_tile[move.kind]]
+        number[fresh], row[fresh] = move.tile, problem.kind_row[move.kind]
         flip[fresh] = problem.cells.flip[fresh]
         still[heirs.number[old]] = False
         touched.append(np.concatenate([old, fresh]))
-    made = Choice(patterns, number, flip, row)
+    made = Choice(tiles, number, flip, row)
     made = redraw(problem, made, still | blank(made))
     after = _seen(mender, errors(problem, made))
-    bad = np.zeros(len(patterns), dtype=bool)
+    bad = np.zeros(len(tiles), dtype=bool)
     for move, cells in zip(moves, touched, strict=True):
         near = np.isin(made.number, made.number[cells])
         if after[near].max() > max(LESS * seen[move.cell], float(seen[near].max())):
-            mender.failed.add((move.kind, move.pattern))
-            bad[move.pattern] = True
-            bad[heirs.number[users[move.pattern]]] = True
+            mender.failed.add((move.kind, move.tile))
+            bad[move.tile] = True
+            bad[heirs.number[users[move.tile]]] = True
     return _take_back(choice, made, bad)
 
 
 def _take_back(before: Choice, after: Choice, bad: np.ndarray) -> Choice:
-    """The choice after all moves, but for patterns (k,) bool, the cells that they showed or show,
-    and the patterns that those cells come back to."""
+    """The choice after all moves, but for tiles (k,) bool, the cells that they showed or show,
+    and the tiles that those cells come back to."""
     while True:
         cells = bad[before.number] | bad[after.number]
         needed = bad.copy()
@@ -218,9 +218,9 @@ def _take_back(before: Choice, after: Choice, bad: np.ndarray) -> Choice:
         if (needed == bad).all():
             break
         bad = needed
-    patterns = np.where(bad[:, None, None], before.patterns, after.patterns)
+    tiles = np.where(bad[:, None, None], before.tiles, after.tiles)
     return Choice(
-        patterns,
+        tiles,
         np.where(cells, before.number, after.number),
         np.where(cells, before.flip, after.flip),
         np.where(cells, before.row, after.row),

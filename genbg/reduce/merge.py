@@ -1,4 +1,4 @@
-"""Merging in pairs: from every pattern on its own down to a number of groups.
+"""Merging in pairs: from every tile on its own down to a number of groups.
 
 The cost of joining two groups is what their cells lose by sharing one centroid: J. H. Ward,
 "Hierarchical grouping to optimize an objective function", J. Amer. Statist. Assoc. 58(301), 1963;
@@ -39,10 +39,10 @@ class Groups:
 
 
 def merge_items(feature: np.ndarray, weight: np.ndarray, tile: np.ndarray, budget: int) -> Groups:
-    """Merge items in pairs until the groups need at most `budget` patterns.
+    """Merge items in pairs until the groups need at most `budget` tiles.
 
     feature: (4, D, f) float32 whole numbers; weight: (D,) how many cells an item stands for
-    tile: (D,) which pattern an item is: unmerged items of one pattern share it at no cost
+    tile: (D,) which tile an item is: unmerged items of one tile share it at no cost
     Ties: the pair of lowest numbers.
     """
     count = feature.shape[1]
@@ -99,13 +99,13 @@ def _heights(first: np.ndarray, second: np.ndarray, cost: np.ndarray) -> np.ndar
 
 
 def _merges_needed(first: np.ndarray, second: np.ndarray, tile: np.ndarray, budget: int) -> int:
-    """How many of the merges have to be made until no more than `budget` patterns are needed.
+    """How many of the merges have to be made until no more than `budget` tiles are needed.
 
-    Groups need one each, but one for all unmerged items of one pattern.
+    Groups need one each, but one for all unmerged items of one tile.
     """
     tiles = np.unique(tile, return_inverse=True)[1]
     alone = np.bincount(tiles).tolist()
-    pattern, single, need = tiles.tolist(), [True] * len(tile), len(alone)
+    own, single, need = tiles.tolist(), [True] * len(tile), len(alone)
     for taken, pair in enumerate(zip(first.tolist(), second.tolist(), strict=True)):
         if need <= budget:
             return taken
@@ -113,8 +113,8 @@ def _merges_needed(first: np.ndarray, second: np.ndarray, tile: np.ndarray, budg
         for item in pair:
             if single[item]:
                 single[item] = False
-                alone[pattern[item]] -= 1
-                need -= alone[pattern[item]] == 0
+                alone[own[item]] -= 1
+                need -= alone[own[item]] == 0
             else:
                 need -= 1
     return len(first)

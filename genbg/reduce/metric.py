@@ -13,7 +13,7 @@ the squared change of every lightness step that straddles a cell border, which i
 grid of cells visible. All of it is counted in whole numbers.
 
 The own cost is the squared length of a vector of *features*, so that costs of all cells against
-all patterns are products of matrices. Features come in four groups, even or odd along each axis;
+all tiles are products of matrices. Features come in four groups, even or odd along each axis;
 a flip only changes the sign of whole groups, so one product serves all four flips. They are whole
 numbers small enough for float32 to hold every sum, whichever way a processor adds.
 """

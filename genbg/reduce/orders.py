@@ -1,17 +1,17 @@
-"""Orders: which place each colour of a palette row has, chosen so that a pattern serves more cells.
+"""Orders: which place each colour of a palette row has, chosen so that a tile serves more cells.
 
-A pattern is seen in other colours in every palette row. Which entry of one row meets which entry of
-another is free: it changes no pixel as painted, and it decides what else a pattern can stand for
-once few are left. The fit orders entries so that equal patterns meet; here they are exchanged, two
+A tile is seen in other colours in every palette row. Which entry of one row meets which entry of
+another is free: it changes no pixel as painted, and it decides what else a tile can stand for
+once few are left. The fit orders entries so that equal tiles meet; here they are exchanged, two
 of one row at a time, wherever the merged picture comes nearer to the painted one.
 
-An exchange is tried like a move of the search. Patterns that stand mostly for cells of that row are
+An exchange is tried like a move of the search. Tiles that stand mostly for cells of that row are
 relabelled, so that those look as before; every kind of cell takes the look that costs it least; and
-patterns whose kinds changed are drawn anew, by turns. It is kept where all together cost less.
-Which are tried first is guessed from what the kinds lose that share a pattern with another row, if
+tiles whose kinds changed are drawn anew, by turns. It is kept where all together cost less.
+Which are tried first is guessed from what the kinds lose that share a tile with another row, if
 each keeps its look or falls to its second best.
 
-Only own costs of kinds count here, without neighbours, and patterns are drawn by squared errors, so
+Only own costs of kinds count here, without neighbours, and tiles are drawn by squared errors, so
 that a try takes milliseconds; the search goes on from the best order with all it weighs. A row
 whose colours cannot show a kind better than it is shown at the start, whatever their order, is not
 looked through for it.
@@ -30,10 +30,10 @@ from genbg.reduce.metric import SIGNS, features, likeness
 from genbg.reduce.problem import Choice, Problem, show, weigh_flips, weighed_uses
 
 SLACK = 1 / 64
-"""Share of the whole cost that an exchange may lose before patterns are drawn anew."""
+"""Share of the whole cost that an exchange may lose before tiles are drawn anew."""
 
 TURNS = 2
-"""Times that patterns are drawn anew in one try; with 8, orders were no better."""
+"""Times that tiles are drawn anew in one try; with 8, orders were no better."""
 
 FIRST_TURNS = 30
 """The same before the first try: squared errors alone draw otherwise than the search did."""
@@ -50,7 +50,7 @@ class Ordered:
     """A choice under another order of entries.
 
     order: (r, 16) uint8, for every entry as it is now the entry as it was
-    choice: patterns in entries as they are now, and how every cell uses them
+    choice: tiles in entries as they are now, and how every cell uses them
     """
 
     order: np.ndarray
@@ -78,17 +78,17 @@ def order_entries(problem: Problem, choice: Choice, free: np.ndarray, tries: int
 
 @dataclass(eq=False)
 class _State:
-    """Where the search for an order stands. Letters: m kinds, k patterns, r rows.
+    """Where the search for an order stands. Letters: m kinds, k tiles, r rows.
 
     problem: as it was posed; uses: (m,) cells of each kind
     turned: (4, m, ch * 64) float32 each kind's coarse steps in every flip
     weighty: for every row which of its kinds have extra weights
-    steps, allowed, order, patterns (k, 64): in the order of entries as it is now
+    steps, allowed, order, tiles (k, 64): in the order of entries as it is now
     kinds: for every row the kinds (m_r,) that may be shown in it, and their features
-    table: for every row (m_r, k) float32 what each pattern costs them, less their length
+    table: for every row (m_r, k) float32 what each tile costs them, less their length
     number, row: (m,) the look of each kind; cost: (m,) float64 what it costs
     total: what all of them cost, times their uses
-    undo: row, patterns and costs of parts of the table that a try has changed
+    undo: row, tiles and costs of parts of the table that a try has changed
     """
 
     problem: Problem
@@ -98,7 +98,7 @@ class _State:
     steps: np.ndarray
     allowed: np.ndarray
     order: np.ndarray
-    patterns: np.ndarray
+    tiles: np.ndarray
     kinds: list[np.ndarray]
     feature: list[np.ndarray]
     table: list[np.ndarray]
@@ -110,8 +110,8 @@ class _State:
 
     @property
     def shape(self) -> tuple[int, int]:
-        """Rows and patterns."""
-        return len(self.steps), len(self.patterns)
+        """Rows and tiles."""
+        return len(self.steps), len(self.tiles)
 
     @property
     def look_uses(self) -> np.ndarray:
@@ -122,10 +122,10 @@ class _State:
 
 
 def _open(problem: Problem, choice: Choice) -> _State:
-    """The state of a choice, its patterns drawn anew by squared error."""
-    rows, size, kinds = problem.rows, len(choice.patterns), len(problem.kind_tile)
-    tiles = problem.cells.patterns[problem.kind_tile]
-    want = show(problem.steps, tiles, problem.kind_row).reshape(kinds, -1, 8, 8)
+    """The state of a choice, its tiles drawn anew by squared error."""
+    rows, size, kinds = problem.rows, len(choice.tiles), len(problem.kind_tile)
+    kind_tiles = problem.cells.tiles[problem.kind_tile]
+    want = show(problem.steps, kind_tiles, problem.kind_row).reshape(kinds, -1, 8, 8)
     turned = [flip_tiles(want, turn).reshape(kinds, -1) for turn in range(4)]
     state = _State(
         problem=problem,
@@ -135,7 +135,7 @@ def _open(problem: Problem, choice: Choice) -> _State:
         steps=problem.steps.copy(),
         allowed=problem.allowed.copy(),
         order=as_it_is(rows),
-        patterns=choice.patterns.reshape(size, 64),
+        tiles=choice.tiles.reshape(size, 64),
         kinds=[np.arange(kinds)] * rows,
         feature=[problem.feature] * rows,
         table=[np.empty((kinds, size), dtype=np.float32) for _ in range(rows)],
@@ -164,10 +164,10 @@ def _close(problem: Problem, choice: Choice, state: _State) -> Ordered:
     """The order that was found, and the choice under it: all cells of a kind look alike."""
     kind = problem.kind
     flip = _flips(state, np.arange(len(state.number)))
-    patterns = state.patterns.reshape(-1, 8, 8)
+    tiles = state.tiles.reshape(-1, 8, 8)
     row = state.row[kind].astype(choice.row.dtype)
     flips = flip[kind] ^ problem.cells.flip
-    return Ordered(state.order, Choice(patterns, state.number[kind], flips, row))
+    return Ordered(state.order, Choice(tiles, state.number[kind], flips, row))
 
 
 def _promising(state: _State, free: np.ndarray) -> list[Pair]:
@@ -186,9 +186,9 @@ def _promising(state: _State, free: np.ndarray) -> list[Pair]:
 
 
 def _guess_losses(state: _State) -> np.ndarray:
-    """What each exchange loses (r, 16, 16) before any pattern is drawn anew, less what it gains.
+    """What each exchange loses (r, 16, 16) before any tile is drawn anew, less what it gains.
 
-    Kinds whose pattern serves one row alone lose nothing.
+    Kinds whose tile serves one row alone lose nothing.
     """
     uses = state.look_uses
     own = _owned(uses)
@@ -199,7 +199,7 @@ def _guess_losses(state: _State) -> np.ndarray:
     number, row = state.number[kinds], state.row[kinds]
     want = state.turned[_flips(state, kinds), kinds].reshape(len(kinds), -1, 64)
     off = want.transpose(0, 2, 1)[:, :, None] - state.steps[row].astype(np.float32)[:, None]
-    entry = np.arange(len(kinds))[:, None] * 16 + state.patterns[number]
+    entry = np.arange(len(kinds))[:, None] * 16 + state.tiles[number]
     both = entry[:, :, None] * 16 + np.arange(16)
     error = np.bincount(both.ravel(), (off * off).sum(axis=3).ravel(), minlength=len(kinds) * 256)
     error = error.reshape(-1, 16, 16)  # of the pixels of each entry, were they another one
@@ -213,7 +213,7 @@ def _guess_losses(state: _State) -> np.ndarray:
 
 
 def _owned(uses: np.ndarray) -> np.ndarray:
-    """For every row the patterns (r, k) bool that show mostly cells of it."""
+    """For every row the tiles (r, k) bool that show mostly cells of it."""
     return 2 * uses > uses.sum(axis=0)
 
 
@@ -231,9 +231,9 @@ def _spare(state: _State) -> np.ndarray:
 def _exchange(state: _State, pair: Pair) -> bool:
     """Exchange two entries of a row if that costs less; whether it did."""
     row, a, b = pair
-    before = state.patterns, state.number, state.row, state.cost
+    before = state.tiles, state.number, state.row, state.cost
     state.undo = []
-    holds = ((state.patterns == a) | (state.patterns == b)).any(axis=1)
+    holds = ((state.tiles == a) | (state.tiles == b)).any(axis=1)
     own = _owned(state.look_uses)[row] & holds
     stale = np.zeros(state.shape, dtype=bool)
     stale[:, own] = True
@@ -243,7 +243,7 @@ def _exchange(state: _State, pair: Pair) -> bool:
     _swap(state, pair)
     relabel = np.arange(16, dtype=np.uint8)
     relabel[[a, b]] = b, a
-    state.patterns = np.where(own[:, None], relabel[state.patterns], state.patterns)
+    state.tiles = np.where(own[:, None], relabel[state.tiles], state.tiles)
     _fill(state, stale)
     total = _choose(state)
     touched |= _stirred(state, before[1], before[2])
@@ -259,7 +259,7 @@ def _exchange(state: _State, pair: Pair) -> bool:
         state.total = total
         return True
     _swap(state, pair)
-    state.patterns, state.number, state.row, state.cost = before
+    state.tiles, state.number, state.row, state.cost = before
     for one, which, cost in reversed(state.undo):
         state.table[one][:, which] = cost
     return False
@@ -272,16 +272,16 @@ def _swap(state: _State, pair: Pair) -> None:
 
 
 def _stirred(state: _State, number: np.ndarray, row: np.ndarray) -> np.ndarray:
-    """Patterns (k,) bool that kinds came to or went from since they had other looks."""
+    """Tiles (k,) bool that kinds came to or went from since they had other looks."""
     moved = (number != state.number) | (row != state.row)
-    stirred = np.zeros(len(state.patterns), dtype=bool)
+    stirred = np.zeros(len(state.tiles), dtype=bool)
     stirred[number[moved]] = True
     stirred[state.number[moved]] = True
     return stirred
 
 
 def _turn(state: _State, touched: np.ndarray) -> float:
-    """Draw patterns (k,) bool anew and let kinds choose; what all cost."""
+    """Draw tiles (k,) bool anew and let kinds choose; what all cost."""
     stale = np.zeros(state.shape, dtype=bool)
     stale[:, _draw(state, touched)] = True
     _fill(state, stale)
@@ -293,7 +293,7 @@ def _fill(state: _State, stale: np.ndarray) -> None:
     row, number = np.nonzero(stale)
     if not len(row):
         return
-    tiles, form = state.patterns[number].reshape(-1, 8, 8), state.problem.form
+    tiles, form = state.tiles[number].reshape(-1, 8, 8), state.problem.form
     shown, feature, length = see_looks(state.steps, state.allowed, form, tiles, row)
     bounds = np.searchsorted(row, np.arange(len(stale) + 1)).tolist()
     for one, table in enumerate(state.table):
@@ -334,7 +334,7 @@ def _weighed(
 def _choose(state: _State) -> float:
     """Let every kind take the look that costs it least; what all cost.
 
-    Ties: the lowest row, then the lowest pattern.
+    Ties: the lowest row, then the lowest tile.
     """
     best = np.full(len(state.number), np.inf, dtype=np.float32)
     state.number, state.row = np.zeros((2, len(best)), dtype=np.intp)
@@ -350,8 +350,8 @@ def _choose(state: _State) -> float:
 
 def _flips(state: _State, kinds: np.ndarray) -> np.ndarray:
     """The flip (n,) uint8 in which its look shows each of some kinds best."""
-    patterns = state.patterns[state.number[kinds]].reshape(-1, 8, 8)
-    shown = show(state.steps, patterns, state.row[kinds]).reshape(len(kinds), -1, 8, 8)
+    tiles = state.tiles[state.number[kinds]].reshape(-1, 8, 8)
+    shown = show(state.steps, tiles, state.row[kinds]).reshape(len(kinds), -1, 8, 8)
     feature = features(shown, state.problem.form)
     product = np.einsum("gnf,gnf->ng", feature, state.problem.feature[:, kinds])
     cost = -2.0 * (product @ SIGNS.T.astype(np.float32))
@@ -363,12 +363,12 @@ def _flips(state: _State, kinds: np.ndarray) -> np.ndarray:
 
 
 def _draw(state: _State, touched: np.ndarray) -> np.ndarray:
-    """Draw patterns (k,) bool anew, each pixel the entry of least squared error; which changed.
+    """Draw tiles (k,) bool anew, each pixel the entry of least squared error; which changed.
 
-    Nothing is drawn in patterns that are see-through all over.
+    Nothing is drawn in tiles that are see-through all over.
     Ties: the entry that is there, else the lowest. Sums are whole numbers below 2**24 or 2**53.
     """
-    kinds = np.flatnonzero((touched & state.patterns.any(axis=1))[state.number])
+    kinds = np.flatnonzero((touched & state.tiles.any(axis=1))[state.number])
     if not len(kinds):
         return kinds
     rows, heavy, flip = len(state.steps), state.problem.kind_heavy, _flips(state, kinds)
@@ -389,9 +389,9 @@ def _draw(state: _State, touched: np.ndarray) -> np.ndarray:
     )
     cost = count.transpose(0, 2, 1).reshape(-1, rows) @ square - 2 * product
     cost = cost.reshape(len(drawn), 64, 16)
-    old = state.patterns[drawn]
+    old = state.tiles[drawn]
     kept = np.take_along_axis(cost, old[:, :, None].astype(np.intp), 2)[..., 0]
     fresh = np.where(kept <= cost.min(axis=2), old, cost.argmin(axis=2)).astype(np.uint8)
-    state.patterns = state.patterns.copy()
-    state.patterns[drawn] = fresh
+    state.tiles = state.tiles.copy()
+    state.tiles[drawn] = fresh
     return drawn[(fresh != old).any(axis=1)]

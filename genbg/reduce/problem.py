@@ -1,8 +1,8 @@
-"""What the search is handed, and what it hands on: a choice of patterns and of their use.
+"""What the search is handed, and what it hands on: a choice of tiles and of their use.
 
-Letters: n cells, D items, k patterns, ch channels, r palette rows (four, or four for each palette
-zone). An *item* is a distinct canonical pattern in the palette row that its cells use most; many
-cells may be uses of one item. A *look* is a pattern seen in a palette row.
+Letters: n cells, D items, k tiles, ch channels, r palette rows (four, or four for each palette
+zone). An *item* is a distinct canonical tile in the palette row that its cells use most; many
+cells may be uses of one item. A *look* is a tile seen in a palette row.
 """
 
 from __future__ import annotations
@@ -32,13 +32,13 @@ WASTE = np.float32(1 << 23)
 class Problem:
     """Cells to be shown, and how their error is weighed.
 
-    cells: the uses of distinct patterns
+    cells: the uses of distinct tiles
     steps: (r, 16, ch) int32 coarse steps of every entry; allowed: (r, 16) bool
-    tiles: (n, 64) uint8 entries and painted: (n, ch, 64) int32 coarse steps of every cell
+    cell_entries: (n, 64) uint8 entries and painted: (n, ch, 64) int32 coarse steps of every cell
     heavy: (n, 64) int32 extra weight of every pixel, or None where no pixel has any
     around: (n, 8) neighbours; form: the visible error
-    kind: (n,) intp which of the distinct (pattern, row, weights) a cell is a use of
-    feature: (4, kinds, f) of those, as canonical patterns, and its squared length (kinds,) float32
+    kind: (n,) intp which of the distinct (tile, row, weights) a cell is a use of
+    feature: (4, kinds, f) of those, as canonical tiles, and its squared length (kinds,) float32
     kind_tile, kind_row: (kinds,)
     least: (kinds, r) int64 what showing a kind in each row costs at least: its pixels' errors there
     kind_heavy: (kinds, 64) int32 their extra weights, or None
@@ -49,7 +49,7 @@ class Problem:
     cells: Cells
     steps: np.ndarray
     allowed: np.ndarray
-    tiles: np.ndarray
+    cell_entries: np.ndarray
     painted: np.ndarray
     heavy: np.ndarray | None
     around: np.ndarray
@@ -73,12 +73,12 @@ class Problem:
 
 @record(frozen=True, eq=False)
 class Choice:
-    """Patterns and how every cell uses them.
+    """Tiles and how every cell uses them.
 
-    patterns: (k, 8, 8) uint8; number, flip, row: (n,)
+    tiles: (k, 8, 8) uint8; number, flip, row: (n,)
     """
 
-    patterns: np.ndarray
+    tiles: np.ndarray
     number: np.ndarray
     flip: np.ndarray
     row: np.ndarray
@@ -87,17 +87,17 @@ class Choice:
 def pose_problem(
     cells: Cells, palette: np.ndarray, lab: np.ndarray, form: Form, guard: np.ndarray | None = None
 ) -> Problem:
-    """The problem of showing cells in few patterns.
+    """The problem of showing cells in few tiles.
 
     palette: (r, 16) inks; lab: (K+1, 3) lab steps of every ink
     guard: (planes, H, W) uint8, `MARKED`, `KEPT` or `SHAPED` pixels; None: no pixel weighs more,
         rare spots neither
     """
-    see_through = bool((cells.patterns == 0).any())
+    see_through = bool((cells.tiles == 0).any())
     steps = entry_steps(palette, lab, see_through)
     allowed = palette > 0
     allowed[:, 0] = see_through
-    tiles = flip_each(cells.patterns[cells.number], cells.flip)
+    tiles = flip_each(cells.tiles[cells.number], cells.flip)
     painted, heavy = show(steps, tiles, cells.row), None
     care = np.ones(len(tiles), dtype=np.int32)
     if guard is not None:
@@ -115,7 +115,7 @@ def reordered(problem: Problem, order: np.ndarray) -> Problem:
     """
     cells = problem.cells
     back = np.argsort(order, axis=1).astype(np.uint8)
-    tiles = back[cells.row[:, None], problem.tiles].reshape(-1, 8, 8)
+    tiles = back[cells.row[:, None], problem.cell_entries].reshape(-1, 8, 8)
     steps = np.take_along_axis(problem.steps, order[:, :, None].astype(np.intp), 1)
     allowed = np.take_along_axis(problem.allowed, order.astype(np.intp), 1)
     found = list_cells(tiles, cells.row, cells.shape)
@@ -144,14 +144,14 @@ def _pose(
         key[some] += 1 + marks
     _, first, kind = np.unique(key, return_index=True, return_inverse=True)
     tile, row = cells.number[first], cells.row[first]
-    shown = show(steps, cells.patterns[tile], row).reshape(len(tile), -1, 8, 8)
+    shown = show(steps, cells.tiles[tile], row).reshape(len(tile), -1, 8, 8)
     feature = features(shown, form)
     kind_heavy = None if upright is None else upright[first]
     return Problem(
         cells=cells,
         steps=steps,
         allowed=allowed,
-        tiles=tiles.reshape(-1, 64),
+        cell_entries=tiles.reshape(-1, 64),
         painted=painted,
         heavy=heavy,
         around=neighbours(cells.shape),
@@ -161,7 +161,7 @@ def _pose(
         length=lengths(feature),
         kind_tile=tile,
         kind_row=row,
-        least=_least_in_rows(steps, allowed, cells.patterns[tile].reshape(-1, 64), row),
+        least=_least_in_rows(steps, allowed, cells.tiles[tile].reshape(-1, 64), row),
         kind_heavy=kind_heavy,
         care=care,
         kind_care=care[first],
@@ -190,7 +190,7 @@ def heavy_costs(
     kind: (m,); tiles: (m, 8, 8) and row: (m,) that show them
     """
     assert problem.kind_heavy is not None
-    upright = problem.cells.patterns[problem.kind_tile[kind]]
+    upright = problem.cells.tiles[problem.kind_tile[kind]]
     meant = show(problem.steps, upright, problem.kind_row[kind])
     shown = show(problem.steps, tiles, row).reshape(len(kind), -1, 8, 8)
     return weigh_flips(problem.kind_heavy[kind], meant, shown)
@@ -241,8 +241,8 @@ class Errors:
 
 def errors(problem: Problem, choice: Choice) -> Errors:
     """How a choice shows every cell."""
-    tiles = flip_each(choice.patterns[choice.number], choice.flip).reshape(-1, 64)
-    same = (tiles.view(np.uint64) == problem.tiles.view(np.uint64)).all(axis=1)
+    tiles = flip_each(choice.tiles[choice.number], choice.flip).reshape(-1, 64)
+    same = (tiles.view(np.uint64) == problem.cell_entries.view(np.uint64)).all(axis=1)
     cell = np.flatnonzero(~same | (choice.row != problem.cells.row))
     value = show(problem.steps, tiles[cell], choice.row[cell]) - problem.painted[cell]
     return list_errors(cell, value, len(tiles))
@@ -264,15 +264,15 @@ def stirred(problem: Problem, error: Errors) -> np.ndarray:
 
 
 def blank(choice: Choice) -> np.ndarray:
-    """Patterns (k,) bool in use that are see-through all over: nothing may ever be drawn there."""
-    used = np.bincount(choice.number, minlength=len(choice.patterns)) > 0
-    return used & ~choice.patterns.any(axis=(1, 2))
+    """Tiles (k,) bool in use that are see-through all over: nothing may ever be drawn there."""
+    used = np.bincount(choice.number, minlength=len(choice.tiles)) > 0
+    return used & ~choice.tiles.any(axis=(1, 2))
 
 
 def changed(before: Choice, now: Choice) -> np.ndarray:
     """Cells (n,) bool that two choices show by other tiles."""
     return (
-        (before.patterns != now.patterns).any(axis=(1, 2))[now.number]
+        (before.tiles != now.tiles).any(axis=(1, 2))[now.number]
         | (before.number != now.number)
         | (before.flip != now.flip)
         | (before.row != now.row)

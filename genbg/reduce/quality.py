@@ -21,14 +21,14 @@ def fit_budget(
     """What `reduce` makes of the smallest budget that is judged at least `quality`.
 
     reduce: the result of a budget least..most; judge: its quality, more is better
-    count: how many patterns a result needs
-    One pattern less falls short. Quality need not grow with every single pattern; where it does
+    count: how many tiles a result needs
+    One tile less falls short. Quality need not grow with every single tile; where it does
     not, a smaller budget may hold by luck.
 
     The bracket is narrowed in turn where a straight line through what its ends lack would meet the
     quality, and in the middle, which a crooked curve can't slow down.
 
-    Raises: LimitError where even `most` patterns fall short.
+    Raises: LimitError where even `most` tiles fall short.
     """
     best = reduce(most)
     over = judge(best) - quality

@@ -24,7 +24,7 @@ from genbg.reduce.problem import (
     surrounded,
     weighed_uses,
 )
-from genbg.reduce.swap import shake_patterns, swap_patterns
+from genbg.reduce.swap import shake_tiles, swap_tiles
 from genbg.reduce.trials import try_moves
 
 HEAVY_SHARE = 256
@@ -43,17 +43,17 @@ MUCH_MERGED = 1 / 100
 steps and more in the mean."""
 
 FEW_LEFT = 9 / 16
-"""Patterns to one kind of cell up to which much is merged, however little it errs."""
+"""Tiles to one kind of cell up to which much is merged, however little it errs."""
 
 PATIENT_WORK = 8_000_000
-"""Kinds of cells times patterns up to which a search is patient where much is merged: cells look
-through all patterns in every turn. A plane and more, but no long level."""
+"""Kinds of cells times tiles up to which a search is patient where much is merged: cells look
+through all tiles in every turn. A plane and more, but no long level."""
 
 FEW_TRIALS = 2
 """Rounds of trials where little is merged and yet an error can be seen; each takes 20 to 30 ms."""
 
 CELL_WORK = 16
-"""What a cell counts in the work of a search, beside kinds of cells times patterns."""
+"""What a cell counts in the work of a search, beside kinds of cells times tiles."""
 
 MOST_TRIALS = 60
 TRIAL_WORK = 6_000_000
@@ -65,7 +65,7 @@ FAR = 1 << 62
 
 MOST_SHAKES = 24
 SHAKE_WORK = 260_000
-"""Work that all shakes together may be worth: 24 of them for 120 cells in 40 patterns, one or two
+"""Work that all shakes together may be worth: 24 of them for 120 cells in 40 tiles, one or two
 for planes drawn with thrift, none for a photograph, whose search has enough to choose from."""
 
 FRUITLESS = 8
@@ -74,7 +74,7 @@ FRUITLESS = 8
 MOST_TRIES = 200
 ORDER_WORK = 24_000_000
 """Exchanges of entries that are tried in a round, and the work that all of them may be worth: 200
-for planes of little variety in few patterns, 70 for planes of 750 kinds of cells in half as many.
+for planes of little variety in few tiles, 70 for planes of 750 kinds of cells in half as many.
 As many again gained planes another percent and took half as much time again."""
 
 ORDER_ROUNDS = 2
@@ -98,7 +98,7 @@ class Mode:
     """How hard the search works and what it weighs.
 
     rounds: turns of swapping after the first of drawing and choosing
-    candidates: patterns that a cell chooses among; twice as many changed the result by less than
+    candidates: tiles that a cell chooses among; twice as many changed the result by less than
         one in a thousand
     stir: whether cells shown as they are may change to meet their neighbours
     """
@@ -133,7 +133,7 @@ class Found:
 def search(
     problem: Problem, start: Choice, mode: Mode, seed: int = 0, free: np.ndarray | None = None
 ) -> Found:
-    """The best choice found of no more patterns than a start has, by `score`.
+    """The best choice found of no more tiles than a start has, by `score`.
 
     Where much is merged, entries of palette rows are brought into a better order on the way, and
     small problems are shaken and searched again from there; how often depends on their size alone.
@@ -141,7 +141,7 @@ def search(
     seed: of the random numbers that shake
     free: (r,) bool, palette rows whose entries may change places; None: none may
     """
-    size = len(start.patterns)
+    size = len(start.tiles)
     free = np.zeros(problem.rows, dtype=bool) if free is None else free
     tries = order_tries(problem, size) if mode.rounds and free.any() else 0
     way = descend if tries and few_left(problem, size) else settle
@@ -175,11 +175,11 @@ def cheaper(one: Found, other: Found) -> Found:
 
 
 def shake(found: Found, mode: Mode, random: np.random.Generator) -> Found:
-    """The same with some patterns swapped at random."""
+    """The same with some tiles swapped at random."""
     problem, choice = found.problem, found.choice
     error = errors(problem, choice)
     looks, candidates = Survey(problem, mode.candidates).of(choice, error)
-    shaken = shake_patterns(problem, choice, looks, candidates, blank(choice), random)
+    shaken = shake_tiles(problem, choice, looks, candidates, blank(choice), random)
     return Found(problem, found.order, shaken, FAR)
 
 
@@ -197,7 +197,7 @@ def settle(problem: Problem, start: Choice, mode: Mode, survey: Survey) -> tuple
     """The best choice near a start, and its score: down from it, then trials, as many as the
     problem's size allows, and down again where much is merged."""
     best, least = descend(problem, start, mode, survey)
-    size, rounds = len(best.patterns), 0
+    size, rounds = len(best.tiles), 0
     patient = much_merged(problem, size, least)
     if mode.rounds and (patient or least_gain(problem, least) < MOST_GAIN):
         most = min(MOST_TRIALS, size) if patient else FEW_TRIALS
@@ -213,18 +213,18 @@ def settle(problem: Problem, start: Choice, mode: Mode, survey: Survey) -> tuple
 
 
 def work(problem: Problem, size: int) -> int:
-    """How much a turn or a round among so many patterns takes, in products of two kinds' features
+    """How much a turn or a round among so many tiles takes, in products of two kinds' features
     or what takes as long."""
-    return len(problem.kind_tile) * size + CELL_WORK * len(problem.tiles)
+    return len(problem.kind_tile) * size + CELL_WORK * len(problem.cell_entries)
 
 
 def much_merged(problem: Problem, size: int, cost: int) -> bool:
-    """Whether few patterns are left, or pixels err visibly: then a search is patient."""
+    """Whether few tiles are left, or pixels err visibly: then a search is patient."""
     return few_left(problem, size) or least_gain(problem, cost) <= MUCH_MERGED
 
 
 def few_left(problem: Problem, size: int) -> bool:
-    """Whether a search has so few patterns that it is patient whatever the error."""
+    """Whether a search has so few tiles that it is patient whatever the error."""
     return size <= FEW_LEFT * len(problem.kind_tile)
 
 
@@ -236,7 +236,7 @@ def descend(problem: Problem, choice: Choice, mode: Mode, survey: Survey) -> tup
     error = errors(problem, choice)
     best, least, known, last = choice, FAR, error, FAR
     drawn = apt = None
-    kinds, size = len(problem.kind_tile), len(choice.patterns)
+    kinds, size = len(problem.kind_tile), len(choice.tiles)
     few, large = few_left(problem, size), size * kinds > PATIENT_WORK
     patient = few and not large
     for turn in range(mode.rounds + 1):
@@ -256,7 +256,7 @@ def descend(problem: Problem, choice: Choice, mode: Mode, survey: Survey) -> tup
         if turn == mode.rounds or (last - cost <= share * cost and turn >= 2):
             break
         last = cost
-        swapped, gain = swap_patterns(problem, choice, looks, candidates, blank(choice), error)
+        swapped, gain = swap_tiles(problem, choice, looks, candidates, blank(choice), error)
         if gain * WHOLE < share * cost:
             break
         choice, error = swapped, errors(problem, swapped)
@@ -271,7 +271,7 @@ def restless_cells(
     problem: Problem, before: Choice, now: Choice, candidates: Candidates
 ) -> np.ndarray:
     """Cells (n,) bool that changed, or whose neighbours or candidates did."""
-    fresh = (before.patterns != now.patterns).any(axis=(1, 2))
+    fresh = (before.tiles != now.tiles).any(axis=(1, 2))
     offered = fresh[candidates.number].any(axis=1)[problem.kind]
     return surrounded(problem, changed(before, now)) | offered
 
@@ -291,36 +291,36 @@ def kind_uses(problem: Problem) -> np.ndarray:
 
 
 def draw_start(problem: Problem, groups: Groups, budget: int) -> Choice:
-    """Groups of kinds as patterns, with spare ones up to the budget."""
+    """Groups of kinds as tiles, with spare ones up to the budget."""
     return spread(unify(_draw_groups(problem, groups)), budget)
 
 
 def _draw_groups(problem: Problem, groups: Groups) -> Choice:
-    """A pattern for every group; a kind on its own stays as it is, as cells of the same pattern in
+    """A tile for every group; a kind on its own stays as it is, as cells of the same tile in
     another row do: so they share it."""
     kind, label = problem.kind, groups.label
     alone = np.bincount(label)[label] == 1
-    patterns = np.zeros((int(label.max()) + 1, 8, 8), dtype=np.uint8)
-    rows = np.zeros(len(patterns), dtype=np.uint8)
-    patterns[label[alone]] = problem.cells.patterns[problem.kind_tile[alone]]
+    tiles = np.zeros((int(label.max()) + 1, 8, 8), dtype=np.uint8)
+    rows = np.zeros(len(tiles), dtype=np.uint8)
+    tiles[label[alone]] = problem.cells.tiles[problem.kind_tile[alone]]
     rows[label[alone]] = problem.kind_row[alone]
     some = np.flatnonzero(~alone)
     if len(some):
         merged, number = np.unique(label[some], return_inverse=True)
-        patterns[merged], rows[merged] = draw_groups(problem, some, number, groups.flip[some])
-    return Choice(patterns, label[kind], groups.flip[kind] ^ problem.cells.flip, rows[label[kind]])
+        tiles[merged], rows[merged] = draw_groups(problem, some, number, groups.flip[some])
+    return Choice(tiles, label[kind], groups.flip[kind] ^ problem.cells.flip, rows[label[kind]])
 
 
 def spread(choice: Choice, budget: int) -> Choice:
-    """The same choice with blank patterns up to the budget, which swaps will put to use."""
-    spare = np.zeros((budget - len(choice.patterns), 8, 8), dtype=np.uint8)
-    patterns = np.concatenate([choice.patterns, spare])
-    return Choice(patterns, choice.number, choice.flip, choice.row)
+    """The same choice with blank tiles up to the budget, which swaps will put to use."""
+    spare = np.zeros((budget - len(choice.tiles), 8, 8), dtype=np.uint8)
+    tiles = np.concatenate([choice.tiles, spare])
+    return Choice(tiles, choice.number, choice.flip, choice.row)
 
 
 def unify(choice: Choice) -> Choice:
-    """The same picture without patterns that are equal up to flips or used by no cell."""
-    lowest, turn = canonical(choice.patterns)
+    """The same picture without tiles that are equal up to flips or used by no cell."""
+    lowest, turn = canonical(choice.tiles)
     used = present(choice.number)
     first, back = distinct(lowest[used])
     place = np.zeros(len(lowest), dtype=np.intp)

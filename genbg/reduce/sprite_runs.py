@@ -1,9 +1,9 @@
-"""Patterns of sprites: stored exactly, in runs, and shared wherever bytes agree.
+"""Tiles of sprites: stored exactly, in runs, and shared wherever bytes agree.
 
-A sprite shows patterns that follow one another, column by column, so its picture is stored as a
+A sprite shows tiles that follow one another, column by column, so its picture is stored as a
 run. Pictures are never merged: they are near, few, and seen against everything. What costs nothing
 is taken: a picture that is a flip of another one, a picture that lies within the run of others,
-runs that overlap at their ends, and cells of the planes that equal a pattern of a run.
+runs that overlap at their ends, and cells of the planes that equal a tile of a run.
 """
 
 from __future__ import annotations
@@ -23,19 +23,19 @@ CELL = 8
 
 @record(frozen=True, eq=False)
 class Runs:
-    """patterns: (S, 8, 8) uint8, all runs one after the other
-    start: (b,) where in `patterns` the run of each picture begins
+    """tiles: (S, 8, 8) uint8, all runs one after the other
+    start: (b,) where in `tiles` the run of each picture begins
     hflip, vflip: (b,) bool, turns that make the picture of what is stored there
     """
 
-    patterns: np.ndarray
+    tiles: np.ndarray
     start: np.ndarray
     hflip: np.ndarray
     vflip: np.ndarray
 
 
 def lay_runs(pictures: Sequence[np.ndarray]) -> Runs:
-    """One sequence of patterns in which every picture (8 * height, 8 * width) is a run.
+    """One sequence of tiles in which every picture (8 * height, 8 * width) is a run.
 
     The longest pictures are laid first; each one, or a flip of it, is looked for in what lies
     there, else it is added with as much overlap as there is. Ties: the first place, the lowest
@@ -55,14 +55,14 @@ def lay_runs(pictures: Sequence[np.ndarray]) -> Runs:
             place = (len(laid) - shared, -flip)
             laid += ways[-flip][shared:]
         found[number] = place
-    patterns = np.frombuffer(b"".join(laid), dtype=np.uint8).reshape(-1, CELL, CELL)
+    tiles = np.frombuffer(b"".join(laid), dtype=np.uint8).reshape(-1, CELL, CELL)
     flips = np.array(FLIPS)[[found[n][1] for n in range(len(pictures))]].reshape(-1, 2)
     start = np.array([found[n][0] for n in range(len(pictures))], dtype=np.int64)
-    return Runs(patterns, start, flips[:, 0], flips[:, 1])
+    return Runs(tiles, start, flips[:, 0], flips[:, 1])
 
 
 def column_order(picture: np.ndarray) -> list[bytes]:
-    """The patterns of a picture as a sprite reads them: down each column, columns from the left."""
+    """The tiles of a picture as a sprite reads them: down each column, columns from the left."""
     height, width = picture.shape
     cells = picture.reshape(height // CELL, CELL, width // CELL, CELL).transpose(2, 0, 1, 3)
     return [np.ascontiguousarray(cell).tobytes() for cell in cells.reshape(-1, CELL, CELL)]
@@ -78,7 +78,7 @@ def find_run(laid: list[bytes], run: list[bytes]) -> int:
 
 
 def overlap(laid: list[bytes], run: list[bytes]) -> int:
-    """How many patterns the end of a sequence and the beginning of a run have in common."""
+    """How many tiles the end of a sequence and the beginning of a run have in common."""
     for count in range(min(len(laid), len(run) - 1), 0, -1):
         if laid[-count:] == run[:count]:
             return count
@@ -86,11 +86,11 @@ def overlap(laid: list[bytes], run: list[bytes]) -> int:
 
 
 def plane_budget(runs: Runs, budget: int) -> int:
-    """Patterns that the planes may take beside the sprites.
+    """Tiles that the planes may take beside the sprites.
 
     Raises LimitError where the sprites leave them none.
     """
-    taken = len(runs.patterns)
+    taken = len(runs.tiles)
     if taken >= budget:
         cure = "raise machine.tile_budget, or draw less as sprites"
         raise LimitError("patterns of sprites", taken, budget - 1, "patterns", cure)
@@ -98,20 +98,20 @@ def plane_budget(runs: Runs, budget: int) -> int:
 
 
 def add_runs(cells: Cells, runs: Runs) -> tuple[Cells, np.ndarray, int]:
-    """Both planes and the sprites in one set of patterns, where each picture's run begins, and how
-    many patterns the sprites added.
+    """Both planes and the sprites in one set of tiles, where each picture's run begins, and how
+    many tiles the sprites added.
 
-    Sprites stand last; a pattern of the planes that equals one of theirs, flipped or not, is left
+    Sprites stand last; a tile of the planes that equals one of theirs, flipped or not, is left
     out and its cells show the sprites' one.
     """
-    if not len(runs.patterns):
+    if not len(runs.tiles):
         return cells, runs.start, 0
-    mine, my_flip = canonical(cells.patterns)
-    theirs, their_flip = canonical(runs.patterns)
+    mine, my_flip = canonical(cells.tiles)
+    theirs, their_flip = canonical(runs.tiles)
     known: dict[bytes, int] = {}
-    for number, pattern in enumerate(theirs):
-        known.setdefault(pattern.tobytes(), number)
-    same = np.array([known.get(pattern.tobytes(), -1) for pattern in mine], dtype=np.int64)
+    for number, tile in enumerate(theirs):
+        known.setdefault(tile.tobytes(), number)
+    same = np.array([known.get(tile.tobytes(), -1) for tile in mine], dtype=np.int64)
     kept = same < 0
     place = np.where(kept, np.cumsum(kept) - 1, same + int(kept.sum()))
     # a flip undoes itself and flips commute, so the turn between two of them is their difference
@@ -119,10 +119,10 @@ def add_runs(cells: Cells, runs: Runs) -> tuple[Cells, np.ndarray, int]:
     turned = np.array(FLIPS)[turn[cells.number]]
     joined = dataclasses.replace(
         cells,
-        patterns=np.concatenate([cells.patterns[kept], runs.patterns]),
+        tiles=np.concatenate([cells.tiles[kept], runs.tiles]),
         number=place[cells.number].astype(np.uint16),
         hflip=cells.hflip ^ turned[..., 0],
         vflip=cells.vflip ^ turned[..., 1],
     )
-    added = len(runs.patterns) - int((~kept).sum())
+    added = len(runs.tiles) - int((~kept).sum())
     return joined, runs.start + int(kept.sum()), added

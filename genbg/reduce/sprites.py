@@ -1,4 +1,4 @@
-"""Sprites whose patterns are stored: all of them, or those that a budget has room for."""
+"""Sprites whose tiles are stored: all of them, or those that a budget has room for."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from genbg.reduce.sprite_runs import Runs, lay_runs
 
 @record(frozen=True, eq=False)
 class LaidSprites:
-    """cut: what was cut; row: (n,) palette row of each; runs: patterns of the pictures
+    """cut: what was cut; row: (n,) palette row of each; runs: tiles of the pictures
     pictures: in entries
     """
 
@@ -24,17 +24,17 @@ class LaidSprites:
 
 
 def lay_sprites(cut: CutSprites, fit: Fit) -> LaidSprites:
-    """All sprites with the patterns they show."""
+    """All sprites with the tiles they show."""
     return LaidSprites(cut, fit.picture_row[cut.picture], lay_runs(fit.pictures), fit.pictures)
 
 
 def thin_sprites(sprites: LaidSprites, budget: int) -> tuple[LaidSprites, tuple[str, ...]]:
     """The sprites that a budget has room for, and what to tell the user of the others.
 
-    All where a pattern is left for the planes. Else pictures go in order of how often they are
-    shown for each pattern that they take (of those alike the upper left), to half of the budget.
+    All where a tile is left for the planes. Else pictures go in order of how often they are
+    shown for each tile that they take (of those alike the upper left), to half of the budget.
     """
-    taken = len(sprites.runs.patterns)
+    taken = len(sprites.runs.tiles)
     if taken < budget:
         return sprites, ()
     sizes = [picture.size // 64 for picture in sprites.pictures]

@@ -1,4 +1,4 @@
-"""The reduce stage's door: a fit -> planes and sprites in the patterns that may be stored."""
+"""The reduce stage's door: a fit -> planes and sprites in the tiles that may be stored."""
 
 from __future__ import annotations
 
@@ -19,16 +19,16 @@ from genbg.reduce.judge import ROWS, Judged, judge_zones
 from genbg.reduce.quality import fit_budget
 from genbg.reduce.sprite_runs import Runs, add_runs, plane_budget
 from genbg.reduce.sprites import LaidSprites, lay_sprites, thin_sprites
-from genbg.reduce.tiles import MOST_PATTERNS, Merged, reduce_tiles
+from genbg.reduce.tiles import MOST_TILES, Merged, reduce_tiles
 from genbg.request import Request
 from genbg.way import Way
 
 
 @record(frozen=True, eq=False)
 class Task:
-    """All that decides which patterns are stored, but the budget.
+    """All that decides which tiles are stored, but the budget.
 
-    judged: the planes as merging judges them; guard: (2, H, W) uint8; runs: patterns of sprites
+    judged: the planes as merging judges them; guard: (2, H, W) uint8; runs: tiles of sprites
     merge: what merging minds, as in the preset's machine.merge
     free: (r,) bool, palette rows whose entries may change places
     """
@@ -42,7 +42,7 @@ class Task:
 
 @record(frozen=True, eq=False)
 class Result:
-    """merged: planes and sprites, rows counted 0..3; start: (b,) first pattern of a picture's
+    """merged: planes and sprites, rows counted 0..3; start: (b,) first tile of a picture's
     run"""
 
     merged: Merged
@@ -50,7 +50,7 @@ class Result:
 
 
 def store_canvas(request: Request, looks: Looks, canvas: Canvas, fit: Fit, way: Way) -> Stored:
-    """Store planes and sprites in as many patterns as the preset allows."""
+    """Store planes and sprites in as many tiles as the preset allows."""
     keys = request.preset.machine
     sprites, missing = thin_sprites(lay_sprites(canvas.sprites, fit), keys.tile_budget)
     steps = looks.mood_steps(request.machine.levels)
@@ -64,11 +64,11 @@ def store_canvas(request: Request, looks: Looks, canvas: Canvas, fit: Fit, way: 
         return way.call(store_task, task, budget)
 
     if way.sketch:
-        result = store(MOST_PATTERNS)
+        result = store(MOST_TILES)
     elif keys.quality is None:
         result = store(keys.tile_budget)
     else:
-        result = hold_quality(store, request, looks, fit, len(sprites.runs.patterns) + 1)
+        result = hold_quality(store, request, looks, fit, len(sprites.runs.tiles) + 1)
     merged = result.merged
     return Stored(
         cells=merged.cells,
@@ -83,7 +83,7 @@ def store_canvas(request: Request, looks: Looks, canvas: Canvas, fit: Fit, way: 
 
 
 def store_task(task: Task, budget: int) -> Result:
-    """Planes and sprites in at most `budget` patterns."""
+    """Planes and sprites in at most `budget` tiles."""
     room = plane_budget(task.runs, budget)
     merged = reduce_tiles(task.judged, room, task.guard, task.merge, free=task.free)
     cells, start, added = add_runs(merged.cells, task.runs)
@@ -93,7 +93,7 @@ def store_task(task: Task, budget: int) -> Result:
 
 
 def store_sprites(sprites: LaidSprites, start: np.ndarray) -> StoredSprites:
-    """The sprites with the words that name their patterns; start: (b,) of each picture's run."""
+    """The sprites with the words that name their tiles; start: (b,) of each picture's run."""
     cut, runs = sprites.cut, sprites.runs
     word = pack_map(
         start[cut.picture],
@@ -106,8 +106,8 @@ def store_sprites(sprites: LaidSprites, start: np.ndarray) -> StoredSprites:
 
 
 def bound_of(task: Task, merged: Merged) -> float:
-    """The error that no choice of as many patterns goes below, entries in the order stored."""
-    room = len(merged.cells.patterns) - len(task.runs.patterns)
+    """The error that no choice of as many tiles goes below, entries in the order stored."""
+    room = len(merged.cells.tiles) - len(task.runs.tiles)
     return round_digits(error_bound(task.judged.reordered(merged.order), max(1, room)))
 
 
@@ -116,8 +116,8 @@ def hold_quality(
 ) -> Result:
     """What `store` makes of the smallest budget whose SSIM is at least the preset's quality.
 
-    Judged on the colours of the home mood, whichever is shown: moods share the patterns.
-    least: the smallest budget that leaves the planes a pattern
+    Judged on the colours of the home mood, whichever is shown: moods share the tiles.
+    least: the smallest budget that leaves the planes a tile
     Raises PresetError where even the largest falls short.
     """
     keys, levels, home = request.preset.machine, request.machine.levels, looks.moods[0]
@@ -132,7 +132,7 @@ def hold_quality(
         return error_figures(painted, shown, levels).ssim
 
     def count(result: Result) -> int:
-        return len(result.merged.cells.patterns)
+        return len(result.merged.cells.tiles)
 
     try:
         return fit_budget(store, judge, count, quality, most, least)

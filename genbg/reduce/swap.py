@@ -1,11 +1,11 @@
-"""Moves between groups: patterns that few would miss make room for cells that are shown badly.
+"""Moves between groups: tiles that few would miss make room for cells that are shown badly.
 
-A swap drops one pattern, whose cells go to their next best one, and stores some cell's own tile in
+A swap drops one tile, whose cells go to their next best one, and stores some cell's own tile in
 its place, to which every cell goes that gains by it. Both sides are known before anything moves:
-what the dropped pattern's cells lose, and what the fresh one gains. The idea is that of medoid
+what the dropped tile's cells lose, and what the fresh one gains. The idea is that of medoid
 swaps (E. Schubert and P. Rousseeuw, Information Systems 101, 2021), many at a time, with one
-addition: when a cell leaves a group of free patterns the rest of the group gains too, because its
-pattern is drawn anew; for a centroid of m cells that is 1/(m - 1) of the leaving cell's error.
+addition: when a cell leaves a group of free tiles the rest of the group gains too, because its
+tile is drawn anew; for a centroid of m cells that is 1/(m - 1) of the leaving cell's error.
 """
 
 from __future__ import annotations
@@ -19,18 +19,18 @@ from genbg.reduce.metric import SIGNS, best_flips, likeness
 from genbg.reduce.problem import Choice, Errors, Problem, errors, heavy_costs, heavy_error
 
 SHARE = 4
-"""At most one pattern in so many is swapped in one go; the estimates age with every swap."""
+"""At most one tile in so many is swapped in one go; the estimates age with every swap."""
 
 OFFERS = 512
-"""Tiles that are looked at as fresh patterns: those of the worst shown kinds of cells."""
+"""Tiles that are looked at as fresh tiles: those of the worst shown kinds of cells."""
 
 SHAKEN = 8
-"""One in so many patterns is swapped at random when a search is shaken."""
+"""One in so many tiles is swapped at random when a search is shaken."""
 
 AT_ONCE = 4096
 """Kinds whose costs are worked out at a time."""
 
-LEAST_OFFERS_PER_PATTERN = 0.5
+LEAST_OFFERS_PER_TILE = 0.5
 
 
 @dataclass(eq=False)
@@ -39,9 +39,9 @@ class _Ledger:
 
     cell: (a,) cells with an error; own: (a,) their cost now; offer: (o,) kinds offered
     gain: (o, a) what each of these cells gains by each offer; open: (o,) what an offer still gains
-    loss: (k,) what dropping a pattern costs; heir, place: (n,) the next best pattern of each cell
+    loss: (k,) what dropping a tile costs; heir, place: (n,) the next best tile of each cell
         and which of its candidates that is
-    locked: (k,) patterns that must stay as they are
+    locked: (k,) tiles that must stay as they are
     """
 
     cell: np.ndarray
@@ -55,7 +55,7 @@ class _Ledger:
     locked: np.ndarray
 
 
-def swap_patterns(
+def swap_tiles(
     problem: Problem,
     choice: Choice,
     looks: Looks,
@@ -63,21 +63,21 @@ def swap_patterns(
     frozen: np.ndarray,
     error: Errors | None = None,
 ) -> tuple[Choice, float]:
-    """Swap patterns where the estimate says that it pays; returns what it says, in own cost.
+    """Swap tiles where the estimate says that it pays; returns what it says, in own cost.
 
-    looks, candidates: those of `choice.patterns`; frozen: (k,) patterns that are not dropped
+    looks, candidates: those of `choice.tiles`; frozen: (k,) tiles that are not dropped
     error: of the choice, where it is known
-    Ties: the lowest pattern, the lowest kind.
+    Ties: the lowest tile, the lowest kind.
     """
-    if len(choice.patterns) < 2:
+    if len(choice.tiles) < 2:
         return choice, 0.0
     error = errors(problem, choice) if error is None else error
     ledger = _open_ledger(problem, choice, looks, candidates, frozen, error)
-    swaps, gain = _pick_swaps(choice, ledger, len(choice.patterns) // SHARE)
+    swaps, gain = _pick_swaps(choice, ledger, len(choice.tiles) // SHARE)
     return (_carry_out(problem, choice, candidates, ledger, swaps) if swaps else choice), gain
 
 
-def shake_patterns(
+def shake_tiles(
     problem: Problem,
     choice: Choice,
     looks: Looks,
@@ -85,13 +85,13 @@ def shake_patterns(
     frozen: np.ndarray,
     random: np.random.Generator,
 ) -> Choice:
-    """Swap some patterns at random, whatever it costs, so that a search may end elsewhere.
+    """Swap some tiles at random, whatever it costs, so that a search may end elsewhere.
 
     random: only `integers` is used, whose numbers are the same in every version of numpy
     """
     error = errors(problem, choice)
     ledger = _open_ledger(problem, choice, looks, candidates, frozen, error)
-    gone = np.zeros(len(choice.patterns), dtype=bool)
+    gone = np.zeros(len(choice.tiles), dtype=bool)
     swaps: list[tuple[int, int]] = []
     offers = len(ledger.offer)
     for _ in range(max(1, len(gone) // SHAKEN) if offers else 0):
@@ -113,7 +113,7 @@ def _open_ledger(
     frozen: np.ndarray,
     error: Errors,
 ) -> _Ledger:
-    size = len(choice.patterns)
+    size = len(choice.tiles)
     own = cell_costs(problem, choice, looks, error)
     listed = candidates.number[problem.kind]
     costs = np.where(listed == choice.number[:, None], np.inf, candidates.cost[problem.kind])
@@ -144,7 +144,7 @@ def cell_costs(problem: Problem, choice: Choice, looks: Looks, error: Errors) ->
     cost = np.zeros(len(choice.number))
     cell = error.cell
     kind = problem.kind[cell]
-    look = choice.row[cell].astype(np.intp) * len(choice.patterns) + choice.number[cell]
+    look = choice.row[cell].astype(np.intp) * len(choice.tiles) + choice.number[cell]
     turn = SIGNS[choice.flip[cell] ^ problem.cells.flip[cell]]
     own = looks.length[look] + problem.length[kind].astype(np.float64)
     for group in range(4):
@@ -161,7 +161,7 @@ def _pick_offers(problem: Problem, cell: np.ndarray, worth: np.ndarray, size: in
     kinds = problem.feature.shape[1]
     total = np.zeros(kinds)
     np.maximum.at(total, problem.kind[cell], worth)
-    most = max(OFFERS, int(size * LEAST_OFFERS_PER_PATTERN))
+    most = max(OFFERS, int(size * LEAST_OFFERS_PER_TILE))
     order = np.argsort(-total, kind="stable")[:most]
     return np.sort(order[total[order] > 0])
 
@@ -202,7 +202,7 @@ def _heavy_offers(problem: Problem, kind: np.ndarray, offer: np.ndarray) -> np.n
         part = slice(start, start + AT_ONCE)
         mine, other = kind[part], offer[part]
         turn, product = best_flips(problem.feature[:, mine], problem.feature[:, other])
-        tiles = problem.cells.patterns[problem.kind_tile[other]]
+        tiles = problem.cells.tiles[problem.kind_tile[other]]
         added = heavy_costs(problem, mine, tiles, problem.kind_row[other])
         result[part] = problem.length[mine] + problem.length[other] - 2 * product
         result[part] += added[np.arange(len(mine)), turn]
@@ -210,7 +210,7 @@ def _heavy_offers(problem: Problem, kind: np.ndarray, offer: np.ndarray) -> np.n
 
 
 def _pick_swaps(choice: Choice, ledger: _Ledger, most: int) -> tuple[list[tuple[int, int]], float]:
-    """Pairs (pattern to drop, offer to store), best first, none touching what another relies on,
+    """Pairs (tile to drop, offer to store), best first, none touching what another relies on,
     and what they gain; no more than one above `most`."""
     order = np.argsort(ledger.loss, kind="stable")
     number = choice.number[ledger.cell]
@@ -229,7 +229,7 @@ def _pick_swaps(choice: Choice, ledger: _Ledger, most: int) -> tuple[list[tuple[
         drop = int(order[at])
         users = np.flatnonzero(gain[best] > 0)
         if drop in number[users]:
-            # its own cells would come to the fresh pattern: no loss to speak of, judged next time
+            # its own cells would come to the fresh tile: no loss to speak of, judged next time
             open_[best] = -1
             continue
         swaps.append((drop, best))
@@ -261,9 +261,9 @@ def _carry_out(
     ledger: _Ledger,
     swaps: list[tuple[int, int]],
 ) -> Choice:
-    patterns, number = choice.patterns.copy(), choice.number.copy()
+    tiles, number = choice.tiles.copy(), choice.number.copy()
     flip, row = choice.flip.copy(), choice.row.copy()
-    gone = np.zeros(len(patterns), dtype=bool)
+    gone = np.zeros(len(tiles), dtype=bool)
     gone[[drop for drop, _ in swaps]] = True
     cell = np.flatnonzero(gone[number])
     kind, place = problem.kind[cell], ledger.place[cell]
@@ -271,7 +271,7 @@ def _carry_out(
     flip[cell] = candidates.flip[kind, place] ^ problem.cells.flip[cell]
     taken = np.zeros(len(ledger.cell), dtype=np.float32)
     for drop, best in swaps:
-        patterns[drop] = problem.cells.patterns[problem.kind_tile[ledger.offer[best]]]
+        tiles[drop] = problem.cells.tiles[problem.kind_tile[ledger.offer[best]]]
         users = np.flatnonzero(ledger.gain[best] > taken)
         taken[users] = ledger.gain[best][users]
         cell, kind = ledger.cell[users], problem.kind[ledger.cell[users]]
@@ -279,4 +279,4 @@ def _carry_out(
         turn, _ = best_flips(problem.feature[:, fresh], problem.feature[:, kind])
         number[cell], row[cell] = drop, problem.kind_row[fresh]
         flip[cell] = turn ^ problem.cells.flip[cell]
-    return Choice(patterns, number, flip, row)
+    return Choice(tiles, number, flip, row)

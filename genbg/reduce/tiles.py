@@ -1,4 +1,4 @@
-"""Too many patterns -> the budget: what costs nothing first, then a search for the least error."""
+"""Too many tiles -> the budget: what costs nothing first, then a search for the least error."""
 
 from __future__ import annotations
 
@@ -26,20 +26,20 @@ from genbg.reduce.search import (
     unify,
 )
 
-MOST_PATTERNS = 2048
-"""A map word's 11-bit pattern number reaches no further."""
+MOST_TILES = 2048
+"""A map word's 11-bit tile number reaches no further."""
 
 SHAPE_LEFT = 3 / 8
-"""Patterns to one painted pattern up to which plain shapes weigh nothing beside their error: a disc
-and the light round it may be a hundred patterns, too many of few. At a little more than a half they
+"""Tiles to one painted tile up to which plain shapes weigh nothing beside their error: a disc
+and the light round it may be a hundred tiles, too many of few. At a little more than a half they
 cost the rest 0.0003 of SSIM, and without them the light breaks into squares."""
 
 
 @record(frozen=True, eq=False)
 class Merged:
     """cells: in the order of entries that `order` says
-    before: distinct patterns (up to flips) before any merge
-    curve: (n, 2) float64 of (patterns, mean squared OKLab error) on the way down, or empty
+    before: distinct tiles (up to flips) before any merge
+    curve: (n, 2) float64 of (tiles, mean squared OKLab error) on the way down, or empty
     order: (r, 16) uint8, for every entry of each palette row the entry that it stands for; None
         where all are as they were
     """
@@ -58,7 +58,7 @@ def reduce_tiles(
     seed: int = 0,
     free: np.ndarray | None = None,
 ) -> Merged:
-    """Both planes in at most `budget` patterns, at the least visible error.
+    """Both planes in at most `budget` tiles, at the least visible error.
 
     judged: the planes in palette rows, any number of planes and of rows
     budget: 1..2048; guard: (planes, H, W) uint8, `MARKED`, `KEPT` or `SHAPED` pixels
@@ -68,14 +68,14 @@ def reduce_tiles(
 
     Raises: LimitError for a budget out of range, PresetError for an unknown mode.
     """
-    if not 1 <= budget <= MOST_PATTERNS:
-        raise LimitError("patterns", budget, MOST_PATTERNS, cure="set tile_budget to 1..2048")
+    if not 1 <= budget <= MOST_TILES:
+        raise LimitError("patterns", budget, MOST_TILES, cure="set tile_budget to 1..2048")
     if mode not in MODES:
         raise PresetError(f'mode "{mode}": allowed are {", ".join(sorted(MODES))}')
     cells = find_cells(judged.index, judged.row)
-    before, curve = len(cells.patterns), np.zeros((0, 2))
+    before, curve = len(cells.tiles), np.zeros((0, 2))
     order = None
-    choice = Choice(cells.patterns, cells.number, cells.flip, cells.row)
+    choice = Choice(cells.tiles, cells.number, cells.flip, cells.row)
     if before > budget:
         how = MODES[mode]
         if budget <= SHAPE_LEFT * before:
@@ -90,7 +90,7 @@ def reduce_tiles(
         curve = error_curve(before, groups, budget, error)
     flips = np.array(FLIPS)[choice.flip]
     shown = Cells(
-        patterns=choice.patterns,
+        tiles=choice.tiles,
         number=choice.number.reshape(cells.shape).astype(np.uint16),
         hflip=flips[:, 0].reshape(cells.shape),
         vflip=flips[:, 1].reshape(cells.shape),
@@ -101,7 +101,7 @@ def reduce_tiles(
 
 def _mended(found: Found, how: Mode) -> Choice:
     """What was found, its worst visible cells mended, where the mode looks for more than haste."""
-    size = len(found.choice.patterns)
+    size = len(found.choice.tiles)
     if not how.rounds or size * len(found.problem.kind_tile) > PATIENT_WORK:
         return found.choice
     return mend_worst(found.problem, found.choice, how.candidates)
@@ -115,10 +115,10 @@ def moved(order: np.ndarray) -> np.ndarray | None:
 def mean_error(problem: Problem, choice: Choice, palette: np.ndarray, lab: np.ndarray) -> float:
     """Mean squared OKLab error a pixel; see-through pixels count as the backdrop colour."""
     some = errors(problem, choice).cell
-    tiles = flip_each(choice.patterns[choice.number[some]], choice.flip[some]).reshape(-1, 64)
+    tiles = flip_each(choice.tiles[choice.number[some]], choice.flip[some]).reshape(-1, 64)
     colours = np.asarray(lab)[palette.reshape(-1)]
     apart = distance_steps(colours[:, None], colours)
-    meant = problem.cells.row[some, None].astype(np.intp) * 16 + problem.tiles[some]
+    meant = problem.cells.row[some, None].astype(np.intp) * 16 + problem.cell_entries[some]
     shown = choice.row[some, None].astype(np.intp) * 16 + tiles
     whole = int(apart[meant, shown].sum())
-    return whole / (LAB_SCALE * LAB_SCALE * problem.tiles.size)
+    return whole / (LAB_SCALE * LAB_SCALE * problem.cell_entries.size)

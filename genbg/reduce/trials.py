@@ -1,16 +1,16 @@
 """Trials: moves of which nobody knows beforehand whether they pay, each judged by what it did.
 
-Where no step gains any more by itself, two together still may: cells go over to another pattern,
-and both patterns are drawn anew. What that gains can only be guessed, so in every round many such
-moves are made at once, no two of which touch the same pattern; all touched patterns are drawn
+Where no step gains any more by itself, two together still may: cells go over to another tile,
+and both tiles are drawn anew. What that gains can only be guessed, so in every round many such
+moves are made at once, no two of which touch the same tile; all touched tiles are drawn
 anew; then each move is judged by itself and undone if it lost.
 
 The guess is that of a relocation between centroids (J. A. Hartigan, "Clustering Algorithms", 1975,
-chapter 4): m cells that leave a pattern of n take n / (n - m) of their error with them, and m that
+chapter 4): m cells that leave a tile of n take n / (n - m) of their error with them, and m that
 come to one of n add n / (n + m) of theirs. The judgement is exact. The form is quadratic: own cost
 plus errors times pulls, so the change of the whole is the sum over all cells whose error changed,
 from e to f, of what their own cost changed by, plus (f - e) times the sum of their pulls before and
-after; where no two moves touch the same pattern every such cell belongs to one of them.
+after; where no two moves touch the same tile every such cell belongs to one of them.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ from genbg.reduce.problem import (
 )
 
 CANDIDATES = 8
-"""Patterns that cells may go over to; with 4, trials gained a fifth less."""
+"""Tiles that cells may go over to; with 4, trials gained a fifth less."""
 
 SLACK = 1.5
 """A move is tried where the guess of its loss is at most so many times that of its gain."""
@@ -45,28 +45,28 @@ FRUITLESS = 3
 """Rounds without a gain after which trials end: others are tried in each."""
 
 MOST_HEIRS = 5
-"""A pattern is dropped only where its cells go to so few others, which cannot move then."""
+"""A tile is dropped only where its cells go to so few others, which cannot move then."""
 
 MOST_SWAPS = 200
-"""Patterns to drop, and cells to store instead, that are looked at in a round."""
+"""Tiles to drop, and cells to store instead, that are looked at in a round."""
 
 
 @dataclass(eq=False)
 class _Units:
-    """Cells of one kind that one pattern shows: they move together.
+    """Cells of one kind that one tile shows: they move together.
 
-    kind, pattern: (u,); order: (n,) all cells, unit after unit, and where each begins (u + 1,)
-    of: (k + 1,) where the units of each pattern begin in `by_pattern` (u,)
+    kind, tile: (u,); order: (n,) all cells, unit after unit, and where each begins (u + 1,)
+    of: (k + 1,) where the units of each tile begin in `by_tile` (u,)
     error: (u,) own cost of all their cells now; leave: (u,) what is gained where they leave
-    number, join: (u, M) the patterns they may go over to and what is lost there
+    number, join: (u, M) the tiles they may go over to and what is lost there
     next: (u,) which of those loses least
     """
 
     kind: np.ndarray
-    pattern: np.ndarray
+    tile: np.ndarray
     order: np.ndarray
     begin: np.ndarray
-    by_pattern: np.ndarray
+    by_tile: np.ndarray
     of: np.ndarray
     error: np.ndarray
     leave: np.ndarray
@@ -78,17 +78,17 @@ class _Units:
         """The cells of a unit."""
         return self.order[self.begin[unit] : self.begin[unit + 1]]
 
-    def shown_by(self, pattern: int) -> np.ndarray:
-        """The units that a pattern shows."""
-        return self.by_pattern[self.of[pattern] : self.of[pattern + 1]]
+    def shown_by(self, tile: int) -> np.ndarray:
+        """The units that a tile shows."""
+        return self.by_tile[self.of[tile] : self.of[tile + 1]]
 
 
 @record(frozen=True, eq=False)
 class _Move:
-    """Units that go over to other patterns, and perhaps a unit stored in place of a pattern.
+    """Units that go over to other tiles, and perhaps a unit stored in place of a tile.
 
-    name: what tells it from others; touched: patterns that it changes
-    going: (unit, which of its candidates); stored: the unit that the first touched pattern shows
+    name: what tells it from others; touched: tiles that it changes
+    going: (unit, which of its candidates); stored: the unit that the first touched tile shows
         from now on, or -1
     """
 
@@ -109,9 +109,9 @@ def try_moves(
     """A choice that costs no more, and its errors.
 
     error: of the choice; rounds: at most so many
-    thorough: whether cells may go over to any pattern, not to the few on their lists alone
+    thorough: whether cells may go over to any tile, not to the few on their lists alone
     """
-    age, fruitless = [0] * len(choice.patterns), 0
+    age, fruitless = [0] * len(choice.tiles), 0
     pulls = pull(error.value, error.place, problem.around, problem.form)
     failed: dict[tuple[int, ...], tuple[int, ...]] = {}
     if thorough:
@@ -137,8 +137,8 @@ def try_moves(
             stirred[cells] = True
             near = np.flatnonzero(surrounded(problem, stirred))
             pulls[near] = pull(error.value, error.place, problem.around[near], problem.form)
-            for pattern in itertools.chain(*(move.touched for move in good)):
-                age[pattern] += 1
+            for tile in itertools.chain(*(move.touched for move in good)):
+                age[tile] += 1
         else:
             fruitless += 1
             if fruitless == FRUITLESS:
@@ -150,32 +150,32 @@ def try_moves(
 
 
 def _ages(move: _Move, age: list[int]) -> tuple[int, ...]:
-    """How often each of the patterns that a move touches has changed."""
-    return tuple(age[pattern] for pattern in move.touched)
+    """How often each of the tiles that a move touches has changed."""
+    return tuple(age[tile] for tile in move.touched)
 
 
 def _list_units(problem: Problem, choice: Choice, error: Errors, candidates: Candidates) -> _Units:
-    size = len(choice.patterns)
+    size = len(choice.tiles)
     key, unit = np.unique(problem.kind * size + choice.number, return_inverse=True)
-    kind, pattern = np.divmod(key, size)
+    kind, tile = np.divmod(key, size)
     count = np.bincount(unit).astype(np.float64)
     whole = np.bincount(choice.number, minlength=size).astype(np.float64)
     own = np.zeros(len(choice.number))
     own[error.cell] = _own_costs(problem, error.cell, error.value[:-1]) / WHOLE
     lost = np.bincount(unit, own)
-    rest = whole[pattern] - count
-    leave = np.where(rest > 0, lost * whole[pattern] / np.maximum(rest, 1), 0)
+    rest = whole[tile] - count
+    leave = np.where(rest > 0, lost * whole[tile] / np.maximum(rest, 1), 0)
     number = candidates.number[kind]
     join = candidates.cost[kind] * count[:, None]
     join *= whole[number] / (whole[number] + count[:, None])
-    join[number == pattern[:, None]] = np.inf
+    join[number == tile[:, None]] = np.inf
     return _Units(
         kind=kind,
-        pattern=pattern,
+        tile=tile,
         order=np.argsort(unit, kind="stable"),
         begin=np.concatenate([[0], np.cumsum(np.bincount(unit))]),
-        by_pattern=np.argsort(pattern, kind="stable"),
-        of=np.concatenate([[0], np.cumsum(np.bincount(pattern, minlength=size))]),
+        by_tile=np.argsort(tile, kind="stable"),
+        of=np.concatenate([[0], np.cumsum(np.bincount(tile, minlength=size))]),
         error=lost,
         leave=leave,
         number=number,
@@ -191,27 +191,27 @@ def _pick_moves(
     failed: dict[tuple[int, ...], tuple[int, ...]],
     number: int,
 ) -> list[_Move]:
-    """Moves of this round, no two of which touch the same pattern, best guess first.
+    """Moves of this round, no two of which touch the same tile, best guess first.
 
-    A move that failed is tried again only when a pattern that it touches has changed.
+    A move that failed is tried again only when a tile that it touches has changed.
     """
     busy, moves = [False] * len(age), []
     for move in _guesses(units, blank, number, busy):
         if failed.get(move.name) != _ages(move, age):
-            for pattern in move.touched:
-                busy[pattern] = True
+            for tile in move.touched:
+                busy[tile] = True
             moves.append(move)
     return moves
 
 
 def _guesses(units: _Units, blank: np.ndarray, number: int, busy: list[bool]) -> Iterator[_Move]:
-    """Moves that may pay, best guess first, of those that touch no busy pattern."""
+    """Moves that may pay, best guess first, of those that touch no busy tile."""
     unit, place = np.nonzero(units.join < SLACK * units.leave[:, None])
     dropped, stored, loss = _swaps(units, blank, number)
     guess = np.concatenate([units.join[unit, place] - units.leave[unit], loss])
     relocations = len(unit)
-    first = np.concatenate([units.pattern[unit], dropped]).tolist()
-    second = np.concatenate([units.number[unit, place], units.pattern[stored]]).tolist()
+    first = np.concatenate([units.tile[unit], dropped]).tolist()
+    second = np.concatenate([units.number[unit, place], units.tile[stored]]).tolist()
     for at in np.argsort(guess, kind="stable").tolist():
         one, other = first[at], second[at]
         if busy[one] or busy[other] or one == other:
@@ -232,14 +232,14 @@ def _guesses(units: _Units, blank: np.ndarray, number: int, busy: list[bool]) ->
 def _swaps(
     units: _Units, blank: np.ndarray, number: int
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Patterns (s,) to drop, units (s,) to store instead, and the guess (s,) of what that costs.
+    """Tiles (s,) to drop, units (s,) to store instead, and the guess (s,) of what that costs.
 
-    The pattern that is missed least goes with the unit that gains most, and with others in other
-    rounds. A unit beside cells like it may gain in a pattern of its own; one alone has it already.
+    The tile that is missed least goes with the unit that gains most, and with others in other
+    rounds. A unit beside cells like it may gain in a tile of its own; one alone has it already.
     """
     least = units.join[np.arange(len(units.kind)), units.next]
     loss = np.maximum(least - units.error, 0)
-    loss = np.bincount(units.pattern, loss, minlength=len(blank))
+    loss = np.bincount(units.tile, loss, minlength=len(blank))
     loss[blank] = np.inf
     drop = np.argsort(loss, kind="stable")
     store = np.argsort(-units.leave, kind="stable")
@@ -255,10 +255,10 @@ def _swaps(
 def _carry_out(
     problem: Problem, choice: Choice, candidates: Candidates, units: _Units, moves: list[_Move]
 ) -> Choice:
-    """All moves made, and the patterns that they touch drawn anew."""
-    patterns, number = choice.patterns.copy(), choice.number.copy()
+    """All moves made, and the tiles that they touch drawn anew."""
+    tiles, number = choice.tiles.copy(), choice.number.copy()
     flip, row = choice.flip.copy(), choice.row.copy()
-    still = np.ones(len(patterns), dtype=bool)
+    still = np.ones(len(tiles), dtype=bool)
     for move in moves:
         still[list(move.touched)] = False
         for unit, place in move.going:
@@ -267,21 +267,21 @@ def _carry_out(
             flip[cells] = candidates.flip[kind, place] ^ problem.cells.flip[cells]
         if move.stored >= 0:
             cells, kind = units.cells(move.stored), units.kind[move.stored]
-            patterns[move.touched[0]] = problem.cells.patterns[problem.kind_tile[kind]]
+            tiles[move.touched[0]] = problem.cells.tiles[problem.kind_tile[kind]]
             number[cells], row[cells] = move.touched[0], problem.kind_row[kind]
             flip[cells] = problem.cells.flip[cells]
-    moved = Choice(patterns, number, flip, row)
+    moved = Choice(tiles, number, flip, row)
     return redraw(problem, moved, still | blank(moved))
 
 
 def _undo(before: Choice, after: Choice, moves: list[_Move]) -> Choice:
     """The choice after all moves, without some of them."""
-    back = np.zeros(len(before.patterns), dtype=bool)
+    back = np.zeros(len(before.tiles), dtype=bool)
     for move in moves:
         back[list(move.touched)] = True
     cells = back[before.number]
     return Choice(
-        np.where(back[:, None, None], before.patterns, after.patterns),
+        np.where(back[:, None, None], before.tiles, after.tiles),
         np.where(cells, before.number, after.number),
         np.where(cells, before.flip, after.flip),
         np.where(cells, before.row, after.row),
@@ -297,7 +297,7 @@ def _judge(
     moves: list[_Move],
 ) -> np.ndarray:
     """What each move changed the whole cost by, (moves,) in 1/WHOLE."""
-    owner = np.zeros(len(after.patterns), dtype=np.intp)
+    owner = np.zeros(len(after.tiles), dtype=np.intp)
     for place, move in enumerate(moves):
         owner[list(move.touched)] = place
     cells, change = _changes(problem, before, pulls, now)

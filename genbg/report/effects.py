@@ -45,7 +45,7 @@ def window_words(backdrop: Backdrop) -> str:
     """Which lines the window takes, and the bytes of its map."""
     assert backdrop.window is not None
     top, bottom = backdrop.window
-    plan = plan_memory(backdrop.machine, len(backdrop.tiles.patterns), True, backdrop.has_sprites)
+    plan = plan_memory(backdrop.machine, len(backdrop.tiles.pixels), True, backdrop.has_sprites)
     size = plan.area("window map").size
     return f"lines {top} to {bottom - 1}, kept for the game; its map takes {size} bytes"
 

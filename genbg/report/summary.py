@@ -81,7 +81,7 @@ def batch_summary(report: BatchReport) -> str:
 
 
 def _rows(backdrop: Backdrop, folder: Path) -> Iterator[tuple[str, str]]:
-    stored = len(backdrop.tiles.patterns)
+    stored = len(backdrop.tiles.pixels)
     yield (
         "patterns",
         f"{backdrop.tiles.before} before merging, {stored} stored, budget {backdrop.tiles.budget}",
@@ -119,7 +119,7 @@ def merge_words(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
     if bound is not None:
         yield (
             "bound",
-            f"mean squared OKLab error {error.oklab_mse:.3g}; no {len(backdrop.tiles.patterns)} "
+            f"mean squared OKLab error {error.oklab_mse:.3g}; no {len(backdrop.tiles.pixels)} "
             f"patterns go below {bound:.3g}, by a bound that is low itself",
         )
 
@@ -181,7 +181,7 @@ def _sprites(backdrop: Backdrop) -> str:
 
 def _memory(backdrop: Backdrop) -> str:
     window = backdrop.window is not None
-    plan = plan_memory(backdrop.machine, len(backdrop.tiles.patterns), window, backdrop.has_sprites)
+    plan = plan_memory(backdrop.machine, len(backdrop.tiles.pixels), window, backdrop.has_sprites)
     used = sum(area.size for area in plan.areas)
     whole = backdrop.machine.mode.video_bytes
     return f"{used} of {whole} bytes, {whole - used} left for the game"

@@ -66,15 +66,15 @@ def load_screen(backdrop: Backdrop) -> Screen:
     """Return a backdrop's planes laid out for drawing; costs as much as drawing a few frames."""
     machine = backdrop.machine
     width, lines = machine.screen
-    patterns = backdrop.tiles.patterns
+    tiles = backdrop.tiles.pixels
     window = None
     if backdrop.window is not None:
         window = np.zeros(lines, dtype=bool)
         window[slice(*backdrop.window)] = True
     return Screen(
         codes=(
-            plane_codes(patterns, backdrop.maps[FRONT], FRONT, width),
-            plane_codes(patterns, backdrop.maps[BACK], BACK, width),
+            plane_codes(tiles, backdrop.maps[FRONT], FRONT, width),
+            plane_codes(tiles, backdrop.maps[BACK], BACK, width),
         ),
         width=width,
         lines=lines,
@@ -85,10 +85,10 @@ def load_screen(backdrop: Backdrop) -> Screen:
     )
 
 
-def plane_codes(patterns: np.ndarray, words: np.ndarray, plane: int, extra: int) -> np.ndarray:
+def plane_codes(tiles: np.ndarray, words: np.ndarray, plane: int, extra: int) -> np.ndarray:
     """Return the codes (H, W + extra) uint8 of a plane whose map words are (R, C)."""
     cell = unpack_map(words)
-    flips = np.stack([patterns, patterns[:, :, ::-1], patterns[:, ::-1], patterns[:, ::-1, ::-1]])
+    flips = np.stack([tiles, tiles[:, :, ::-1], tiles[:, ::-1], tiles[:, ::-1, ::-1]])
     flip = cell.vflip.astype(np.intp) * 2 + cell.hflip
     pixels = flips[flip, cell.number]
     rank = np.where(cell.high, RANK_HIGH[plane], RANK_LOW[plane])
@@ -144,7 +144,7 @@ def sprite_layers(screen: Screen, first: int, last: int) -> Iterator[np.ndarray]
     shape = (screen.lines, screen.width)
     for frame, entries in enumerate(tables):
         if frame == 0 or not np.array_equal(entries, tables[frame - 1]):
-            layer = sprite_layer(entries, backdrop.tiles.patterns, screen.limits, shape)
+            layer = sprite_layer(entries, backdrop.tiles.pixels, screen.limits, shape)
         yield layer
 
 
@@ -215,13 +215,13 @@ def line_palettes(backdrop: Backdrop, frame: int) -> tuple[np.ndarray, np.ndarra
 def plane_colours(backdrop: Backdrop) -> np.ndarray:
     """Return the colour numbers (2, H, W) uint16 of both planes, each line as the screen's line of
     that number shows it in the first frame; lines below the screen as the last one does."""
-    patterns, (_, height) = backdrop.tiles.patterns, backdrop.machine.plane_px
+    tiles, (_, height) = backdrop.tiles.pixels, backdrop.machine.plane_px
     starts, words = line_palettes(backdrop, 0)
     zone = np.searchsorted(starts, np.arange(height), side="right") - 1
     numbers = word_to_number(words)
     shown = []
     for plane in (FRONT, BACK):
-        code = plane_codes(patterns, backdrop.maps[plane], plane, 0)
+        code = plane_codes(tiles, backdrop.maps[plane], plane, 0)
         entry = np.where(code > 0, code & ENTRY_BITS, backdrop.colours.backdrop_entry)
         shown.append(numbers[zone[:, None], entry])
     return np.stack(shown).astype(np.uint16)

@@ -59,16 +59,16 @@ def shown_pixels(sprites: Sprites, lines: int, limits: SpriteLimits) -> np.ndarr
     return left
 
 
-def sprite_codes(sprites: Sprites, number: int, patterns: np.ndarray) -> np.ndarray:
+def sprite_codes(sprites: Sprites, number: int, tiles: np.ndarray) -> np.ndarray:
     """Return one sprite's codes (height, width) uint8 in pixels, see-through pixels 0.
 
-    A code is a colour entry, plus `HIGH_SPRITE` where the sprite has priority. A pattern number
-    past the stored patterns shows nothing.
+    A code is a colour entry, plus `HIGH_SPRITE` where the sprite has priority. A tile number
+    past the stored tiles shows nothing.
     """
     order = cell_order(int(sprites.width[number]), int(sprites.height[number]))
     wanted = order + int(sprites.number[number])
-    stored = wanted < len(patterns)
-    cells = patterns[np.where(stored, wanted, 0)] * stored[:, :, None, None]
+    stored = wanted < len(tiles)
+    cells = tiles[np.where(stored, wanted, 0)] * stored[:, :, None, None]
     rows, columns = order.shape
     picture = cells.transpose(0, 2, 1, 3).reshape(rows * CELL_PX, columns * CELL_PX)
     picture = picture[:: -1 if sprites.vflip[number] else 1, :: -1 if sprites.hflip[number] else 1]
@@ -77,11 +77,11 @@ def sprite_codes(sprites: Sprites, number: int, patterns: np.ndarray) -> np.ndar
 
 
 def sprite_layer(
-    entries: np.ndarray, patterns: np.ndarray, limits: SpriteLimits, shape: tuple[int, int]
+    entries: np.ndarray, tiles: np.ndarray, limits: SpriteLimits, shape: tuple[int, int]
 ) -> np.ndarray:
     """Return the codes (L, width) uint8 of all sprites of a frame, as if there were no planes.
 
-    entries: (n, 8) uint8 table entries; patterns: (T, 8, 8); shape: (L, width) of the screen
+    entries: (n, 8) uint8 table entries; tiles: (T, 8, 8); shape: (L, width) of the screen
     """
     lines, width = shape
     sprites = read_list(entries, limits.screen)
@@ -90,7 +90,7 @@ def sprite_layer(
     seen = shown.any(axis=1) & (sprites.x < width)
     for number in reversed(np.flatnonzero(seen).tolist()):
         x, y = int(sprites.x[number]), int(sprites.y[number])
-        picture = sprite_codes(sprites, number, patterns)
+        picture = sprite_codes(sprites, number, tiles)
         top, bottom = max(y, 0), min(y + picture.shape[0], lines)
         left, right = max(x, 0), min(x + picture.shape[1], width)
         if left >= right:

@@ -186,7 +186,7 @@ def line_use(
 ) -> np.ndarray:
     """How many pixels of each screen line show each entry, over both planes: (L, 64) int64.
 
-    index: (2, H, W) entries of the planes' patterns; row: (2, R, C) palette rows
+    index: (2, H, W) entries of the planes' tiles; row: (2, R, C) palette rows
     Entry 0 counts as the backdrop: as often as it can show on that line at most.
     """
     entry = row.repeat(8, axis=1).repeat(8, axis=2)[:, :lines] * 16 + index[:, :lines]

@@ -1,6 +1,6 @@
 """breakdown.png: a picture for people who explain, taken apart.
 
-The picture shows the back plane, the front plane and the sprites (without any, the stored patterns)
+The picture shows the back plane, the front plane and the sprites (without any, the stored tiles)
 alone, and all together, each beside its line speeds and marks; below, the colours in memory at the
 scanned line, what the backdrop costs, how to read it all and what moves. See-through parts are a
 dark chequer of 8 pixels.
@@ -63,7 +63,7 @@ def board(screen: Screen) -> np.ndarray:
         x = right if place % 2 else left
         y = TITLE_PX + EDGE_PX + place // 2 * (box_h + GAP_PX)
         if part is None:
-            put_patterns(picture, x, y, screen)
+            put_tiles(picture, x, y, screen)
         else:
             put_part(picture, x, y, screen, part, line)
     put_colours(picture, left, strip_y, screen, line)
@@ -104,15 +104,15 @@ def put_part(picture: np.ndarray, x: int, y: int, screen: Screen, part: int, lin
         write(picture, x, foot + number * (HEIGHT + 2), text, QUIET)
 
 
-def put_patterns(picture: np.ndarray, x: int, y: int, screen: Screen) -> None:
-    """Draw the stored patterns, as many across as the screen is wide."""
+def put_tiles(picture: np.ndarray, x: int, y: int, screen: Screen) -> None:
+    """Draw the stored tiles, as many across as the screen is wide."""
     backdrop = screen.backdrop
-    stored = len(backdrop.tiles.patterns)
+    stored = len(backdrop.tiles.pixels)
     write(picture, x, y, "Stored patterns")
     text = f"{stored} of 8 x 8 pixels, {stored * 32} bytes"
     write_right(picture, x + screen.width, y, text, QUIET)
     numbers = word_to_number(backdrop.palette)
-    sheet = sheet_pixels(backdrop.tiles.patterns, common_rows(backdrop))
+    sheet = sheet_pixels(backdrop.tiles.pixels, common_rows(backdrop))
     cells = sheet.reshape(-1, 8, 16, 8).transpose(0, 2, 1, 3).reshape(-1, 8, 8)
     across = screen.width // 8
     fits = min(stored, across * (screen.lines // 8))

@@ -92,7 +92,7 @@ def clip_rows(backdrop: Backdrop, part: int, width: int) -> list[str]:
     """Return the two lines under the clip's picture, cut to a width in pixels."""
     if part == ALL:
         rows = [
-            f"{len(backdrop.tiles.patterns)} patterns of {backdrop.tiles.budget} allowed; "
+            f"{len(backdrop.tiles.pixels)} patterns of {backdrop.tiles.budget} allowed; "
             f"{rewrites_text(backdrop)}",
             f"video memory: {memory_text(backdrop)} for the game",
         ]
@@ -121,7 +121,7 @@ def rewrites_text(backdrop: Backdrop) -> str:
 def memory_text(backdrop: Backdrop) -> str:
     """Return how much of video memory is taken and left."""
     window = backdrop.window is not None
-    stored = len(backdrop.tiles.patterns)
+    stored = len(backdrop.tiles.pixels)
     plan = plan_memory(backdrop.machine, stored, window, backdrop.has_sprites)
     used = sum(area.size for area in plan.areas)
     whole = backdrop.machine.mode.video_bytes
@@ -130,7 +130,7 @@ def memory_text(backdrop: Backdrop) -> str:
 
 def cost_rows(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
     """Yield (name, figures) of what the backdrop costs."""
-    stored = len(backdrop.tiles.patterns)
+    stored = len(backdrop.tiles.pixels)
     yield (
         "Patterns",
         f"{backdrop.tiles.before} painted, {stored} stored, {backdrop.tiles.budget} allowed",

@@ -74,7 +74,7 @@ class Cost:
 def all_costs(backdrop: Backdrop) -> tuple[Cost, ...]:
     """Every row of the table, in the order in which it is shown."""
     return (
-        *pattern_costs(backdrop),
+        *tile_costs(backdrop),
         *memory_costs(backdrop),
         *colour_costs(backdrop),
         *sprite_costs(backdrop),
@@ -87,11 +87,11 @@ def plain_cost(name: str, used: int, limit: int, unit: str, cure: str) -> Cost:
     return Cost(name, int(used), int(limit), int(limit) - int(used), unit, cure)
 
 
-def pattern_costs(backdrop: Backdrop) -> Iterator[Cost]:
-    """Patterns against the budget."""
+def tile_costs(backdrop: Backdrop) -> Iterator[Cost]:
+    """Tiles against the budget."""
     cure = "raise machine.tile_budget"
     yield plain_cost(
-        "patterns", len(backdrop.tiles.patterns), backdrop.tiles.budget, "patterns", cure
+        "patterns", len(backdrop.tiles.pixels), backdrop.tiles.budget, "patterns", cure
     )
 
 
@@ -99,7 +99,7 @@ def memory_costs(backdrop: Backdrop) -> Iterator[Cost]:
     """What lies in video memory, each after the other."""
     machine = backdrop.machine
     window = backdrop.window is not None
-    plan = plan_memory(machine, len(backdrop.tiles.patterns), window, backdrop.has_sprites)
+    plan = plan_memory(machine, len(backdrop.tiles.pixels), window, backdrop.has_sprites)
     whole = left = machine.mode.video_bytes
     for area in sorted(plan.areas, key=lambda area: (area.name != "patterns", area.name)):
         left -= area.size
@@ -127,14 +127,14 @@ def used_entries(backdrop: Backdrop) -> list[set[int]]:
         numbers[row].append(run)
     for row, found in enumerate(numbers):
         shown = present(np.concatenate(found))
-        shown = shown[shown < len(backdrop.tiles.patterns)]
-        used[row].update(present(backdrop.tiles.patterns[shown]).tolist())
+        shown = shown[shown < len(backdrop.tiles.pixels)]
+        used[row].update(present(backdrop.tiles.pixels[shown]).tolist())
         used[row].discard(0)
     return used
 
 
 def sprite_runs(backdrop: Backdrop) -> Iterator[tuple[int, np.ndarray]]:
-    """Palette row and patterns of every sprite."""
+    """Palette row and tiles of every sprite."""
     if backdrop.sprites.placed is not None:
         placed = backdrop.sprites.placed
         cells = unpack_map(placed.word)

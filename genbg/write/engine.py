@@ -14,7 +14,7 @@ of a wave, all layers of its plane stand
     offsets[((frame mod frames) * 65536 // frames + line * step) mod 65536 // 256]
 
 pixels further to the left, `line` being the screen line (`//` drops what is left). The pictures
-are the layers as painted, before patterns were merged; where none was, an engine that follows the
+are the layers as painted, before tiles were merged; where none was, an engine that follows the
 rule shows the preview, pixel for pixel. A layer that the machine draws with priority in some cells
 only is two layers here, the second one's name ending in "-high". What only the machine does (colour
 rewrites, columns that sway, a low sprite before a high one) is not in them.

@@ -2,12 +2,12 @@
 
 All numbers are big-endian and no file has a header. A word is 16 bits. Files, relative to DIR:
 
-  machine/tiles.bin          patterns, 32 bytes each: 8 rows, left pixel in the high nibble
-  machine/front.map back.map map words, row after row; pattern numbers count from 0
+  machine/tiles.bin          tiles, 32 bytes each: 8 rows, left pixel in the high nibble
+  machine/front.map back.map map words, row after row; tile numbers count from 0
   machine/palette.bin        64 colour words of the mood shown
   machine/moods/NAME.bin     64 colour words of one mood, one file a mood
   machine/speeds.bin         a screen line: front ratio, back ratio, front drift, back drift, 16.16
-  machine/sprites.bin        sprite table entries, 8 bytes each; pattern numbers count from 0
+  machine/sprites.bin        sprite table entries, 8 bytes each; tile numbers count from 0
   machine/splits.bin         colour rewrites: line, first entry, count, then that many colour words
   machine/moods/NAME.splits.bin   the same rewrites in another mood
   machine/waves.bin          a wave: plane (0 front, 1 back), first line, lines, frames, step as
@@ -47,7 +47,7 @@ def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
 
     Raises BytesError where an array does not fit its format, naming the file.
     """
-    yield "machine/tiles.bin", tile_bytes(backdrop.tiles.patterns)
+    yield "machine/tiles.bin", tile_bytes(backdrop.tiles.pixels)
     yield "machine/front.map", word_bytes("front.map", backdrop.maps[0])
     yield "machine/back.map", word_bytes("back.map", backdrop.maps[1])
     yield "machine/palette.bin", colour_bytes("palette.bin", backdrop.palette)
@@ -91,9 +91,9 @@ def preview_files(preview: Preview) -> Iterator[tuple[str, bytes]]:
         yield home + "splits.bin", word_bytes("preview/splits.bin", preview.splits)
 
 
-def tile_bytes(patterns: np.ndarray) -> bytes:
-    """Return the patterns (T, 8, 8) as 32 bytes each."""
-    return pack_tiles(patterns)
+def tile_bytes(tiles: np.ndarray) -> bytes:
+    """Return the tiles (T, 8, 8) as 32 bytes each."""
+    return pack_tiles(tiles)
 
 
 def word_bytes(name: str, words: np.ndarray) -> bytes:

@@ -92,11 +92,11 @@ def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, An
         "tile_base": int(backdrop.tiles.base),
         "tiles": {
             "before": int(backdrop.tiles.before),
-            "stored": len(backdrop.tiles.patterns),
+            "stored": len(backdrop.tiles.pixels),
             "budget": int(backdrop.tiles.budget),
         },
         "error": error_table(backdrop),
-        "curve": [[int(patterns), figure(mse)] for patterns, mse in backdrop.tiles.curve.tolist()],
+        "curve": [[int(tiles), figure(mse)] for tiles, mse in backdrop.tiles.curve.tolist()],
         "layers": [layer_table(layer) for layer in backdrop.layers],
         "splits": [split_table(backdrop, number) for number in range(len(backdrop.colours.splits))],
         "waves": [wave_table(wave) for wave in backdrop.moves.waves],
@@ -141,15 +141,15 @@ def machine_table(backdrop: Backdrop) -> dict[str, Any]:
 
 
 def memory_table(backdrop: Backdrop) -> dict[str, Any]:
-    """Return where everything lies in video memory, by address, and what is left for patterns."""
+    """Return where everything lies in video memory, by address, and what is left for tiles."""
     window = backdrop.window is not None
-    plan = plan_memory(backdrop.machine, len(backdrop.tiles.patterns), window, backdrop.has_sprites)
+    plan = plan_memory(backdrop.machine, len(backdrop.tiles.pixels), window, backdrop.has_sprites)
     areas = [{"name": area.name, "start": area.start, "bytes": area.size} for area in plan.areas]
     return {
         "bytes": backdrop.machine.mode.video_bytes,
         "areas": areas,
         "patterns_fit": plan.capacity,
-        "patterns_free": plan.patterns_free,
+        "patterns_free": plan.tiles_free,
     }
 
 

@@ -1,8 +1,8 @@
-"""What merging patterns changed: changes.png, pixel by pixel, and curve.png, what budgets cost.
+"""What merging tiles changed: changes.png, pixel by pixel, and curve.png, what budgets cost.
 
 changes.png is as large as the planes, the front plane above the back one. Pixels that are stored as
 painted are dim and grey; the others go from yellow, hardly seen, to violet, plain to see.
-curve.png is there where patterns had to be merged. Both are drawn from figures as the manifest has
+curve.png is there where tiles had to be merged. Both are drawn from figures as the manifest has
 them and from the machine's bytes, so that `genbg check` can draw them again.
 """
 
@@ -50,7 +50,7 @@ LEFT, RIGHT, TOP, BOTTOM = 48, 20, 40, 34
 CURVE, MARK = OF_BACK, OF_FRONT
 TICKS = 5
 LOW_END = 0.05
-"""Share of all patterns below which the curve may leave the plot: the last few cost so much that
+"""Share of all tiles below which the curve may leave the plot: the last few cost so much that
 the rest would lie flat."""
 
 
@@ -100,10 +100,10 @@ def change_colours() -> np.ndarray:
 def plot(backdrop: Backdrop) -> np.ndarray:
     """Return the curve as a picture (H, W) uint16 in colour numbers."""
     picture = blank(WIDTH, HEIGHT)
-    patterns = backdrop.tiles.curve[:, 0]
+    tiles = backdrop.tiles.curve[:, 0]
     error = np.sqrt([round_digits(mse) for mse in backdrop.tiles.curve[:, 1].tolist()])
-    most = float(patterns.max())
-    worst = nice_above(float(np.interp(most * LOW_END, patterns[::-1], error[::-1])))
+    most = float(tiles.max())
+    worst = nice_above(float(np.interp(most * LOW_END, tiles[::-1], error[::-1])))
     wide, high = WIDTH - LEFT - RIGHT, HEIGHT - TOP - BOTTOM
 
     def x_of(count: float) -> int:
@@ -122,18 +122,18 @@ def plot(backdrop: Backdrop) -> np.ndarray:
         fill(picture, x_of(count), TOP, 1, high, RULE)
         text = f"{count:.0f}"
         write(picture, x_of(count) - 3 * len(text), TOP + high + 6, text, QUIET)
-    columns = np.arange(x_of(float(patterns.min())), x_of(most) + 1)
+    columns = np.arange(x_of(float(tiles.min())), x_of(most) + 1)
     counts = 1 + (columns - LEFT) / (wide - 1) * (most - 1)
-    lines = [y_of(value) for value in np.interp(counts, patterns[::-1], error[::-1])]
+    lines = [y_of(value) for value in np.interp(counts, tiles[::-1], error[::-1])]
     for column, line, before in zip(columns.tolist(), lines, [lines[0], *lines], strict=False):
         fill(picture, column, min(line, before), 2, abs(line - before) + 2, CURVE)
-    mark(picture, backdrop, x_of(len(backdrop.tiles.patterns)), y_of(rms(backdrop)))
+    mark(picture, backdrop, x_of(len(backdrop.tiles.pixels)), y_of(rms(backdrop)))
     return picture
 
 
 def mark(picture: np.ndarray, backdrop: Backdrop, x: int, y: int) -> None:
     """Mark what is stored, and say what it costs."""
-    stored, error = len(backdrop.tiles.patterns), rms(backdrop)
+    stored, error = len(backdrop.tiles.pixels), rms(backdrop)
     fill(picture, x, TOP, 1, HEIGHT - TOP - BOTTOM, MARK)
     fill(picture, x - 2, y - 2, 5, 5, INK)
     text = f"{stored} stored: {error:.4f}"

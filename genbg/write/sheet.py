@@ -1,4 +1,4 @@
-"""sheet.png: all patterns in one indexed picture, in the order of their numbers, 16 in a row.
+"""sheet.png: all tiles in one indexed picture, in the order of their numbers, 16 in a row.
 
 Each is drawn under the palette row that most cells and sprites show it with; of rows that show it
 as often the lowest, and row 0 where nothing shows it. The picture's palette is the machine's 64
@@ -19,7 +19,7 @@ from genbg.model import Backdrop
 from genbg.write.png import indexed_png
 
 ACROSS = 16
-"""Patterns in a row of the sheet."""
+"""Tiles in a row of the sheet."""
 PALETTE_ROWS = 4
 SEE_THROUGH = bytes([0, *[255] * 15] * PALETTE_ROWS)
 """Alpha of the 64 entries."""
@@ -32,13 +32,13 @@ def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
     palette = screen_table(tuple(backdrop.machine.levels))[numbers]
     yield (
         "sheet.png",
-        indexed_png(sheet_pixels(backdrop.tiles.patterns, rows), palette, SEE_THROUGH),
+        indexed_png(sheet_pixels(backdrop.tiles.pixels, rows), palette, SEE_THROUGH),
     )
 
 
 def common_rows(backdrop: Backdrop) -> np.ndarray:
-    """Return (T,) uint8 the palette row that each pattern is shown with most often."""
-    count = np.zeros((len(backdrop.tiles.patterns), PALETTE_ROWS), dtype=np.int64)
+    """Return (T,) uint8 the palette row that each tile is shown with most often."""
+    count = np.zeros((len(backdrop.tiles.pixels), PALETTE_ROWS), dtype=np.int64)
     for words in backdrop.maps:
         cell = unpack_map(words)
         np.add.at(count, (cell.number.ravel(), cell.row.ravel()), 1)
@@ -48,7 +48,7 @@ def common_rows(backdrop: Backdrop) -> np.ndarray:
 
 
 def sprite_uses(backdrop: Backdrop) -> Iterator[tuple[int, int, int]]:
-    """Yield (first pattern, patterns, palette row) of each sprite of the backdrop's table."""
+    """Yield (first tile, tiles, palette row) of each sprite of the backdrop's table."""
     if backdrop.sprites.table is None or not len(backdrop.sprites.table):
         return
     sprites = unpack_sprites(backdrop.sprites.table)
@@ -57,10 +57,10 @@ def sprite_uses(backdrop: Backdrop) -> Iterator[tuple[int, int, int]]:
         yield int(sprites.number[number]), size, int(sprites.row[number])
 
 
-def sheet_pixels(patterns: np.ndarray, rows: np.ndarray) -> np.ndarray:
-    """Return the sheet (H, 128) uint8; places past the last pattern are see-through."""
-    lines = max(1, -(-len(patterns) // ACROSS))
+def sheet_pixels(tiles: np.ndarray, rows: np.ndarray) -> np.ndarray:
+    """Return the sheet (H, 128) uint8; places past the last tile are see-through."""
+    lines = max(1, -(-len(tiles) // ACROSS))
     cells = np.zeros((lines * ACROSS, 8, 8), dtype=np.uint8)
-    cells[: len(patterns)] = patterns | (rows << 4)[:, None, None]
+    cells[: len(tiles)] = tiles | (rows << 4)[:, None, None]
     grid = cells.reshape(lines, ACROSS, 8, 8).transpose(0, 2, 1, 3)
     return grid.reshape(lines * 8, ACROSS * 8)

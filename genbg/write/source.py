@@ -1,7 +1,7 @@
 """The machine's bytes as source: GNU m68k assembler, C99 and the header that both share.
 
 A *table* is a run of numbers under one name. Both languages are written from the same list of
-tables, so they can't differ. Pattern numbers have `tile_base` added here, unlike in the .bin files.
+tables, so they can't differ. Tile numbers have `tile_base` added here, unlike in the .bin files.
 The texts around the numbers, the scroll routine among them, lie in `templates/`.
 
 A *run* is a stretch of neighbouring screen lines on which a plane moves at one speed.
@@ -26,7 +26,7 @@ from genbg.write.sprite_bytes import PLACED_BYTES, pack_placed
 TEMPLATES = Path(__file__).with_name("templates")
 
 NUMBER_BITS = 0x7FF
-"""Bits 10-0 of a map word hold the pattern number."""
+"""Bits 10-0 of a map word hold the tile number."""
 
 PLACED_WORD = 3
 """Which of the eight words of a sprite is."""
@@ -54,7 +54,7 @@ class Table:
 def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
     """Yield (path relative to DIR, bytes) of backdrop.s, backdrop.c and backdrop.h.
 
-    Raises BytesError where a pattern number with tile_base added passes 2047.
+    Raises BytesError where a tile number with tile_base added passes 2047.
     """
     data, known = tables(backdrop), constants(backdrop, front_and_back_runs(backdrop.moves.speeds))
     title = comment_text(backdrop.title)
@@ -95,7 +95,7 @@ def tables(backdrop: Backdrop) -> list[Table]:
     moods = np.concatenate([np.asarray(words) for words in backdrop.colours.palettes.values()])
     speeds = np.concatenate([backdrop.moves.speeds.ratio, backdrop.moves.speeds.drift], axis=1)
     found = [
-        Table("tiles", "u32", tile_rows(backdrop.tiles.patterns), 8, "Patterns, a long a row."),
+        Table("tiles", "u32", tile_rows(backdrop.tiles.pixels), 8, "Patterns, a long a row."),
         Table(
             "front_map", "u16", placed(backdrop.maps[FRONT], backdrop.tiles.base), 16, "Map words."
         ),
@@ -154,16 +154,16 @@ def sprite_tables(backdrop: Backdrop) -> Iterator[Table]:
             yield Table("columns", "s16", backdrop.moves.vertical.offsets, 8, about)
 
 
-def tile_rows(patterns: np.ndarray) -> np.ndarray:
-    """Return patterns (T, 8, 8) as (T * 8,) numbers of 32 bits, the left pixel highest."""
-    rows = np.zeros(patterns.shape[:2], dtype=np.int64)
+def tile_rows(tiles: np.ndarray) -> np.ndarray:
+    """Return tiles (T, 8, 8) as (T * 8,) numbers of 32 bits, the left pixel highest."""
+    rows = np.zeros(tiles.shape[:2], dtype=np.int64)
     for column in range(8):
-        rows = rows << 4 | patterns[:, :, column]
+        rows = rows << 4 | tiles[:, :, column]
     return rows.reshape(-1)
 
 
 def placed(words: np.ndarray, tile_base: int) -> np.ndarray:
-    """Return map words (...) whose pattern numbers count from tile_base.
+    """Return map words (...) whose tile numbers count from tile_base.
 
     Raises BytesError where a number would pass 2047, the last that a map word can hold.
     """

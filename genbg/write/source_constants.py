@@ -39,7 +39,7 @@ def constants(backdrop: Backdrop, runs: tuple[np.ndarray, np.ndarray]) -> list[C
     _, rows, columns = backdrop.maps.shape
     width, lines = backdrop.machine.screen
     found = [
-        ("TILES", len(backdrop.tiles.patterns), "patterns of 32 bytes"),
+        ("TILES", len(backdrop.tiles.pixels), "patterns of 32 bytes"),
         ("TILE_BASE", backdrop.tiles.base, "pattern number at which they are loaded"),
         ("TILES_ADDRESS", backdrop.tiles.base * 32, "the same in video memory"),
         ("PLANE_COLUMNS", columns, "cells of 8 pixels in a plane's row"),
@@ -103,7 +103,7 @@ def optional_constants(backdrop: Backdrop) -> list[Constant]:
 def address_constants(backdrop: Backdrop) -> list[Constant]:
     """Return where each area of the memory plan begins in video memory."""
     window, sprites = backdrop.window is not None, backdrop.has_sprites
-    plan = plan_memory(backdrop.machine, len(backdrop.tiles.patterns), window, sprites)
+    plan = plan_memory(backdrop.machine, len(backdrop.tiles.pixels), window, sprites)
     return [
         (f"{area.name.upper().replace(' ', '_')}_ADDRESS", area.start, f"{area.size} bytes")
         for area in plan.areas

@@ -3,7 +3,7 @@
     python tests/benchmarks/reducer.py [--pictures FOLDER] [--fast] [--only NAME ...] [--third N]
 
 Inputs: scikit-image's photographs fitted to four palette rows, every bundled preset, and the PNG
-files of a folder, each at 25, 35 and 50 % of its distinct patterns. The table gives mse, seam and
+files of a folder, each at 25, 35 and 50 % of its distinct tiles. The table gives mse, seam and
 bmse as ratios to FasterPAM's (less is better), SSIM less that of the best anchor, s/i, time over
 FasterPAM's with its distance matrix, and peak memory. Ends with the medians, and with 1 where a
 picture comes out worse than an anchor on mse, seam or bmse.
@@ -50,7 +50,7 @@ def stored_planes(given: Input, merged: Merged) -> np.ndarray:
     """Planes (planes, H, W, 3) OKLab of what the reducer stored."""
     stored = merged.cells
     flip = (stored.hflip + 2 * stored.vflip).reshape(-1)
-    tiles = flip_each(stored.patterns[stored.number.reshape(-1)], flip)
+    tiles = flip_each(stored.tiles[stored.number.reshape(-1)], flip)
     index = join_cells(tiles, stored.row.shape)
     row = stored.row.repeat(8, axis=1).repeat(8, axis=2)
     palette = given.fitted.reordered(merged.order).palette
@@ -64,7 +64,7 @@ def run_ours(given: Input, budget: int, mode: str) -> tuple[np.ndarray, float, f
         began = time.perf_counter()
         merged = reduce_tiles(given.fitted, budget, given.guard, mode, free=given.free)
         spent.append(time.perf_counter() - began)
-    assert len(merged.cells.patterns) <= budget
+    assert len(merged.cells.tiles) <= budget
     tracemalloc.start()
     reduce_tiles(given.fitted, budget, given.guard, mode, free=given.free)
     peak = tracemalloc.get_traced_memory()[1] / 1e6

@@ -34,7 +34,7 @@ class Cells:
         ink = fitted.palette[found.row[:, None, None], cut_cells(fitted.index)]
         self.look = given.lab[ink, :3].astype(np.float32) / LAB_SCALE
         self.canonical, self.shape = found.flip, found.shape
-        self.distinct = len(found.patterns)
+        self.distinct = len(found.tiles)
         inks = [row[row > 0] for row in fitted.palette]
         if (fitted.index == 0).any():  # see-through counts as the backdrop colour
             inks = [np.append(row, 0) for row in inks]
@@ -73,7 +73,7 @@ def distances(a: np.ndarray, b: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 
 
 def snapped(cells: Cells, label: np.ndarray, flip: np.ndarray) -> np.ndarray:
-    """Free patterns: aligned centroids (k, 8, 8, 3) in the colours of the row that suits best."""
+    """Free tiles: aligned centroids (k, 8, 8, 3) in the colours of the row that suits best."""
     count = np.bincount(label)
     centre = np.zeros((len(count), 8, 8, 3), dtype=np.float32)
     np.add.at(centre, label, turn_each(cells.look, flip))
@@ -89,11 +89,11 @@ def snapped(cells: Cells, label: np.ndarray, flip: np.ndarray) -> np.ndarray:
     return result
 
 
-def nearest(cells: Cells, patterns: np.ndarray) -> np.ndarray:
-    """Every cell shown by the pattern nearest to it."""
-    found, flip = distances(cells.look, patterns)
+def nearest(cells: Cells, tiles: np.ndarray) -> np.ndarray:
+    """Every cell shown by the tile nearest to it."""
+    found, flip = distances(cells.look, tiles)
     label = found.argmin(axis=1)
-    return turn_each(patterns[label], flip[np.arange(len(label)), label])
+    return turn_each(tiles[label], flip[np.arange(len(label)), label])
 
 
 def faster_pam(cells: Cells, budget: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

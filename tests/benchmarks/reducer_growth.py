@@ -1,4 +1,4 @@
-"""How the reducer grows with the number of cells: a long level of photographs to 1000 patterns.
+"""How the reducer grows with the number of cells: a long level of photographs to 1000 tiles.
 
     python tests/benchmarks/reducer_growth.py [--cells N ...]
 
@@ -66,7 +66,7 @@ def run(given: Input) -> tuple[float, float, float]:
     tracemalloc.stop()
     stored = merged.cells
     flip = (stored.hflip + 2 * stored.vflip).reshape(-1)
-    tiles = flip_each(stored.patterns[stored.number.reshape(-1)], flip)
+    tiles = flip_each(stored.tiles[stored.number.reshape(-1)], flip)
     index = join_cells(tiles, stored.row.shape)
     return spent, peak, square_error(given, index, stored.row, merged.order)
 

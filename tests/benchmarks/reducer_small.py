@@ -1,9 +1,9 @@
-"""Small cases, 120 cells to 40 patterns, beside the exact optimum of choosing among existing ones.
+"""Small cases, 120 cells to 40 tiles, beside the exact optimum of choosing among existing ones.
 
     python tests/benchmarks/reducer_small.py [--pictures FOLDER]
 
 Windows of 12 x 10 cells from scikit-image's photographs and the PNG files of a folder. The optimum
-is the p-median's, by HiGHS: no method that keeps existing patterns goes below it. Prints the
+is the p-median's, by HiGHS: no method that keeps existing tiles goes below it. Prints the
 squared error over the optimum's for every window, the median and the largest. Ends with 1 where the
 median is above 0.89 or one is above 0.94.
 """
@@ -43,7 +43,7 @@ def windows(given: Input) -> Iterator[tuple[str, Judged]]:
         index = given.fitted.index[:1, 8 * y : 8 * (y + ROWS), 8 * x : 8 * (x + COLUMNS)]
         row = given.fitted.row[:1, y : y + ROWS, x : x + COLUMNS]
         fitted = Judged(given.fitted.palette, index, row, given.lab[:, :3])
-        if len(find_cells(index, row).patterns) >= 3 * BUDGET - BUDGET // 4:
+        if len(find_cells(index, row).tiles) >= 3 * BUDGET - BUDGET // 4:
             yield f"{given.name[:16]} {y},{x}", fitted
 
 

@@ -161,14 +161,14 @@ def test_nothing_merged_has_no_scale(open_page):
 
 
 def test_the_curve_goes_the_way_of_its_picture(open_page):
-    """Patterns rise to the right as in curve.png, with the mark at the same share of the way."""
+    """Tiles rise to the right as in curve.png, with the mark at the same share of the way."""
     curve = np.array([[60, 0.0], [50, 1e-5], [40, 2e-5], [20, 1e-4], [3, 1e-2]])
     backdrop = changed(make_backdrop(3), curve=curve)
     page = open_page(backdrop)
     x, y = zip(*(point.split() for point in curve_path(page)[1:].split("L")), strict=True)
     assert list(map(float, x)) == sorted(map(float, x), reverse=True)
     assert float(y[-1]) < float(y[0])
-    stored = len(backdrop.tiles.patterns)
+    stored = len(backdrop.tiles.pixels)
     width = float(x[0]) - 8
     mark = float(page.tab.locator("#curve circle").get_attribute("cx"))
     assert abs((mark - 8) / width - (stored - 1) / 59) < 0.01

@@ -220,9 +220,9 @@ def test_a_hidden_plane_is_as_if_it_were_empty(shown, emptied, open_page):
     page.tab.locator(shown).click()
     blank = np.zeros((1, 8, 8), np.uint8)
     maps = backdrop.maps.copy()
-    maps[emptied] = len(backdrop.tiles.patterns)
-    patterns = np.concatenate([backdrop.tiles.patterns, blank])
-    bare = changed(backdrop, patterns=patterns, maps=maps)
+    maps[emptied] = len(backdrop.tiles.pixels)
+    tiles = np.concatenate([backdrop.tiles.pixels, blank])
+    bare = changed(backdrop, pixels=tiles, maps=maps)
     entries = draw_frame(load_screen(bare), 3)
     assert (page.frame(3) == colours_of(bare, entries)).all()
 
@@ -283,13 +283,13 @@ def test_the_heat_lies_where_merging_changed_pixels(backdrops, open_page):
     assert not (hot & ~(front | back)).any()
 
 
-def test_pointing_at_a_pattern_marks_its_cells(backdrops, open_page):
-    """With a pattern marked, the pixels left bare are those of its cells that are seen."""
+def test_pointing_at_a_tile_marks_its_cells(backdrops, open_page):
+    """With a tile marked, the pixels left bare are those of its cells that are seen."""
     backdrop = backdrops(NAME)
     page = open_page(backdrop)
     page.frame(0)
     codes = [
-        moved(backdrop, plane_codes(backdrop.tiles.patterns, words, plane, 0), plane)
+        moved(backdrop, plane_codes(backdrop.tiles.pixels, words, plane, 0), plane)
         for plane, words in ((FRONT, backdrop.maps[0]), (BACK, backdrop.maps[1]))
     ]
     y, x = np.argwhere((codes[FRONT] == 0) & (codes[BACK] > 0))[0].tolist()
@@ -317,7 +317,7 @@ def test_pointing_at_a_pattern_marks_its_cells(backdrops, open_page):
 
 
 def test_the_mark_says_what_stands_there(backdrops, open_page):
-    """The pattern under the mark is chosen in the sheet, and its line's speed is told."""
+    """The tile under the mark is chosen in the sheet, and its line's speed is told."""
     backdrop = backdrops(NAME)
     page = open_page(backdrop)
     page.frame(0)

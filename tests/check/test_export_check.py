@@ -30,10 +30,10 @@ TALL = Machine(screen=(320, 240), plane_cells=(128, 32), fps=Fraction(497, 10), 
 
 @pytest.mark.parametrize("full", [False, True])
 @pytest.mark.parametrize("machine", [Machine(), NARROW, TALL, Machine(scroll="plane")])
-@pytest.mark.parametrize("patterns", [17, 40])
-def test_what_genbg_writes_holds(full, machine, patterns, tmp_path):
+@pytest.mark.parametrize("tiles", [17, 40])
+def test_what_genbg_writes_holds(full, machine, tiles, tmp_path):
     """Exports of every kind of screen and of every feature pass whole."""
-    backdrop = make_backdrop(7, machine=machine, full=full, patterns=patterns, frames=2)
+    backdrop = make_backdrop(7, machine=machine, full=full, tiles=tiles, frames=2)
     assert check_export(write_export(backdrop, tmp_path / "x")) == []
 
 

@@ -1,4 +1,4 @@
-"""A painter of the tests' own: plain hills that cost few patterns, so that whole runs are quick."""
+"""A painter of the tests' own: plain hills that cost few tiles, so that whole runs are quick."""
 
 from __future__ import annotations
 

@@ -229,7 +229,7 @@ def test_all_faults_of_a_file_are_told(bay, capsys):
 
 
 def test_budget_of_one_is_met(bay, capsys):
-    """The smallest budget is no error: one pattern is stored."""
+    """The smallest budget is no error: one tile is stored."""
     assert run(["make", "bay.toml", "--set", "machine.tile_budget=1"]) == 0
     assert " 1 stored, budget 1" in capsys.readouterr().out
 

@@ -39,13 +39,13 @@ def rows(backdrop, folder=Path("out")):
 
 
 def test_figures_by_hand(backdrop):
-    """Patterns, colours and bytes of a backdrop counted by hand."""
+    """Tiles, colours and bytes of a backdrop counted by hand."""
     told = rows(backdrop)
-    stored = len(backdrop.tiles.patterns)
+    stored = len(backdrop.tiles.pixels)
     assert told["patterns"].endswith(f"before merging, {stored} stored, budget 640")
     assert told["palette rows"] == "1 of 4 used, 2 + 0 + 0 + 0 colours of 15 each"
     assert told["sprites"] == "none"
-    # Beside the patterns: two maps of 64 x 32 words, a scroll table of 224 pairs of words.
+    # Beside the tiles: two maps of 64 x 32 words, a scroll table of 224 pairs of words.
     used = 2 * 64 * 32 * 2 + 224 * 4 + stored * 32
     assert told["memory"] == f"{used} of 65536 bytes, {65536 - used} left for the game"
     # 28 strips of 8 lines, a pair of words each.
@@ -69,7 +69,7 @@ def test_costs_by_hand(backdrop):
     The machine's figures are common practice, no source: 64 KiB, 61 colours, 262 lines of 488
     cycles.
     """
-    costs, stored = costs_of(backdrop), len(backdrop.tiles.patterns)
+    costs, stored = costs_of(backdrop), len(backdrop.tiles.pixels)
     assert costs["patterns"] == (stored, 640, 640 - stored, "patterns")
     left = 65536 - stored * 32
     assert costs["memory: patterns"] == (stored * 32, 65536, left, "bytes")

@@ -7,7 +7,7 @@ from genbg.errors import BytesError
 from genbg.hardware.map_word import MAP_WORD, pack_map, unpack_map
 
 CASES = [
-    ((0x7FF, 0, 0, 0, 0), 0x07FF),  # pattern number, bits 10-0
+    ((0x7FF, 0, 0, 0, 0), 0x07FF),  # tile number, bits 10-0
     ((0, 0, 1, 0, 0), 0x0800),  # horizontal flip, bit 11
     ((0, 0, 0, 1, 0), 0x1000),  # vertical flip, bit 12
     ((0, 3, 0, 0, 0), 0x6000),  # palette row, bits 14-13
@@ -33,8 +33,8 @@ def test_every_word_is_a_cell():
     assert cells.row.dtype == np.uint8
 
 
-def test_2048_patterns_and_four_rows_can_be_addressed():
-    """11 bits of pattern number, 2 of palette row. Common practice, no source."""
+def test_2048_tiles_and_four_rows_can_be_addressed():
+    """11 bits of tile number, 2 of palette row. Common practice, no source."""
     largest = {field.name: field.largest for field in MAP_WORD.fields}
     assert largest == {"high": 1, "row": 3, "vflip": 1, "hflip": 1, "number": 2047}
 

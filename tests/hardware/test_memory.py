@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from genbg.errors import LimitError
-from genbg.hardware.memory import pattern_capacity, plan_memory
+from genbg.hardware.memory import plan_memory, tile_capacity
 from genbg.hardware.profile import ONE_PLANE, Machine, machine_from
 
 PLANES = [(c, r) for c in (32, 64, 128) for r in (32, 64, 128) if c * r <= 4096]
@@ -60,15 +60,15 @@ def test_areas_are_aligned_and_apart(screen, plane_cells, window, sprites):
 
 @pytest.mark.parametrize("plane_cells", PLANES)
 def test_a_full_plan_fits_and_one_more_does_not(plane_cells):
-    """The capacity can be used to the last pattern, in one piece from tile_base on."""
+    """The capacity can be used to the last tile, in one piece from tile_base on."""
     full = machine(plane_cells=plane_cells)
-    room = pattern_capacity(full, True, True)
+    room = tile_capacity(full, True, True)
     plan = plan_memory(full, room, True, True)
-    patterns = plan.area("patterns")
-    assert plan.patterns_free == 0
-    assert patterns.start == plan.tile_base * 32
+    tiles = plan.area("patterns")
+    assert plan.tiles_free == 0
+    assert tiles.start == plan.tile_base * 32
     for area in plan.areas:
-        assert area.name == "patterns" or area.end <= patterns.start or patterns.end <= area.start
+        assert area.name == "patterns" or area.end <= tiles.start or tiles.end <= area.start
     assert plan.tile_base + room <= 2048
     with pytest.raises(
         LimitError, match=f"{room * 32 + 32} bytes asked, {room * 32} bytes allowed"
@@ -119,7 +119,7 @@ def test_no_placement_has_more_room(screen, plane_cells, window, sprites):
     if sprites:
         sizes.append(640 if wide else 512)
         aligns.append(1024 if wide else 512)
-    found = pattern_capacity(machine(screen, plane_cells), window, sprites)
+    found = tile_capacity(machine(screen, plane_cells), window, sprites)
     assert found * 32 == longest_gap_by_force(sizes, aligns)
 
 
@@ -128,12 +128,12 @@ def test_the_usual_machine_by_hand():
 
     By hand: the lower map takes 0000-0FFF and the sprite table 1000-127F after it; the upper map
     E000-EFFF, the window F000-FFFF, the scroll table DC00-DF7F. 1280 to DBFF is 51584 bytes, 1612
-    patterns.
+    tiles.
     """
     plan = plan_memory(machine(), 640, True, True)
     assert plan.capacity == (0xDC00 - 0x1280) // 32 == 1612
     assert plan.tile_base == 0x1280 // 32
-    assert plan.patterns_free == 1612 - 640
+    assert plan.tiles_free == 1612 - 640
 
 
 def test_what_does_not_fit_is_told_by_bytes_and_cure():
@@ -149,31 +149,31 @@ def test_what_does_not_fit_is_told_by_bytes_and_cure():
     assert "set machine.plane_cells to [64, 32]" in text
 
 
-@pytest.mark.parametrize("patterns", [1485, 1500, 1600, 1700, 1900, 2048])
+@pytest.mark.parametrize("tiles", [1485, 1500, 1600, 1700, 1900, 2048])
 @pytest.mark.parametrize("window", [False, True])
-def test_every_cure_that_is_offered_cures(patterns, window):
+def test_every_cure_that_is_offered_cures(tiles, window):
     """What the message proposes does fit when it is done."""
     tight = machine(plane_cells=(64, 64))
     with pytest.raises(LimitError) as caught:
-        plan_memory(tight, patterns, window, True)
+        plan_memory(tight, tiles, window, True)
     text = str(caught.value)
     budget = int(text.split("set machine.tile_budget to ")[1].split()[0])
-    assert plan_memory(tight, budget, window, True).patterns_free == 0
+    assert plan_memory(tight, budget, window, True).tiles_free == 0
     if "do without the window" in text:
-        assert plan_memory(tight, patterns, False, True).patterns_free >= 0
+        assert plan_memory(tight, tiles, False, True).tiles_free >= 0
     if "do without sprites" in text:
-        assert plan_memory(tight, patterns, window, False).patterns_free >= 0
+        assert plan_memory(tight, tiles, window, False).tiles_free >= 0
     if "machine.plane_cells" in text:
         sides = text.split("plane_cells to [")[1].rstrip("]").split(", ")
         smaller = machine(plane_cells=tuple(map(int, sides)))
-        assert plan_memory(smaller, patterns, window, True).patterns_free >= 0
+        assert plan_memory(smaller, tiles, window, True).tiles_free >= 0
 
 
-@pytest.mark.parametrize("patterns", [-1, 2049])
-def test_no_more_patterns_than_can_be_addressed(patterns):
+@pytest.mark.parametrize("tiles", [-1, 2049])
+def test_no_more_tiles_than_can_be_addressed(tiles):
     """2048 is the most that a map word can name. Common practice, no source."""
-    with pytest.raises(LimitError, match=f"patterns: {patterns} patterns asked, 2048 .*use 0 to"):
-        plan_memory(machine(), patterns, False, False)
+    with pytest.raises(LimitError, match=f"patterns: {tiles} patterns asked, 2048 .*use 0 to"):
+        plan_memory(machine(), tiles, False, False)
 
 
 def test_maps_alone_may_be_too_large():
@@ -195,7 +195,7 @@ def test_plans_without_an_area_say_so():
 
 
 def test_the_older_mode_can_be_planned():
-    """16 KiB hold one map, the sprite table and 448 patterns. From memory, no source."""
+    """16 KiB hold one map, the sprite table and 448 tiles. From memory, no source."""
     older = Machine(
         mode=ONE_PLANE,
         screen=(256, 192),
@@ -210,10 +210,10 @@ def test_the_older_mode_can_be_planned():
     assert plan.capacity == (16384 - 1792 - 256) // 32
 
 
-def test_patterns_start_on_a_whole_pattern():
-    """After a table of odd length the patterns begin at the next multiple of 32 bytes.
+def test_tiles_start_on_a_whole_tile():
+    """After a table of odd length the tiles begin at the next multiple of 32 bytes.
 
-    70 sprites take 560 bytes; with 64x64 maps the table lies at 0, so patterns begin at 576.
+    70 sprites take 560 bytes; with 64x64 maps the table lies at 0, so tiles begin at 576.
     """
     plan = plan_memory(machine(plane_cells=(64, 64), sprites_screen=70), 10, True, True)
     assert plan.area("sprite table").end == 560

@@ -22,7 +22,7 @@ def test_facts_of_the_trade():
     assert TWO_PLANES.palette_rows * TWO_PLANES.row_colours == 64
     assert TWO_PLANES.palette_rows == 4
     assert TWO_PLANES.planes == 2
-    assert TWO_PLANES.patterns_max == 2048
+    assert TWO_PLANES.tiles_max == 2048
     assert (machine.sprites_screen, machine.sprites_line, machine.sprite_pixels_line) == (
         80,
         20,
@@ -188,7 +188,7 @@ def test_what_is_not_whole(change, text):
 
 
 def test_the_older_mode_has_room():
-    """One plane of 32x28 cells, two rows of 16 out of 64 colours, 9-bit pattern numbers.
+    """One plane of 32x28 cells, two rows of 16 out of 64 colours, 9-bit tile numbers.
 
     Common practice, no source; screen, memory and sprite figures from memory.
     """
@@ -203,7 +203,7 @@ def test_the_older_mode_has_room():
         sprite_pixels_line=64,
     )
     assert older.mode.colours == 64
-    assert older.mode.patterns_max == 512
+    assert older.mode.tiles_max == 512
     assert older.mode.palette_rows * older.mode.row_colours == 32
     assert older.mode.bit_planes
     assert older.plane_px == (256, 224)

@@ -103,7 +103,7 @@ def test_wrong_bytes_are_refused():
 
 
 def test_cells_count_down_the_columns():
-    """A sprite of 3 by 2 cells reads its patterns column by column. Common practice, no source."""
+    """A sprite of 3 by 2 cells reads its tiles column by column. Common practice, no source."""
     assert cell_order(3, 2).tolist() == [[0, 2, 4], [1, 3, 5]]
 
 

@@ -65,12 +65,12 @@ def test_a_kept_look_is_the_look_made_anew() -> None:
 
 
 def test_a_first_look_merges_nothing_and_moves_alike() -> None:
-    """Its patterns are those before merging; speeds, layers and palettes' size are the same."""
+    """Its tiles are those before merging; speeds, layers and palettes' size are the same."""
     sketch = build(parse_preset(SMALL), None, Way(sketch=True))
     budget = sketch.tiles.before - 4
     whole = build(parse_preset(SMALL, settings=[f"machine.tile_budget={budget}"]))
-    assert len(whole.tiles.patterns) == budget
-    assert len(sketch.tiles.patterns) == sketch.tiles.before == whole.tiles.before
+    assert len(whole.tiles.pixels) == budget
+    assert len(sketch.tiles.pixels) == sketch.tiles.before == whole.tiles.before
     assert np.array_equal(whole.moves.speeds.ratio, sketch.moves.speeds.ratio)
     assert np.array_equal(whole.preview.scroll, sketch.preview.scroll)
     assert [layer.name for layer in whole.layers] == [layer.name for layer in sketch.layers]
@@ -119,8 +119,8 @@ def test_whatever_fails_keeps_the_last_picture(small, monkeypatch, error, says) 
     assert all(fault.startswith(text) for fault, text in zip(state.faults, says, strict=True))
 
 
-def test_what_only_merged_patterns_fit_waits_for_the_finished_look(small, monkeypatch) -> None:
-    """Too many patterns before merging is no fault; the last picture stays meanwhile."""
+def test_what_only_merged_tiles_fit_waits_for_the_finished_look(small, monkeypatch) -> None:
+    """Too many tiles before merging is no fault; the last picture stays meanwhile."""
     live = Studio(str(small))
 
     def fail(*arguments):

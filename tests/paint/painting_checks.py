@@ -41,7 +41,7 @@ def paint(name, **given):
     return painting
 
 
-def count_patterns(ink, top):
+def count_tiles(ink, top):
     """Distinct 8x8 cells of the screen's grid up to both flips, the empty one not counted."""
     above, below = top % 8, -(top + len(ink)) % 8
     padded = np.pad(ink, ((above, below), (0, 0)))

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from built_checks import joins_at_wrap, ramp_pixels
-from painting_checks import LIGHT_RIGHT, count_patterns, paint, stray_share
+from painting_checks import LIGHT_RIGHT, count_tiles, paint, stray_share
 
 from genbg.paint.bridge import BridgeKeys
 from genbg.paint.bridge.spans import place_arches
@@ -24,9 +24,9 @@ LOOKS = {
 @pytest.mark.parametrize("look", LOOKS)
 @pytest.mark.parametrize("seed", SEEDS)
 def test_a_bridge_is_clean_and_thrifty(seed, look):
-    """Few patterns and few stray pixels."""
+    """Few tiles and few stray pixels."""
     painting = paint("bridge", seed=seed, **VALLEY, params=LOOKS[look])
-    assert count_patterns(painting.ink, 72) <= 260
+    assert count_tiles(painting.ink, 72) <= 260
     assert stray_share(painting.ink) <= 0.005
 
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from painting_checks import count_patterns, paint, step_at_wrap
+from painting_checks import count_tiles, paint, step_at_wrap
 
 from genbg.paint.canal.keys import PLANS, RAMPS
 from genbg.paint.contract import Body
@@ -84,8 +84,8 @@ def test_nothing_tears_at_the_wrap(seed):
     assert at_wrap <= others.max()
 
 
-def test_thrift_takes_fewer_patterns():
-    counts = [count_patterns(drawn(thrift=thrift), TOP) for thrift in (0.0, 1.0)]
+def test_thrift_takes_fewer_tiles():
+    counts = [count_tiles(drawn(thrift=thrift), TOP) for thrift in (0.0, 1.0)]
     assert counts[1] < 0.92 * counts[0]
 
 

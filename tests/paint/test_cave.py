@@ -1,11 +1,11 @@
-"""The cave painter: openings that show what lies behind, stones, one light, few patterns."""
+"""The cave painter: openings that show what lies behind, stones, one light, few tiles."""
 
 import numpy as np
 import pytest
 from painting_checks import (
     LIGHT_LEFT,
     LIGHT_RIGHT,
-    count_patterns,
+    count_tiles,
     paint,
     step_at_wrap,
     stray_share,
@@ -45,9 +45,9 @@ def test_caves_wrap(look):
 @pytest.mark.parametrize(
     ("look", "most"), [("openings", 520), ("hall", 400), ("windows", 640), ("thrifty", 300)]
 )
-def test_few_patterns(look, most):
+def test_few_tiles(look, most):
     """160 lines of rock, 1280 cells, cost less than half of them, thrifty ones a quarter."""
-    counts = [count_patterns(cave(look, seed).ink, 0) for seed in SEEDS]
+    counts = [count_tiles(cave(look, seed).ink, 0) for seed in SEEDS]
     assert max(counts) <= most, counts
 
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from painting_checks import count_patterns, paint, step_at_wrap
+from painting_checks import count_tiles, paint, step_at_wrap
 
 from genbg.paint.cliffs import drawn_out
 from genbg.paint.cliffs.keys import PLANS, RAMPS
@@ -98,8 +98,8 @@ def test_seeds_are_other_places():
             assert (one ^ other).sum() > 0.15 * one.sum()
 
 
-def test_thrift_takes_fewer_patterns():
-    counts = [count_patterns(drawn(thrift=thrift), TOP) for thrift in (0.0, 1.0)]
+def test_thrift_takes_fewer_tiles():
+    counts = [count_tiles(drawn(thrift=thrift), TOP) for thrift in (0.0, 1.0)]
     assert counts[1] < 0.92 * counts[0]
 
 

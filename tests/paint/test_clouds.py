@@ -25,7 +25,7 @@ def ink(**keys) -> np.ndarray:
     return PAINTER.draw(job(**keys)).ink.astype(int)
 
 
-def patterns(ink: np.ndarray) -> int:
+def tiles(ink: np.ndarray) -> int:
     """Distinct cells up to flips, of a picture of whole cells."""
     lines, width = ink.shape
     cells = ink.reshape(lines // 8, 8, width // 8, 8).transpose(0, 2, 1, 3).reshape(-1, 8, 8)
@@ -68,7 +68,7 @@ def test_clouds_are_thrifty(kind, most):
     The figures are what was reached, with a tenth to spare; nothing outside says what they must be.
     """
     counts = [
-        np.median([patterns(ink(kind=kind, seed=seed, thrift=thrift)) for seed in range(5)])
+        np.median([tiles(ink(kind=kind, seed=seed, thrift=thrift)) for seed in range(5)])
         for thrift in (0.2, 0.7, 1.0)
     ]
     assert counts[1] < most

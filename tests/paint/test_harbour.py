@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from built_checks import joins_at_wrap, likeness, outline_of, ramp_pixels, same_outline
-from painting_checks import LIGHT_RIGHT, count_patterns, paint, stray_share
+from painting_checks import LIGHT_RIGHT, count_tiles, paint, stray_share
 
 from genbg.paint.craft.sheet import Tones
 from genbg.paint.harbour import RAMPS
@@ -18,9 +18,9 @@ ON_LAND = {"boats": 0.0, "quay": 32, "goods": 0.6, "lamps": 0.5, "pilings": 0.5}
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_moorings_are_clean_and_thrifty(seed):
-    """Boats with all their ropes store few patterns."""
+    """Boats with all their ropes store few tiles."""
     painting = paint("harbour", seed=seed, **BOATS, params={"boats": 0.7})
-    assert count_patterns(painting.ink, 24) <= 270
+    assert count_tiles(painting.ink, 24) <= 270
     assert stray_share(painting.ink) <= 0.005
 
 
@@ -32,10 +32,10 @@ def test_a_harbour_wraps():
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-def test_a_quay_costs_few_patterns(seed):
-    """Wall, goods, lamps and pilings stay below 90 patterns."""
+def test_a_quay_costs_few_tiles(seed):
+    """Wall, goods, lamps and pilings stay below 90 tiles."""
     painting = paint("harbour", seed=seed, **QUAY, params=ON_LAND)
-    assert count_patterns(painting.ink, 136) <= 90
+    assert count_tiles(painting.ink, 136) <= 90
     assert (painting.ink[-32:] > 0).all()
 
 
@@ -97,7 +97,7 @@ def test_a_ship_has_lit_portholes_and_a_dark_foot():
     assert (painting.guard == lamp).all()
     assert len(np.unique(painting.ink[-16:])) == 1
     assert painting.ink[-16:].max() == painting.ink[painting.ink > 0].min()
-    assert count_patterns(painting.ink, 136) < 30
+    assert count_tiles(painting.ink, 136) < 30
 
 
 def test_lamps_cast_pools_on_the_edge():

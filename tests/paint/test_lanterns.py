@@ -6,7 +6,7 @@ import math
 import numpy as np
 import pytest
 from built_checks import ramp_pixels
-from painting_checks import count_patterns, paint
+from painting_checks import count_tiles, paint
 
 from genbg.paint.lanterns import SHORE
 from genbg.paint.parts.lamps import draw_glow, halo_tones
@@ -87,10 +87,10 @@ def test_a_halo_mirrors_and_fades(radius):
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-def test_a_festival_costs_few_patterns(seed):
-    """Two strands with their glow stay below 110 patterns on a plane of 512 pixels."""
+def test_a_festival_costs_few_tiles(seed):
+    """Two strands with their glow stay below 110 tiles on a plane of 512 pixels."""
     painting = paint("lanterns", seed=seed, top=64, bottom=160, params={"strands": 2, "every": 40})
-    assert count_patterns(painting.ink, 64) <= 110
+    assert count_tiles(painting.ink, 64) <= 110
 
 
 def test_keys_matter():

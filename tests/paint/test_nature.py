@@ -12,7 +12,7 @@ import pytest
 from painting_checks import (
     LIGHT_LEFT,
     LIGHT_RIGHT,
-    count_patterns,
+    count_tiles,
     job_of,
     paint,
     step_at_wrap,
@@ -42,7 +42,7 @@ MOST = {
     "falls": 355,
     "gorge": 314,
 }
-"""Patterns of a layer of 96 lines (768 cells), foliage of 48: what seeds need today, and 6 %."""
+"""Tiles of a layer of 96 lines (768 cells), foliage of 48: what seeds need today, and 6 %."""
 PAINTERS = sorted({name for name, _ in LOOKS.values()})
 looks = pytest.mark.parametrize("look", LOOKS)
 
@@ -56,16 +56,16 @@ def ink_of(look, **given):
 
 
 @looks
-def test_few_patterns_at_default_thrift(look):
-    """A layer stores far fewer patterns than it has cells."""
-    assert max(count_patterns(ink_of(look, seed=seed), 40) for seed in SEEDS) <= MOST[look]
+def test_few_tiles_at_default_thrift(look):
+    """A layer stores far fewer tiles than it has cells."""
+    assert max(count_tiles(ink_of(look, seed=seed), 40) for seed in SEEDS) <= MOST[look]
 
 
 @looks
 def test_more_thrift_never_costs_more(look):
-    """Over several seeds, full thrift stores no more patterns than none."""
-    loose = sum(count_patterns(ink_of(look, seed=seed, thrift=0.0), 40) for seed in SEEDS)
-    tight = sum(count_patterns(ink_of(look, seed=seed, thrift=1.0), 40) for seed in SEEDS)
+    """Over several seeds, full thrift stores no more tiles than none."""
+    loose = sum(count_tiles(ink_of(look, seed=seed, thrift=0.0), 40) for seed in SEEDS)
+    tight = sum(count_tiles(ink_of(look, seed=seed, thrift=1.0), 40) for seed in SEEDS)
     assert tight <= loose
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from painting_checks import LIGHT_LEFT, LIGHT_RIGHT, count_patterns, paint
+from painting_checks import LIGHT_LEFT, LIGHT_RIGHT, count_tiles, paint
 
 from genbg.paint.contract import Body
 from genbg.paint.table import painter
@@ -52,10 +52,10 @@ def test_a_plane_wraps_at_any_width(name):
 
 
 @each
-def test_thrift_saves_patterns(name):
-    """Turned up to 1 it needs at most four fifths of the patterns."""
+def test_thrift_saves_tiles(name):
+    """Turned up to 1 it needs at most four fifths of the tiles."""
     top = PLACES[name]["top"]
-    free, thrifty = (count_patterns(drawn(name, thrift=t).ink, top) for t in (0.0, 1.0))
+    free, thrifty = (count_tiles(drawn(name, thrift=t).ink, top) for t in (0.0, 1.0))
     assert thrifty <= 0.8 * free
 
 

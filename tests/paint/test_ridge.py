@@ -1,11 +1,11 @@
-"""The ridge painter: shapes that wrap, one light, and few patterns."""
+"""The ridge painter: shapes that wrap, one light, and few tiles."""
 
 import numpy as np
 import pytest
 from painting_checks import (
     LIGHT_LEFT,
     LIGHT_RIGHT,
-    count_patterns,
+    count_tiles,
     paint,
     step_at_wrap,
     stray_share,
@@ -57,18 +57,18 @@ MOST = {
 
 
 @pytest.mark.parametrize("look", LOOKS)
-def test_few_patterns_at_default_thrift(look):
+def test_few_tiles_at_default_thrift(look):
     """96 lines of terrain, 768 cells, cost a share of the usual budget of 640 that leaves room."""
-    counts = [count_patterns(paint("ridge", seed=s, params=LOOKS[look]).ink, 40) for s in SEEDS]
+    counts = [count_tiles(paint("ridge", seed=s, params=LOOKS[look]).ink, 40) for s in SEEDS]
     assert max(counts) <= MOST[look], counts
 
 
 @pytest.mark.parametrize("look", ["mountains", "hills", "conifers"])
-def test_thrift_costs_fewer_patterns(look):
-    """Each turn of the thrift saves patterns, from every cell its own down to the coarse grid."""
+def test_thrift_costs_fewer_tiles(look):
+    """Each turn of the thrift saves tiles, from every cell its own down to the coarse grid."""
     counts = [
         sum(
-            count_patterns(paint("ridge", seed=s, thrift=thrift, params=LOOKS[look]).ink, 40)
+            count_tiles(paint("ridge", seed=s, thrift=thrift, params=LOOKS[look]).ink, 40)
             for s in (1, 2)
         )
         for thrift in (0.0, 0.5, 1.0)

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from painting_checks import count_patterns, paint, step_at_wrap
+from painting_checks import count_tiles, paint, step_at_wrap
 
 from genbg.paint.calm import RAMPS as CALM_RAMPS
 from genbg.paint.contract import Body
@@ -121,10 +121,9 @@ def test_light_on_rocks_comes_from_the_bodys_side():
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_thrift_takes_fewer_patterns(kind):
+def test_thrift_takes_fewer_tiles(kind):
     counts = [
-        count_patterns(shore(thrift=thrift, params={"kind": kind}).ink, TOP)
-        for thrift in (0.0, 1.0)
+        count_tiles(shore(thrift=thrift, params={"kind": kind}).ink, TOP) for thrift in (0.0, 1.0)
     ]
     assert counts[1] < 0.92 * counts[0]
 
@@ -172,6 +171,6 @@ def test_isles_stand_on_the_horizon():
 def test_thrifty_water_repeats():
     ink = calm(thrift=0.8, params={"isles": 0, "path": 0.0, "glow": 0.0}).ink[16:]
     assert np.array_equal(ink[:, :128], ink[:, 128:256])
-    assert count_patterns(ink, 88) < 0.5 * count_patterns(
+    assert count_tiles(ink, 88) < 0.5 * count_tiles(
         calm(thrift=0.0, params={"isles": 0, "path": 0.0, "glow": 0.0}).ink[16:], 88
     )

@@ -18,7 +18,7 @@ def job(top=0, bottom=224, width=512, seed=1, thrift=0.7, steps=None, light=(-0.
     return Job(width, top, bottom, seed, SkyKeys(**keys), light, None, ratio, thrift, counts)
 
 
-def patterns(ink: np.ndarray) -> int:
+def tiles(ink: np.ndarray) -> int:
     """Distinct cells up to flips, of a picture of whole cells."""
     lines, width = ink.shape
     cells = ink.reshape(lines // 8, 8, width // 8, 8).transpose(0, 2, 1, 3).reshape(-1, 8, 8)
@@ -51,19 +51,19 @@ def test_extremes_of_every_key():
                 assert 1 <= ink.min() <= ink.max() <= 6 * count
 
 
-def test_an_empty_sky_costs_one_pattern_a_cell_row():
-    """Without body and stars, every cell row is one pattern."""
+def test_an_empty_sky_costs_one_tile_a_cell_row():
+    """Without body and stars, every cell row is one tile."""
     ink = PAINTER.draw(job(body="none", glow=0.7)).ink
-    assert patterns(ink) <= 28
+    assert tiles(ink) <= 28
 
 
-def test_a_sun_costs_few_patterns():
+def test_a_sun_costs_few_tiles():
     """With a disc of 48 pixels and its halo, under 140 of 1792 cells are distinct, torn or not.
 
     Its light takes about 150 cells, half of them flips of the others.
     """
     for thrift in (0.0, 0.9):
-        assert patterns(PAINTER.draw(job(body_size=48, thrift=thrift)).ink) < 140
+        assert tiles(PAINTER.draw(job(body_size=48, thrift=thrift)).ink) < 140
 
 
 @pytest.mark.parametrize("keys", [{"halo": 0.9}, {"glow": 1.0, "body_y": 0.9}, {"rays": 1.0}])
@@ -221,9 +221,7 @@ def test_the_seed_moves_stars_and_nebula_and_wraps():
     assert seam <= np.percentile(steps, 95)
 
 
-def test_thrift_buys_patterns():
-    """A nebula costs fewer patterns where the layer is thriftier."""
-    counts = [
-        patterns(PAINTER.draw(job(thrift=t, nebula=0.6, body="none")).ink) for t in (0.3, 0.9)
-    ]
+def test_thrift_buys_tiles():
+    """A nebula costs fewer tiles where the layer is thriftier."""
+    counts = [tiles(PAINTER.draw(job(thrift=t, nebula=0.6, body="none")).ink) for t in (0.3, 0.9)]
     assert counts[1] < 0.75 * counts[0]

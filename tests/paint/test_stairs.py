@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from built_checks import joins_at_wrap, ramp_pixels
-from painting_checks import LIGHT_RIGHT, count_patterns, paint, stray_share
+from painting_checks import LIGHT_RIGHT, count_tiles, paint, stray_share
 
 from genbg.paint.stairs import STEP, StairKeys, place_flights
 
@@ -14,9 +14,9 @@ BARE = {"height": 0.6, "niches": 0.0, "lamps": 0.0, "growth": 0.0, "wear": 1.0}
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_a_terrace_is_clean_and_thrifty(seed):
-    """Few patterns and few stray pixels."""
+    """Few tiles and few stray pixels."""
     painting = paint("stairs", seed=seed, **TOWN, params={"height": 0.6})
-    assert count_patterns(painting.ink, 88) <= 100
+    assert count_tiles(painting.ink, 88) <= 100
     assert stray_share(painting.ink) <= 0.005
 
 

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from built_checks import joins_at_wrap, likeness, outline_of, ramp_pixels, same_outline
-from painting_checks import LIGHT_RIGHT, count_patterns, paint, stray_share
+from painting_checks import LIGHT_RIGHT, count_tiles, paint, stray_share
 
 from genbg.paint.craft.edges import CELL
 from genbg.paint.parts.roofs import ROOFS, roof_rows
@@ -16,9 +16,9 @@ STREET = {"top": 96, "bottom": 192}
 @pytest.mark.parametrize("roofs", STYLES)
 @pytest.mark.parametrize("seed", SEEDS)
 def test_a_town_is_clean_and_thrifty(seed, roofs):
-    """Few patterns and few stray pixels."""
+    """Few tiles and few stray pixels."""
     painting = paint("town", seed=seed, **STREET, params={"roofs": roofs})
-    assert count_patterns(painting.ink, 96) <= 340
+    assert count_tiles(painting.ink, 96) <= 340
     assert stray_share(painting.ink) <= 0.005
 
 

@@ -21,15 +21,15 @@ def made(*settings, text=SEA, **way):
 
 
 def test_the_smallest_budget_that_holds_a_quality():
-    """It holds, and one pattern less does not; the moods share the patterns."""
+    """It holds, and one tile less does not; the moods share the tiles."""
     quality = 0.9
     backdrop = made(f"machine.quality={quality}")
     assert backdrop.proof.error.ssim >= quality
-    stored = len(backdrop.tiles.patterns)
+    stored = len(backdrop.tiles.pixels)
     assert stored < backdrop.tiles.before
     assert made(f"machine.tile_budget={stored - 1}").proof.error.ssim < quality
     night = made(f"machine.quality={quality}", "mood=night")
-    assert np.array_equal(night.tiles.patterns, backdrop.tiles.patterns)
+    assert np.array_equal(night.tiles.pixels, backdrop.tiles.pixels)
 
 
 def test_a_quality_beyond_the_budget_names_the_key_and_what_is_reached():
@@ -53,9 +53,9 @@ def test_the_bound_is_below_what_is_stored_and_told_only_when_asked():
 @pytest.mark.parametrize("budget", [1, 37, 2048])
 @pytest.mark.parametrize("text", [SEA, LAKE], ids=["sea", "lake"])
 def test_every_budget_has_a_result(text, budget):
-    """From a single pattern to as many as a map word can name, with and without splits."""
+    """From a single tile to as many as a map word can name, with and without splits."""
     backdrop = made(f"machine.tile_budget={budget}", text=text)
-    assert 1 <= len(backdrop.tiles.patterns) <= budget
+    assert 1 <= len(backdrop.tiles.pixels) <= budget
 
 
 def test_sprites_that_a_budget_has_no_room_for_are_told():

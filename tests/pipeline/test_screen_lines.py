@@ -67,15 +67,15 @@ def mirrored() -> Backdrop:
     return build(parse_preset(SCENE + MIRROR))
 
 
-def test_a_reflection_costs_no_pattern(mirrored):
-    """As many patterns as without it, before and after merging, and none of its own."""
+def test_a_reflection_costs_no_tile(mirrored):
+    """As many tiles as without it, before and after merging, and none of its own."""
     plain = build(parse_preset(SCENE))
     assert mirrored.tiles.before == plain.tiles.before
-    assert len(mirrored.tiles.patterns) == len(plain.tiles.patterns)
+    assert len(mirrored.tiles.pixels) == len(plain.tiles.pixels)
     lower = np.concatenate([mirrored.maps[0][14:28], mirrored.maps[1][14:28]]) & 0x7FF
     upper = np.concatenate([mirrored.maps[0][:14], mirrored.maps[1][:14]]) & 0x7FF
     assert set(lower.ravel().tolist()) <= set(upper.ravel().tolist())
-    assert mirrored.proof.figures.reflection.patterns == 0
+    assert mirrored.proof.figures.reflection.tiles == 0
 
 
 def test_a_reflection_without_ripple_is_the_picture_upside_down(mirrored):
@@ -149,7 +149,7 @@ def test_other_layers_keep_their_colours_beside_a_reflection():
     backdrop = build(parse_preset(text + MIRROR + 'plane = "back"\n'))
     plain = build(parse_preset(text))
     assert np.array_equal(backdrop.proof.painted[0, 176:224], plain.proof.painted[0, 176:224])
-    assert backdrop.proof.figures.reflection.patterns == 0
+    assert backdrop.proof.figures.reflection.tiles == 0
     lower = backdrop.proof.painted[1, 112:224] != backdrop.proof.painted[1, 0]
     assert lower.any()
 

@@ -104,7 +104,7 @@ def redraw(backdrop: Backdrop, frame: int) -> np.ndarray:
 def test_frames_are_the_layers_put_together(settings, tmp_path: Path) -> None:
     """Every frame equals the painted layers in their order, and the export passes its check."""
     backdrop = build(parse_preset(SCENE, settings=settings))
-    assert backdrop.tiles.before == len(backdrop.tiles.patterns), "no pattern is merged"
+    assert backdrop.tiles.before == len(backdrop.tiles.pixels), "no pattern is merged"
     film = make_film(backdrop)
     for frame in range(backdrop.preview.frames):
         assert np.array_equal(redraw(backdrop, frame), film.rgb(frame)), frame
@@ -148,12 +148,12 @@ def test_sprites_keep_the_machines_sizes_and_numbers() -> None:
     assert (screen <= 80, line <= 20, pixels <= 320) == (True, True, True)
 
 
-def test_a_sprite_stays_in_one_row_and_its_patterns_follow_one_another() -> None:
-    """A map word a sprite: its cells are the patterns from there on, within those stored."""
+def test_a_sprite_stays_in_one_row_and_its_tiles_follow_one_another() -> None:
+    """A map word a sprite: its cells are the tiles from there on, within those stored."""
     backdrop = build(parse_preset(SCENE))
     cells = unpack_map(backdrop.sprites.placed.word)
     last = cells.number + backdrop.sprites.placed.width * backdrop.sprites.placed.height
-    assert (last <= len(backdrop.tiles.patterns)).all()
+    assert (last <= len(backdrop.tiles.pixels)).all()
     assert cells.row.max() <= 3
 
 
@@ -179,15 +179,15 @@ def test_too_many_pixels_on_a_line_are_dropped_and_told() -> None:
 def test_sprites_past_the_budget_are_left_out_and_told() -> None:
     """Sprites alone need more than the budget: those that stay leave the planes half of it."""
     backdrop = build(parse_preset(SCENE, settings=["machine.tile_budget=20"]))
-    assert len(backdrop.tiles.patterns) <= 20
+    assert len(backdrop.tiles.pixels) <= 20
     assert [text for text in backdrop.warnings if "the budget is 20, so" in text]
 
 
 def test_sprites_and_planes_share_a_small_budget() -> None:
-    """Where patterns have to be merged, sprites stay exact: their pixels are as painted."""
+    """Where tiles have to be merged, sprites stay exact: their pixels are as painted."""
     free = build(parse_preset(SCENE))
     tight = build(parse_preset(SCENE, settings=["machine.tile_budget=320", HIGH]))
-    assert len(tight.tiles.patterns) <= 320 < len(free.tiles.patterns)
+    assert len(tight.tiles.pixels) <= 320 < len(free.tiles.pixels)
     frame, whole = make_film(tight).rgb(0), redraw(tight, 0)
     near = next(layer for layer in tight.layers if layer.plane == "sprites")
     seen = np.zeros(frame.shape[:2], dtype=bool)
@@ -197,11 +197,11 @@ def test_sprites_and_planes_share_a_small_budget() -> None:
 
 
 def test_moods_reach_sprites() -> None:
-    """A mood changes the colours of sprites and no pattern."""
+    """A mood changes the colours of sprites and no tile."""
     mood = '[mood.night]\ntint = "#4949b6"\namount = 0.8\n'
     home = build(parse_preset(SCENE + mood))
     night = build(parse_preset(SCENE + mood, settings=["mood=night"]))
-    assert np.array_equal(home.tiles.patterns, night.tiles.patterns)
+    assert np.array_equal(home.tiles.pixels, night.tiles.pixels)
     assert np.array_equal(home.preview.sprites, night.preview.sprites)
     assert not np.array_equal(redraw(home, 0), redraw(night, 0))
     assert np.array_equal(redraw(night, 5), make_film(night).rgb(5))

@@ -7,7 +7,7 @@ import pytest
 
 from genbg.model import PaintedLayer
 from genbg.model.zones import plan_zones
-from genbg.planes.boxes import canonical, count_patterns, cut_boxes, flip
+from genbg.planes.boxes import canonical, count_tiles, cut_boxes, flip
 from genbg.planes.sprites import cut_sprites
 
 PLAN = plan_zones(224, [])
@@ -131,7 +131,7 @@ def test_boxes_are_shrunk_to_what_they_show():
     ink[1] = 4
     boxes = cut_boxes(ink[1:2])
     assert len(boxes) == 2
-    assert count_patterns(boxes)[1] == 5 * 64
+    assert count_tiles(boxes)[1] == 5 * 64
 
 
 def test_canonical_is_one_of_the_flips():

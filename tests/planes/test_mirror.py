@@ -1,4 +1,4 @@
-"""Reflections: whole cells, flipped, without a pattern."""
+"""Reflections: whole cells, flipped, without a tile."""
 
 from __future__ import annotations
 
@@ -80,8 +80,8 @@ def test_layers_for_engines_are_mirrored_as_far_as_the_screen_goes(top, bottom, 
     assert mirrored.ink[:, 0].tolist() == [2 * MIRROR - 1 - line for line in range(*lines)]
 
 
-def test_patterns_that_only_a_reflection_shows_are_counted():
-    """A cell below the mirror with a pattern of its own costs one; equal ones cost none."""
+def test_tiles_that_only_a_reflection_shows_are_counted():
+    """A cell below the mirror with a tile of its own costs one; equal ones cost none."""
     number = np.zeros((2, 32, 64), np.uint16)
     plan = plan_zones(224, (), MIRROR, "both")
     assert measure_mirror(number, plan) == Reflected(144, lines=80, cells=2 * 10 * 64, patterns=0)

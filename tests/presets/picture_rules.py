@@ -1,7 +1,7 @@
 """What makes a picture good, as far as it can be counted. Lightness and distances are OKLab.
 
 A *scene* is a preset painted under one seed: its layers and its two planes, before any palette row
-is chosen or any pattern merged, so that it shows what the painters did.
+is chosen or any tile merged, so that it shows what the painters did.
 """
 
 from __future__ import annotations

@@ -20,7 +20,7 @@ from genbg.write.folder import write_export
 
 LEAST_SSIM = 0.94
 MOST_BEFORE = 2.5
-"""Patterns that painters may ask for, as a multiple of the budget."""
+"""Tiles that painters may ask for, as a multiple of the budget."""
 LINE_STEP = 7
 """Every seventh line of a sampled frame is compared, other ones in each; plain Python is slow."""
 LARGEST_PAGE = 700_000
@@ -61,7 +61,7 @@ def test_stored_planes_are_like_the_painted_ones(backdrop):
 
 
 def test_painters_are_thrifty(backdrop):
-    assert len(backdrop.tiles.patterns) <= backdrop.tiles.budget
+    assert len(backdrop.tiles.pixels) <= backdrop.tiles.budget
     assert backdrop.tiles.before <= MOST_BEFORE * backdrop.tiles.budget
 
 

@@ -72,8 +72,8 @@ def test_like_light_meets_like_light():
     assert column[1, :2].tolist() == [8, 10]
 
 
-def test_cells_of_one_shape_come_to_share_a_pattern():
-    """Two corners of the same shape under two rows end with the same entries: one pattern."""
+def test_cells_of_one_shape_come_to_share_a_tile():
+    """Two corners of the same shape under two rows end with the same entries: one tile."""
     corner = np.zeros((8, 8), int)
     corner[:3, :2] = 1
     corner = corner.ravel()
@@ -105,7 +105,7 @@ def test_shapes_know_flips_and_see_through():
 
 
 def test_only_cells_of_different_lists_vote():
-    """Two fillings of one shape under the same row could never share a pattern: no vote."""
+    """Two fillings of one shape under the same row could never share a tile: no vote."""
     half = np.repeat([0, 1], 32)
     same_list = np.stack([half, half + 2])
     other_list = np.stack([half, half + 15])
@@ -116,7 +116,7 @@ def test_only_cells_of_different_lists_vote():
 
 
 def test_columns_are_permutations_for_any_input():
-    """Random lists and patterns: each list's columns are the entries 1 to 15, once each."""
+    """Random lists and tiles: each list's columns are the entries 1 to 15, once each."""
     rng = np.random.default_rng(1)
     for count in (1, 2, 4, 8):
         ink = lists(*[rng.choice(40, rng.integers(0, 16), replace=False) for _ in range(count)])

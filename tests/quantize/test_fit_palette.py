@@ -8,7 +8,7 @@ from sklearn.cluster import KMeans
 
 from genbg.colour import LINEAR_LEVELS, lab_steps, oklab_table
 from genbg.errors import LimitError
-from genbg.measure import count_patterns
+from genbg.measure import count_tiles
 from genbg.model import Inks, PlanePicture
 from genbg.quantize.align import align_zones, tied_zones
 from genbg.quantize.cells import contour_pixels
@@ -334,15 +334,15 @@ def test_empty_planes_fit():
     assert not fitted.palette.any()
 
 
-def test_equal_cells_share_row_and_pattern():
-    """Cells painted alike, in either plane, come out alike, so they stay one pattern."""
+def test_equal_cells_share_row_and_tile():
+    """Cells painted alike, in either plane, come out alike, so they stay one tile."""
     front = random_plane(8, 70, each=3)
     fitted = fit_palette(front, front, home_inks(range(100, 170)), LINEAR_LEVELS)
     assert (fitted.index[0] == fitted.index[1]).all()
     assert (fitted.row[0] == fitted.row[1]).all()
 
 
-def test_bands_of_one_dither_share_patterns():
+def test_bands_of_one_dither_share_tiles():
     """The same dither in two families of nine colours, which no row holds both, is stored once."""
     board = np.add.outer(np.arange(64), np.arange(64)) % 2
     level = np.repeat(np.arange(8), 8)[:, None] + np.zeros(64, int)
@@ -351,8 +351,8 @@ def test_bands_of_one_dither_share_patterns():
     upper = np.concatenate([dither, every])
     fitted = fit_palette(plane(upper), plane(upper + 9), home_inks(range(100, 118)), LINEAR_LEVELS)
     assert fitted.exact
-    upper_only, lower_only = (count_patterns(_cells(fitted.index[p : p + 1])) for p in (0, 1))
-    assert count_patterns(_cells(fitted.index)) == max(upper_only, lower_only)
+    upper_only, lower_only = (count_tiles(_cells(fitted.index[p : p + 1])) for p in (0, 1))
+    assert count_tiles(_cells(fitted.index)) == max(upper_only, lower_only)
 
 
 def _cells(index):
@@ -391,8 +391,8 @@ def test_flipped_cells_mix_to_one_number():
     assert numbers[4] != numbers[0]
 
 
-def test_a_cell_takes_the_row_whose_pattern_is_common():
-    """A cell that two rows show equally well joins the pattern that other cells have."""
+def test_a_cell_takes_the_row_whose_tile_is_common():
+    """A cell that two rows show equally well joins the tile that other cells have."""
     index = np.array([[0, 1, 2], [0, 5, 6], [0, 1, 3], [0, 9, 9]], np.uint8)
     point = np.zeros((3, 64), int)
     point[0], point[1, 1:], point[2, 7] = 1, 2, 2

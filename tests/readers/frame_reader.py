@@ -21,7 +21,7 @@ def read_words(path: Path) -> list[int]:
 
 
 def read_tiles(path: Path) -> list[list[list[int]]]:
-    """Patterns as lists of 8 rows of 8 entries: the left pixel is the high nibble."""
+    """Tiles as lists of 8 rows of 8 entries: the left pixel is the high nibble."""
     data = path.read_bytes()
     tiles = []
     for start in range(0, len(data), 32):
@@ -159,7 +159,7 @@ class FrameReader:
         return self._tile_pixel(word, word & 0x7FF, x % 8, y % 8)
 
     def _tile_pixel(self, word: int, number: int, x: int, y: int) -> tuple[int, bool] | None:
-        """(entry, high) of a pixel of a pattern under a map word's flips, row and priority."""
+        """(entry, high) of a pixel of a tile under a map word's flips, row and priority."""
         if word & 0x0800:
             x = 7 - x
         if word & 0x1000:
@@ -202,7 +202,7 @@ class FrameReader:
     def _sprite_pixel(
         self, word: int, x: int, y: int, width: int, height: int
     ) -> tuple[int, bool] | None:
-        """A pixel of a sprite of width x height cells, whose patterns go down column by column."""
+        """A pixel of a sprite of width x height cells, whose tiles go down column by column."""
         if word & 0x0800:
             x = width * 8 - 1 - x
         if word & 0x1000:

@@ -1,4 +1,4 @@
-"""The least error there is of choosing among existing patterns, by integer programming."""
+"""The least error there is of choosing among existing tiles, by integer programming."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def pair_errors(judged: Judged) -> tuple[np.ndarray, np.ndarray]:
 
 
 def exact_medians(error: np.ndarray, uses: np.ndarray, budget: int) -> float:
-    """Least error of choosing among existing patterns: the p-median optimum, by HiGHS.
+    """Least error of choosing among existing tiles: the p-median optimum, by HiGHS.
 
     S. L. Hakimi, "Optimum locations of switching centers", Operations Research 12(3), 1964.
     """

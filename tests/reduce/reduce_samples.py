@@ -77,10 +77,10 @@ def hilly_problem(seam: int, seed: int, see_through: bool = False, marked: bool 
 
 
 def same_choice(one: Choice, other: Choice) -> bool:
-    """Whether two choices have the same patterns and every cell uses them alike."""
+    """Whether two choices have the same tiles and every cell uses them alike."""
     return all(
         (getattr(one, part) == getattr(other, part)).all()
-        for part in ("patterns", "number", "flip", "row")
+        for part in ("tiles", "number", "flip", "row")
     )
 
 
@@ -90,7 +90,7 @@ def shown_inks(judged: Judged, merged: Merged) -> np.ndarray:
     palette = judged.reordered(merged.order).palette
     inks = np.empty((planes, rows * 8, columns * 8), dtype=np.intp)
     for p, r, c in np.ndindex(planes, rows, columns):
-        tile = merged.cells.patterns[merged.cells.number[p, r, c]]
+        tile = merged.cells.tiles[merged.cells.number[p, r, c]]
         if merged.cells.vflip[p, r, c]:
             tile = tile[::-1]
         if merged.cells.hflip[p, r, c]:

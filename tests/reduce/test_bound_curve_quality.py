@@ -67,7 +67,7 @@ def exact_optimum(judged: Judged, budget: int) -> float:
 @pytest.mark.parametrize("seed", [1, 2])
 @pytest.mark.parametrize("budget", [2, 3])
 def test_bound_is_below_the_exact_optimum(seed, budget):
-    """All ways to share patterns are tried; none goes below the bound, and it is not idle."""
+    """All ways to share tiles are tried; none goes below the bound, and it is not idle."""
     judged = tiny_planes(seed)
     optimum = exact_optimum(judged, budget)
     bound = error_bound(judged, budget)
@@ -75,13 +75,13 @@ def test_bound_is_below_the_exact_optimum(seed, budget):
 
 
 def test_bound_is_reached_where_one_pair_must_share():
-    """With one pattern too few the bound is half of the exact optimum at least."""
+    """With one tile too few the bound is half of the exact optimum at least."""
     judged = tiny_planes(1)
     assert error_bound(judged, 3) >= exact_optimum(judged, 3) / 2
 
 
 def test_bound_holds_against_the_search():
-    """The search never goes below it; with enough patterns it is zero; it falls with the budget."""
+    """The search never goes below it; with enough tiles it is zero; it falls with the budget."""
     judged = hilly_planes(8, 16, 5, see_through=True)
     found = []
     for budget in (10, 60, 120):
@@ -95,8 +95,8 @@ def test_bound_holds_against_the_search():
     assert error_bound(judged, 2048) == 0
 
 
-def test_curve_falls_from_one_pattern_to_all_and_meets_the_error_found():
-    """From (all patterns, 0) to (1, most), through the error of the planes as stored."""
+def test_curve_falls_from_one_tile_to_all_and_meets_the_error_found():
+    """From (all tiles, 0) to (1, most), through the error of the planes as stored."""
     judged = hilly_planes(8, 16, 5)
     merged = reduce_tiles(judged, 40, no_guard(judged))
     curve = merged.curve
@@ -120,7 +120,7 @@ def test_curve_foretells_other_budgets():
 
 
 def test_smallest_budget_that_holds_a_quality():
-    """It holds, one pattern less does not, and few reductions are tried."""
+    """It holds, one tile less does not, and few reductions are tried."""
     judged = hilly_planes(8, 16, 5)
     tried: list[int] = []
 
@@ -132,10 +132,10 @@ def test_smallest_budget_that_holds_a_quality():
         return -float(square_error(judged, merged))
 
     wanted = judge(reduce_tiles(judged, 50, no_guard(judged), "fast"))
-    merged = fit_budget(reduce, judge, lambda merged: len(merged.cells.patterns), wanted, 2048)
+    merged = fit_budget(reduce, judge, lambda merged: len(merged.cells.tiles), wanted, 2048)
     assert judge(merged) >= wanted
-    assert len(merged.cells.patterns) <= 50
-    assert judge(reduce(len(merged.cells.patterns) - 1)) < wanted
+    assert len(merged.cells.tiles) <= 50
+    assert judge(reduce(len(merged.cells.tiles) - 1)) < wanted
     assert len(tried) <= 10
 
 
@@ -147,4 +147,4 @@ def test_a_quality_out_of_reach_is_an_error():
         return reduce_tiles(judged, budget, no_guard(judged))
 
     with pytest.raises(LimitError, match=r"quality with 3 patterns: .*ask for less quality"):
-        fit_budget(reduce, *[lambda merged: len(merged.cells.patterns)] * 2, 9.0, 3)
+        fit_budget(reduce, *[lambda merged: len(merged.cells.tiles)] * 2, 9.0, 3)

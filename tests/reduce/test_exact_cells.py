@@ -1,4 +1,4 @@
-"""Cells that are equal up to flips are one pattern."""
+"""Cells that are equal up to flips are one tile."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ def random_tiles(count: int) -> np.ndarray:
 
 
 def test_canonical_is_the_least_of_four_flips_read_as_bytes():
-    """Python's own comparison of the four flips' bytes agrees with the canonical pattern."""
+    """Python's own comparison of the four flips' bytes agrees with the canonical tile."""
     tiles = random_tiles(50)
     lowest, flip = canonical(tiles)
     for tile, low, turn in zip(tiles, lowest, flip, strict=True):
@@ -29,23 +29,23 @@ def test_a_symmetric_tile_takes_no_flip():
     assert (lowest == 3).all()
 
 
-def test_cells_of_both_planes_share_patterns():
-    """A tile, its three flips and its like on the other plane are one pattern in four uses."""
+def test_cells_of_both_planes_share_tiles():
+    """A tile, its three flips and its like on the other plane are one tile in four uses."""
     tile = random_tiles(1)[0]
     index = np.zeros((2, 8, 32), dtype=np.uint8)
     index[0, :, :8], index[0, :, 8:16] = tile, tile[:, ::-1]
     index[1, :, :8], index[1, :, 8:16] = tile[::-1], tile[::-1, ::-1]
     cells = find_cells(index, np.zeros((2, 1, 4), dtype=np.uint8))
-    assert len(cells.patterns) == 2, "the tile and the see-through one"
-    rebuilt = flip_each(cells.patterns[cells.number], cells.flip)
+    assert len(cells.tiles) == 2, "the tile and the see-through one"
+    rebuilt = flip_each(cells.tiles[cells.number], cells.flip)
     assert (join_cells(rebuilt, cells.shape) == index).all()
 
 
-def test_see_through_cells_share_one_pattern_whatever_their_row():
+def test_see_through_cells_share_one_tile_whatever_their_row():
     """Palette rows do not matter to a cell that shows nothing."""
     index = np.zeros((2, 16, 32), dtype=np.uint8)
     row = np.arange(16, dtype=np.uint8).reshape(2, 2, 4) % 4
-    assert len(find_cells(index, row).patterns) == 1
+    assert len(find_cells(index, row).tiles) == 1
 
 
 def test_cutting_and_joining_are_inverse():

@@ -37,14 +37,14 @@ def searched(judged: Judged, budget: int) -> tuple[Problem, Choice]:
 
 
 def spoilt(choice: Choice, cell: int, number: int) -> Choice:
-    """The choice with one cell shown by another pattern."""
+    """The choice with one cell shown by another tile."""
     fresh = choice.number.copy()
     fresh[cell] = number
-    return Choice(choice.patterns, fresh, choice.flip, choice.row)
+    return Choice(choice.tiles, fresh, choice.flip, choice.row)
 
 
 def test_a_square_in_a_calm_place_is_mended() -> None:
-    """A calm cell that shows something else comes back, in no more patterns, and no cell is then
+    """A calm cell that shows something else comes back, in no more tiles, and no cell is then
     seen more plainly than the worst was before it was spoilt."""
     problem, choice = searched(calm_and_busy(1), 330)
     before = worst_visibility(problem, choice)
@@ -56,7 +56,7 @@ def test_a_square_in_a_calm_place_is_mended() -> None:
     mended = mend_worst(problem, spoilt(choice, calm[0], shown[seen]), 4)
     assert seen > 1.5 * before
     assert worst_visibility(problem, mended) <= before
-    assert len(mended.patterns) == len(choice.patterns)
+    assert len(mended.tiles) == len(choice.tiles)
 
 
 @pytest.mark.parametrize("seed", [1, 2])
@@ -76,7 +76,7 @@ def test_what_nobody_sees_is_left_alone() -> None:
     cells = find_cells(judged.index, judged.row)
     form = make_form(MODES["balanced"].weights)
     problem = pose_problem(cells, judged.palette, judged.steps, form, no_guard(judged))
-    choice = Choice(cells.patterns, cells.number, cells.flip, cells.row)
+    choice = Choice(cells.tiles, cells.number, cells.flip, cells.row)
     assert worst_visibility(problem, choice) == 0.0
     mended = mend_worst(problem, choice, 4)
     assert mended is choice

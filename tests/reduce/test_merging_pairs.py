@@ -86,8 +86,8 @@ def test_budget_is_reached(budget):
     assert len(groups.costs) == len(problem.kind_tile) - budget
 
 
-def test_items_of_one_pattern_share_it_until_they_merge():
-    """Two rows of one tile need one pattern, so fewer merges are enough."""
+def test_items_of_one_tile_share_it_until_they_merge():
+    """Two rows of one tile need one tile, so fewer merges are enough."""
     problem = sample(6, 12)
     twice = np.concatenate([problem.feature, problem.feature], axis=1)
     tile = np.tile(problem.kind_tile, 2)
@@ -111,5 +111,5 @@ def test_a_long_level_is_merged_in_buckets_as_well_as_in_one_table(monkeypatch):
     monkeypatch.setattr(buckets, "LARGEST", 200)
     monkeypatch.setattr(buckets, "BUCKET", 100)
     parts = reduce_tiles(judged, 80, guard)
-    assert len(parts.cells.patterns) <= 80
+    assert len(parts.cells.tiles) <= 80
     assert square_error(judged, parts) <= 1.03 * whole

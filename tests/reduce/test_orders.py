@@ -51,7 +51,7 @@ def random_order(seed: int) -> np.ndarray:
 def costs(problem: Problem, choice: Choice) -> float:
     """Own costs of all cells, extra weights and all, by the search's own measure, in the flips
     that the choice has."""
-    looks = make_looks(problem, choice.patterns)
+    looks = make_looks(problem, choice.tiles)
     number, row = choice.number[:, None], choice.row[:, None]
     flip, cost = own_costs(problem, looks, problem.kind, number, row)
     assert (flip[:, 0] == choice.flip ^ problem.cells.flip).mean() > 0.99, "but for ties"
@@ -60,7 +60,7 @@ def costs(problem: Problem, choice: Choice) -> float:
 
 def scrambled_planes(seed: int) -> Judged:
     """Cells of four rows of like colours, which each row holds in an order of its own; the same
-    hills in every row, so that with equal orders all rows could share their patterns."""
+    hills in every row, so that with equal orders all rows could share their tiles."""
     judged = hilly_planes(12, 16, seed, grainy=False)
     palette = ramp_palette()[0]
     lab = judged.steps
@@ -90,7 +90,7 @@ def test_a_reordered_problem_is_the_one_that_reordered_planes_pose(kind):
         one, two = getattr(short, field.name), getattr(anew, field.name)
         if isinstance(one, np.ndarray):
             assert (one == two).all(), field.name
-    for part in ("patterns", "number", "flip", "row"):
+    for part in ("tiles", "number", "flip", "row"):
         assert (getattr(short.cells, part) == getattr(anew.cells, part)).all()
     assert (short.heavy is None) == (anew.heavy is None) == ("marked" not in kind)
 
@@ -118,10 +118,10 @@ def test_what_is_handed_on_costs_what_the_state_says_and_no_more_than_the_start(
     ordered = orders._close(problem, choice, state)
     after = reordered(problem, ordered.order)
     assert costs(after, ordered.choice) == state.total < begun
-    assert len(ordered.choice.patterns) == BUDGET
+    assert len(ordered.choice.tiles) == BUDGET
     again = orders.order_entries(problem, choice, free, 40)
     assert (again.order == ordered.order).all()
-    assert (again.choice.patterns == ordered.choice.patterns).all()
+    assert (again.choice.tiles == ordered.choice.tiles).all()
 
 
 @pytest.mark.parametrize("kind", SAMPLES)
@@ -135,7 +135,7 @@ def test_a_dropped_exchange_leaves_no_trace_and_the_table_stays_true(kind):
             name: [part.copy() for part in state.table]
             if name == "table"
             else getattr(state, name).copy()
-            for name in ("table", "steps", "allowed", "order", "patterns", "number", "row", "cost")
+            for name in ("table", "steps", "allowed", "order", "tiles", "number", "row", "cost")
         }
         total = state.total
         if orders._exchange(state, pair):
@@ -150,7 +150,7 @@ def test_a_dropped_exchange_leaves_no_trace_and_the_table_stays_true(kind):
             assert (part == getattr(state, name)).all(), name
     assert min(kept, dropped) > 3
     after = reordered(problem, state.order)
-    looks = make_looks(after, state.patterns.reshape(-1, 8, 8))
+    looks = make_looks(after, state.tiles.reshape(-1, 8, 8))
     rows, size = state.shape
     for row in range(rows):
         kinds = state.kinds[row]
@@ -167,7 +167,7 @@ def test_extra_weights_count_in_every_look():
     a marked star would be given away for a better order."""
     problem = sample(marked=True)
     state = orders._open(problem, start(problem))
-    looks = make_looks(problem, state.patterns.reshape(-1, 8, 8))
+    looks = make_looks(problem, state.tiles.reshape(-1, 8, 8))
     seen = 0
     for row, kinds in enumerate(state.kinds):
         some = np.flatnonzero(problem.weighty[kinds])
@@ -183,17 +183,17 @@ def test_extra_weights_count_in_every_look():
 
 
 def test_no_row_that_is_left_out_could_show_a_kind_better():
-    """However its colours were ordered, the best pattern for the kind alone would cost more than
+    """However its colours were ordered, the best tile for the kind alone would cost more than
     the best look at the start does."""
     problem = sample()
     choice = start(problem)
     state = orders._open(problem, choice)
-    best = find_candidates(problem, make_looks(problem, choice.patterns), 1).cost[:, 0]
+    best = find_candidates(problem, make_looks(problem, choice.tiles), 1).cost[:, 0]
     out = 0
     for row, kinds in enumerate(state.kinds):
         left = np.setdiff1d(np.arange(len(state.number)), kinds)
         out += len(left)
-        meant = problem.cells.patterns[problem.kind_tile[left]].reshape(-1, 64)
+        meant = problem.cells.tiles[problem.kind_tile[left]].reshape(-1, 64)
         want = problem.steps[problem.kind_row[left][:, None], meant]
         off = want[:, :, None] - problem.steps[row, 1:]
         nearest = (off * off).sum(axis=3).min(axis=2).sum(axis=1)
@@ -212,23 +212,23 @@ def test_rows_that_are_not_free_and_see_through_entries_keep_their_place():
 
 
 def test_nothing_is_drawn_where_all_is_see_through():
-    """However cells choose, a pattern of holes alone stays one."""
+    """However cells choose, a tile of holes alone stays one."""
     judged = hilly_planes(8, 16, 11, planes=2, see_through=True)
     judged.index[:, 8:24, 16:48] = 0
     cells, form = find_cells(judged.index, judged.row), make_form(Weights(14, 15))
     problem = pose_problem(cells, judged.palette, judged.steps, form)
     choice = start(problem)
     state = orders._open(problem, choice)
-    empty = ~state.patterns.any(axis=1)
+    empty = ~state.tiles.any(axis=1)
     assert empty[state.number].any()
     state.number[:] = np.flatnonzero(empty)[0]
     assert len(orders._draw(state, np.ones(BUDGET, dtype=bool))) == 0
     after = orders.order_entries(problem, choice, ALL, 60).choice
-    assert not after.patterns[empty].any()
+    assert not after.tiles[empty].any()
 
 
-def test_scrambled_rows_are_brought_into_an_order_that_shares_patterns():
-    """Four rows of like colours, each in an order of its own: as many patterns err by nine tenths
+def test_scrambled_rows_are_brought_into_an_order_that_shares_tiles():
+    """Four rows of like colours, each in an order of its own: as many tiles err by nine tenths
     at most, and by two thirds in the mean, of what they do where no entry may move."""
     ratios = []
     for seed in (1, 2):
@@ -244,9 +244,9 @@ def test_scrambled_rows_are_brought_into_an_order_that_shares_patterns():
 
 
 def test_haste_and_little_merging_leave_entries_where_they_are():
-    """Fast merging orders nothing; nor does the search where most patterns are left."""
+    """Fast merging orders nothing; nor does the search where most tiles are left."""
     judged = hilly_planes(8, 16, 11)
-    guard, before = no_guard(judged), len(find_cells(judged.index, judged.row).patterns)
+    guard, before = no_guard(judged), len(find_cells(judged.index, judged.row).tiles)
     assert reduce_tiles(judged, BUDGET, guard, "fast", free=ALL).order is None
     assert reduce_tiles(judged, before - 2, guard, free=ALL).order is None
     assert reduce_tiles(judged, before, guard, free=ALL).order is None

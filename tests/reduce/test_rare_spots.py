@@ -98,7 +98,7 @@ def test_stars_keep_their_look(monkeypatch):
 
 
 def test_marked_stars_are_kept():
-    """What a painter marked errs less than the mean pixel where three patterns in ten are left."""
+    """What a painter marked errs less than the mean pixel where three tiles in ten are left."""
     judged, stars = starry_planes()
     error = pixel_errors(judged, stars, 40)
     assert error[stars].mean() <= error.mean()
@@ -113,7 +113,7 @@ def test_marks_cost_the_rest_of_the_picture_little():
 
 
 def test_a_layer_that_the_preset_keeps_stays_as_it_is():
-    """A third of the picture kept at half of the patterns errs a twentieth of what is left."""
+    """A third of the picture kept at half of the tiles errs a twentieth of what is left."""
     judged, _ = starry_planes()
     kept = np.zeros(judged.index.shape, dtype=bool)
     kept[:, :, :64] = True
@@ -123,11 +123,11 @@ def test_a_layer_that_the_preset_keeps_stays_as_it_is():
     assert marked[kept].mean() > 2 * error[kept].mean()
 
 
-def test_a_plain_shape_is_kept_where_most_patterns_are_left():
-    """A third of the picture that a painter calls a shape stays as it is at two patterns in three;
+def test_a_plain_shape_is_kept_where_most_tiles_are_left():
+    """A third of the picture that a painter calls a shape stays as it is at two tiles in three;
     where few are left its size has to protect it, and it weighs nothing beside."""
     judged, _ = starry_planes()
-    before = len(find_cells(judged.index, judged.row).patterns)
+    before = len(find_cells(judged.index, judged.row).tiles)
     shape = np.zeros(judged.index.shape, dtype=np.uint8)
     shape[:, :, :64] = SHAPED
     error = pixel_errors(judged, shape, 2 * before // 3)

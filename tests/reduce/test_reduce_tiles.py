@@ -30,18 +30,16 @@ from genbg.reduce.tiles import Merged, reduce_tiles
 def check_invariants(judged: Judged, merged: Merged, budget: int) -> None:
     """What holds for every result, whatever the input."""
     cells = find_cells(judged.index, judged.row)
-    assert merged.before == len(cells.patterns)
-    assert len(merged.cells.patterns) <= min(budget, merged.before)
-    assert merged.cells.number.max() < len(merged.cells.patterns)
-    assert len(np.unique(merged.cells.number)) == len(merged.cells.patterns), (
-        "every pattern is used"
-    )
-    assert merged.cells.patterns.max(initial=0) < 16
+    assert merged.before == len(cells.tiles)
+    assert len(merged.cells.tiles) <= min(budget, merged.before)
+    assert merged.cells.number.max() < len(merged.cells.tiles)
+    assert len(np.unique(merged.cells.number)) == len(merged.cells.tiles), "every pattern is used"
+    assert merged.cells.tiles.max(initial=0) < 16
     assert merged.cells.number.shape == merged.cells.row.shape == judged.row.shape
     assert merged.cells.number.dtype == np.uint16
     assert merged.cells.row.max(initial=0) < 4
     inks = shown_inks(judged, merged)
-    tiles = merged.cells.patterns[merged.cells.number.reshape(-1)].reshape(-1, 64)
+    tiles = merged.cells.tiles[merged.cells.number.reshape(-1)].reshape(-1, 64)
     palette = judged.reordered(merged.order).palette
     entries = palette[merged.cells.row.reshape(-1, 1), tiles]
     assert ((tiles == 0) | (entries > 0)).all(), "no entry without a colour is shown"
@@ -74,7 +72,7 @@ FREE = st.lists(st.booleans(), min_size=4, max_size=4)
 @settings(max_examples=40, deadline=None)
 @given(planes(), st.integers(1, 2048), st.sampled_from(sorted(MODES)), FREE)
 def test_any_input_and_any_budget_gives_a_result(given_planes, budget, mode, free):
-    """The budget holds, maps point at patterns, and what needs no merging is not touched."""
+    """The budget holds, maps point at tiles, and what needs no merging is not touched."""
     judged, guard = given_planes
     merged = reduce_tiles(judged, budget, guard, mode, free=np.array(free))
     check_invariants(judged, merged, budget)
@@ -83,7 +81,7 @@ def test_any_input_and_any_budget_gives_a_result(given_planes, budget, mode, fre
 @settings(max_examples=25, deadline=None)
 @given(planes(), st.integers(1, 12), FREE)
 def test_small_budgets_give_a_result(given_planes, budget, free):
-    """Budgets that bite, down to a single pattern for everything."""
+    """Budgets that bite, down to a single tile for everything."""
     judged, guard = given_planes
     merged = reduce_tiles(judged, budget, guard, free=np.array(free))
     check_invariants(judged, merged, budget)
@@ -123,8 +121,8 @@ def test_an_unknown_mode_is_an_error():
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
-def test_free_patterns_beat_the_exact_optimum_among_existing_ones(seed):
-    """No choice among existing patterns is as good: at least 6 % less squared error."""
+def test_free_tiles_beat_the_exact_optimum_among_existing_ones(seed):
+    """No choice among existing tiles is as good: at least 6 % less squared error."""
     judged = hilly_planes(8, 12, seed)
     error, uses = pair_errors(judged)
     optimum = exact_medians(error, uses, 30)
@@ -133,7 +131,7 @@ def test_free_patterns_beat_the_exact_optimum_among_existing_ones(seed):
 
 
 def dropped_one_by_one(error: np.ndarray, uses: np.ndarray, budget: int) -> float:
-    """Error after dropping, again and again, the pattern that is missed least."""
+    """Error after dropping, again and again, the tile that is missed least."""
     kept = list(range(len(error)))
     while len(kept) > budget:
         costs = []
@@ -146,7 +144,7 @@ def dropped_one_by_one(error: np.ndarray, uses: np.ndarray, budget: int) -> floa
 
 @pytest.mark.parametrize("budget", [1, 3, 12, 40, 70])
 @pytest.mark.parametrize("mode", ["balanced", "fast"])
-def test_never_worse_than_merging_to_the_nearest_existing_pattern(budget, mode):
+def test_never_worse_than_merging_to_the_nearest_existing_tile(budget, mode):
     """At any budget the plain way gives more squared error."""
     judged = hilly_planes(6, 14, 9)
     error, uses = pair_errors(judged)

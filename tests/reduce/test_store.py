@@ -18,10 +18,10 @@ def test_counts_and_curve_include_the_sprites():
     judged, none = hilly_planes(8, 16, 11), np.zeros(4, dtype=bool)
     guard = no_guard(judged)
     alone = reduce_tiles(judged, BUDGET - 2, guard, "fast")
-    shared = alone.cells.patterns[0]
+    shared = alone.cells.tiles[0]
     own = np.where(np.indices((8, 8)).sum(axis=0) % 2, 15, 14).astype(np.uint8)
     runs = lay_runs([np.concatenate([shared, own])])
     result = store_task(Task(judged, guard, runs, "fast", none), BUDGET).merged
-    assert len(result.cells.patterns) == BUDGET - 1
+    assert len(result.cells.tiles) == BUDGET - 1
     assert result.before == alone.before + 1
     assert (result.curve == alone.curve + np.array([1, 0])).all()

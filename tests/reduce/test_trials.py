@@ -50,7 +50,7 @@ def first_moves(problem: Problem, choice: Choice, survey: Survey) -> tuple:
     """The moves of a first round, the choice after all of them, and what judged them."""
     error = errors(problem, choice)
     candidates, units = listed(problem, choice, survey)
-    age = [0] * len(choice.patterns)
+    age = [0] * len(choice.tiles)
     moves = trials._pick_moves(units, blank(choice), age, {}, 0)
     tried = trials._carry_out(problem, choice, candidates, units, moves)
     pulls = pull(error.value, error.place, problem.around, problem.form)
@@ -83,8 +83,8 @@ def test_a_single_move_costs_what_it_was_judged_to(kind):
     before = score(problem, error)
     for kept in (0, len(moves) // 2, len(moves) - 1):
         alone = trials._undo(choice, tried, moves[:kept] + moves[kept + 1 :])
-        touched = np.isin(np.arange(len(choice.patterns)), moves[kept].touched)
-        assert (alone.patterns[~touched] == choice.patterns[~touched]).all()
+        touched = np.isin(np.arange(len(choice.tiles)), moves[kept].touched)
+        assert (alone.tiles[~touched] == choice.tiles[~touched]).all()
         seen = errors(problem, alone)
         change = trials._judge(problem, alone, error, pulls, seen, moves)
         assert int(change[kept]) == score(problem, seen) - before
@@ -94,14 +94,14 @@ def test_a_single_move_costs_what_it_was_judged_to(kind):
 
 
 @pytest.mark.parametrize("kind", SAMPLES)
-def test_no_two_moves_touch_the_same_pattern(kind):
+def test_no_two_moves_touch_the_same_tile(kind):
     """Else none of them could be undone without the other; cells move between touched ones only."""
     problem = sample(**kind)
     choice, survey = settled(problem)
     moves, tried, _ = first_moves(problem, choice, survey)
-    touched = [pattern for move in moves for pattern in move.touched]
+    touched = [tile for move in moves for tile in move.touched]
     assert len(touched) == len(set(touched))
-    owner = np.full(len(choice.patterns), -1)
+    owner = np.full(len(choice.tiles), -1)
     for place, move in enumerate(moves):
         owner[list(move.touched)] = place
     assert (owner[choice.number] == owner[tried.number]).all()
@@ -110,7 +110,7 @@ def test_no_two_moves_touch_the_same_pattern(kind):
 
 
 def test_trials_lower_the_score_and_say_what_errs():
-    """Where turns have ended, trials go on, in no more patterns, and their errors are true."""
+    """Where turns have ended, trials go on, in no more tiles, and their errors are true."""
     gains = []
     for seed in (11, 12, 13):
         problem = sample(seed)
@@ -118,7 +118,7 @@ def test_trials_lower_the_score_and_say_what_errs():
         before = score(problem, errors(problem, choice))
         better, known = trials.try_moves(problem, choice, errors(problem, choice), survey, 30)
         fresh = errors(problem, better)
-        assert len(better.patterns) == len(choice.patterns)
+        assert len(better.tiles) == len(choice.tiles)
         assert (fresh.cell == known.cell).all()
         assert (fresh.value == known.value).all()
         gains.append(1 - score(problem, known) / before)
@@ -132,24 +132,24 @@ def test_after_trials_candidates_are_those_of_the_last_choice():
     choice, survey = settled(problem)
     better, known = trials.try_moves(problem, choice, errors(problem, choice), survey, 10)
     looks, candidates = survey.of(better, known, thorough=True)
-    anew = find_candidates(problem, make_looks(problem, better.patterns), survey.most, True)
-    assert (looks.patterns == better.patterns).all()
+    anew = find_candidates(problem, make_looks(problem, better.tiles), survey.most, True)
+    assert (looks.tiles == better.tiles).all()
     assert candidates.number.shape == anew.number.shape
     assert (candidates.cost == anew.cost).all()
 
 
 def test_a_move_that_failed_is_not_made_again():
-    """As long as the patterns that it touches are the same, nothing else would come of it."""
+    """As long as the tiles that it touches are the same, nothing else would come of it."""
     problem = sample()
     choice, survey = settled(problem)
     _, units = listed(problem, choice, survey)
-    age = [0] * len(choice.patterns)
+    age = [0] * len(choice.tiles)
     first = trials._pick_moves(units, blank(choice), age, {}, 0)
     failed = {move.name: trials._ages(move, age) for move in first}
     second = trials._pick_moves(units, blank(choice), age, failed, 0)
     assert second
     assert not {move.name for move in first} & {move.name for move in second}
-    older = [1] * len(choice.patterns)
+    older = [1] * len(choice.tiles)
     third = trials._pick_moves(units, blank(choice), older, failed, 0)
     assert {move.name for move in third} == {move.name for move in first}
 

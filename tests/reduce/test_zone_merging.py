@@ -55,14 +55,14 @@ def test_what_looks_alike_is_merged_and_what_does_not_is_kept(plain, budget):
     plan = plan_zones(16, (8,))
     judged = judge_zones(fitted, steps, plan, (0, 0))
     stored = reduce_tiles(judged, budget, np.zeros((1, 16, 32), dtype=bool)).cells
-    assert len(stored.patterns) <= budget
+    assert len(stored.tiles) <= budget
     assert (stored.row // 4 == np.arange(2)[:, None]).all()
     sharp = 1 - plain
     for column in range(4):
-        pattern = stored.patterns[stored.number[0, sharp, column]]
-        pattern = pattern[:, ::-1] if stored.hflip[0, sharp, column] else pattern
-        pattern = pattern[::-1] if stored.vflip[0, sharp, column] else pattern
-        shown = palettes[sharp, stored.row[0, sharp, column] % 4][pattern]
+        tile = stored.tiles[stored.number[0, sharp, column]]
+        tile = tile[:, ::-1] if stored.hflip[0, sharp, column] else tile
+        tile = tile[::-1] if stored.vflip[0, sharp, column] else tile
+        shown = palettes[sharp, stored.row[0, sharp, column] % 4][tile]
         cell = fitted.index[0, sharp * 8 : sharp * 8 + 8, column * 8 : column * 8 + 8]
         assert (shown == palettes[sharp, 0][cell]).all()
 

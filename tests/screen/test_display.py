@@ -17,16 +17,16 @@ from genbg.screen import display
 from genbg.screen.display import draw_frame, draw_frames, line_palettes, load_screen
 
 SOLID = np.repeat(np.arange(16, dtype=np.uint8), 64).reshape(16, 8, 8)
-"""Pattern n is entry n all over; pattern 0 is see-through."""
+"""Tile n is entry n all over; tile 0 is see-through."""
 
 LOW_BACK, LOW_FRONT, HIGH_BACK, HIGH_FRONT, LOW_SPRITE, HIGH_SPRITE = 1, 2, 3, 4, 5, 6
 
 
 def cells(numbers: dict[tuple[int, int], int], row: int = 0, high: bool = False, **flips):
-    """Map words (32, 64) with patterns at some (row, column) cells, see-through elsewhere."""
+    """Map words (32, 64) with tiles at some (row, column) cells, see-through elsewhere."""
     number = np.zeros((32, 64), dtype=np.int64)
-    for place, pattern in numbers.items():
-        number[place] = pattern
+    for place, tile in numbers.items():
+        number[place] = tile
     return pack_map(number, row, flips.get("hflip", 0), flips.get("vflip", 0), (number > 0) & high)
 
 
@@ -54,7 +54,7 @@ def sprite_table(*sprites: dict) -> np.ndarray:
 
 
 def backdrop(front=None, back=None, scroll=None, **given) -> Backdrop:
-    """A backdrop of the solid patterns that stands still unless `scroll` (L, 2) is given."""
+    """A backdrop of the solid tiles that stands still unless `scroll` (L, 2) is given."""
     words = np.zeros((1, 224, 2), dtype=np.uint16)
     if scroll is not None:
         words[0] = scroll
@@ -64,7 +64,7 @@ def backdrop(front=None, back=None, scroll=None, **given) -> Backdrop:
         0,
         count=16,
         **{
-            "patterns": SOLID,
+            "pixels": SOLID,
             "maps": np.stack([cells({}) if one is None else one for one in (front, back)]),
             "preview": random_preview(dice, 1, 224, scroll=words, **extra),
             **given,
@@ -84,7 +84,7 @@ def test_nothing_shows_the_backdrop_entry() -> None:
 
 
 def test_entry_zero_of_any_row_is_see_through() -> None:
-    """Pattern pixels of entry 0 show the plane behind, under every palette row."""
+    """Tile pixels of entry 0 show the plane behind, under every palette row."""
     picture = draw(front=cells({}, row=3), back=cells({(0, 0): 7}, row=2))
     assert picture[0, 0] == 2 * 16 + 7
     assert picture[0, 8] == 0
@@ -140,11 +140,11 @@ def test_a_see_through_high_pixel_hides_nothing() -> None:
 
 @pytest.mark.parametrize(("hflip", "vflip"), [(0, 0), (1, 0), (0, 1), (1, 1)])
 def test_flips(hflip: int, vflip: int) -> None:
-    """A pattern with one pixel at its upper left shows it in the corner that the flips say."""
+    """A tile with one pixel at its upper left shows it in the corner that the flips say."""
     corner = np.zeros((2, 8, 8), dtype=np.uint8)
     corner[1, 0, 0] = 9
     words = cells({(1, 2): 1}, hflip=hflip, vflip=vflip)
-    picture = draw(patterns=corner, back=words)
+    picture = draw(pixels=corner, back=words)
     assert np.argwhere(picture == 9).tolist() == [[8 + 7 * vflip, 16 + 7 * hflip]]
 
 
@@ -244,7 +244,7 @@ def test_colours_of_each_frame() -> None:
 
 
 def test_sprite_place_and_cell_order() -> None:
-    """Cells of a 2 x 2 sprite use patterns down the first column, then down the second."""
+    """Cells of a 2 x 2 sprite use tiles down the first column, then down the second."""
     picture = draw(table=sprite_table({"x": 4, "y": 2, "width": 2, "height": 2, "number": 1}))
     assert picture[2, 4] == 1
     assert picture[10, 4] == 2
@@ -354,7 +354,7 @@ def plain_frame(given: Backdrop, frame: int) -> np.ndarray:
         word = words[y % (R * 8) // 8, px // 8].astype(int)
         ty = np.where(word & 0x1000, 7 - y % 8, y % 8)
         tx = np.where(word & 0x0800, 7 - px % 8, px % 8)
-        entry = given.tiles.patterns[word & 0x7FF, ty, tx]
+        entry = given.tiles.pixels[word & 0x7FF, ty, tx]
         layers.append((word >> 15, entry, (word >> 13 & 3) * 16 + entry))
     for high in (0, 1):
         for priority, entry, colour in layers:

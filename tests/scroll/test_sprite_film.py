@@ -34,7 +34,7 @@ def still(count: int, frames: int = 1, left=0, up=0, height=0) -> SpriteMotion:
 
 
 def places_of(film, frame=0) -> list[tuple[int, int, int]]:
-    """(pattern, x, y) of a frame's sprites in the order of the table."""
+    """(tile, x, y) of a frame's sprites in the order of the table."""
     used = int(film.used[frame])
     sprites = unpack_sprites(film.tables[frame, :used])
     return list(zip(sprites.number.tolist(), sprites.x.tolist(), sprites.y.tolist(), strict=True))

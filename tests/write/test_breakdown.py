@@ -146,9 +146,9 @@ def test_every_long_run_of_one_speed_has_an_arrow() -> None:
 
 
 def test_costs_are_the_backdrops_own_figures(whole) -> None:
-    """Stored patterns, budget and bytes stand in the captions."""
+    """Stored tiles, budget and bytes stand in the captions."""
     texts = dict(cost_rows(whole))
-    assert f"{len(whole.tiles.patterns)} stored" in texts["Patterns"]
+    assert f"{len(whole.tiles.pixels)} stored" in texts["Patterns"]
     assert f"{whole.tiles.budget} allowed" in texts["Patterns"]
     assert speed_caption(whole, ALL).startswith("camera 2.5 pixels")
 
@@ -189,7 +189,7 @@ def test_a_ratio_is_written_one_way() -> None:
 
 
 def test_every_board_says_how_it_is_read_and_what_moves(whole, monkeypatch) -> None:
-    """With sprites or without, with few patterns or many; what moves up and down is told."""
+    """With sprites or without, with few tiles or many; what moves up and down is told."""
     texts = written(monkeypatch, whole)
     assert set(HOW_TO_READ) <= texts
     assert "What moves" in texts

@@ -46,11 +46,11 @@ def plane_colours(backdrop: Backdrop, plane: int) -> tuple[np.ndarray, np.ndarra
     alpha = np.zeros(number.shape, dtype=bool)
     colours = word_to_number(backdrop.palette)
     for y, x in np.ndindex(words.shape):
-        pattern = backdrop.tiles.patterns[cell.number[y, x]]
-        pattern = pattern[:: -1 if cell.vflip[y, x] else 1, :: -1 if cell.hflip[y, x] else 1]
+        tile = backdrop.tiles.pixels[cell.number[y, x]]
+        tile = tile[:: -1 if cell.vflip[y, x] else 1, :: -1 if cell.hflip[y, x] else 1]
         place = np.s_[y * 8 : y * 8 + 8, x * 8 : x * 8 + 8]
-        number[place] = colours[cell.row[y, x] * 16 + pattern]
-        alpha[place] = pattern > 0
+        number[place] = colours[cell.row[y, x] * 16 + tile]
+        alpha[place] = tile > 0
     return number, alpha
 
 
@@ -63,13 +63,13 @@ def layered_backdrop(seed: int) -> Backdrop:
     for _, plane, top, bottom, first in BANDS:
         keep[plane, top // 8 : bottom // 8] = True
         high[plane, top // 8 : bottom // 8] = first << 15
-    patterns = base.tiles.patterns.copy()
-    patterns[0] = 0
+    tiles = base.tiles.pixels.copy()
+    tiles[0] = 0
     maps = [
         np.where(keep[plane], words & 0x7FFF | high[plane], 0).astype(np.uint16)
         for plane, words in enumerate(base.maps)
     ]
-    base = changed(base, patterns=patterns, maps=np.stack(maps))
+    base = changed(base, pixels=tiles, maps=np.stack(maps))
     layers, scroll = [], np.zeros((FRAMES, 224, 2), dtype=np.uint16)
     for place, (name, plane, top, bottom, first) in enumerate(BANDS):
         ratio, drift = (dice.integers(-131072, 131072, bottom - top) / 65536 for _ in range(2))

@@ -57,7 +57,7 @@ def test_every_file_says_what_the_backdrop_says(full):
         return list(struct.unpack(f">{len(data) // struct.calcsize(kind)}{kind}", data))
 
     nibbles = [n for byte in files.pop("machine/tiles.bin") for n in (byte >> 4, byte & 15)]
-    assert nibbles == backdrop.tiles.patterns.reshape(-1).tolist()
+    assert nibbles == backdrop.tiles.pixels.reshape(-1).tolist()
     assert words("front.map") == backdrop.maps[0].reshape(-1).tolist()
     assert words("back.map") == backdrop.maps[1].reshape(-1).tolist()
     assert words("palette.bin") == backdrop.palette.tolist()
@@ -122,7 +122,7 @@ def planes_of(front, back) -> np.ndarray:
         ({"maps": planes_of(65536, 0)}, r"front.map: .*65536"),
         ({"maps": planes_of(0, -1)}, r"back.map: .*-1"),
         ({"maps": planes_of(0, 0.5)}, r"front.map: .*float64"),
-        ({"patterns": np.full((3, 8, 8), 16)}, "tile pixel"),
+        ({"pixels": np.full((3, 8, 8), 16)}, "tile pixel"),
         ({"table": np.zeros((3, 7), np.uint8)}, "sprites.bin: entries are 8 bytes"),
         ({"palettes": {"home": WORDS, "../home": WORDS}}, "a mood's name becomes a file name"),
         ({"palettes": {"home": WORDS, "": WORDS}}, "a mood's name becomes a file name"),

@@ -43,12 +43,12 @@ def test_unchanged_pixels_are_grey_and_changed_ones_are_not():
     assert (grey == (stored == backdrop.proof.painted)).all()
 
 
-def test_the_curve_is_drawn_where_patterns_were_merged():
-    """The marked place is that of the stored patterns; without a curve there is no picture."""
+def test_the_curve_is_drawn_where_tiles_were_merged():
+    """The marked place is that of the stored tiles; without a curve there is no picture."""
     backdrop = make_backdrop(1)
     plain = changed(backdrop, curve=np.zeros((0, 2)))
     assert "curve.png" not in dict(merging.files(plain))
-    stored = len(backdrop.tiles.patterns)
+    stored = len(backdrop.tiles.pixels)
     curve = np.array([[2.0 * stored - 1, 0.0], [stored, 0.0004], [1, 0.01]])
     error = dataclasses.replace(backdrop.proof.error, oklab_mse=0.0004)
     backdrop = changed(backdrop, curve=curve, error=error)

@@ -16,10 +16,10 @@ def test_looks_once_a_backdrop():
     @once
     def size(backdrop):
         asked.append(backdrop)
-        return len(backdrop.tiles.patterns)
+        return len(backdrop.tiles.pixels)
 
     one, other = make_backdrop(1), make_backdrop(2)
-    assert [size(one), size(other), size(one)] == [len(b.tiles.patterns) for b in (one, other, one)]
+    assert [size(one), size(other), size(one)] == [len(b.tiles.pixels) for b in (one, other, one)]
     assert len(asked) == 2
     assert asked[0] is one
     assert asked[1] is other
@@ -28,7 +28,7 @@ def test_looks_once_a_backdrop():
 def test_backdrop_is_let_go():
     @once
     def size(backdrop):
-        return len(backdrop.tiles.patterns)
+        return len(backdrop.tiles.pixels)
 
     backdrop = make_backdrop(1)
     size(backdrop)

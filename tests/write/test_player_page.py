@@ -50,11 +50,11 @@ def test_the_rule_lets_only_the_page_s_own_program_run(full):
     """The hashes of the rule are those of the style and the script as they stand in the page."""
     page = page_of(full)
     rule = html.unescape(re.search(r'Content-Security-Policy" content="(.*?)"', page)[1])
-    for kind, pattern in (
+    for kind, tile in (
         ("style", r"<style>(.*?)</style>"),
         ("script", r"<script>(.*?)</script>"),
     ):
-        text = re.search(pattern, page, re.S)[1]
+        text = re.search(tile, page, re.S)[1]
         digest = base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
         assert f"{kind}-src 'sha256-{digest}'" in rule
 

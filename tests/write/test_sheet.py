@@ -1,4 +1,4 @@
-"""sheet.png: where each pattern stands, and in which colours."""
+"""sheet.png: where each tile stands, and in which colours."""
 
 from __future__ import annotations
 
@@ -18,15 +18,15 @@ def decode(backdrop) -> tuple[np.ndarray, list]:
     return np.array([list(row) for row in rows]), about["palette"]
 
 
-def test_patterns_stand_sixteen_in_a_row() -> None:
-    """Pattern n is at row n // 16, column n % 16, its entries in the low four bits."""
+def test_tiles_stand_sixteen_in_a_row() -> None:
+    """Tile n is at row n // 16, column n % 16, its entries in the low four bits."""
     backdrop = random_backdrop(1, count=35)
     pixels, palette = decode(backdrop)
     assert pixels.shape == (24, 128)
     assert len(palette) == 64
-    for number, pattern in enumerate(backdrop.tiles.patterns):
+    for number, tile in enumerate(backdrop.tiles.pixels):
         y, x = number // 16 * 8, number % 16 * 8
-        assert np.array_equal(pixels[y : y + 8, x : x + 8] & 15, pattern)
+        assert np.array_equal(pixels[y : y + 8, x : x + 8] & 15, tile)
     assert (pixels[16:, 24:] == 0).all(), "places past the last pattern are see-through"
 
 
@@ -37,8 +37,8 @@ def test_only_entry_zero_of_each_row_is_see_through() -> None:
     assert {colour[3] for colour in palette} == {0, 255}
 
 
-def test_the_row_that_shows_a_pattern_most() -> None:
-    """Counted by hand: pattern 0 twice in row 2, 1 once each in rows 3 and 1, 2 nowhere."""
+def test_the_row_that_shows_a_tile_most() -> None:
+    """Counted by hand: tile 0 twice in row 2, 1 once each in rows 3 and 1, 2 nowhere."""
     number = np.ones((2, 2, 2), dtype=np.int64) * 3
     row = np.zeros((2, 2, 2), dtype=np.int64)
     number[0, 0], row[0, 0] = 0, 2  # two cells of the front plane
@@ -50,16 +50,16 @@ def test_the_row_that_shows_a_pattern_most() -> None:
 
 
 def test_sprites_count_too() -> None:
-    """A pattern that only sprites show is drawn in their palette row."""
+    """A tile that only sprites show is drawn in their palette row."""
     dice = np.random.Generator(np.random.PCG64(5))
     maps = random_map(dice, 32, 64, 4)
     table = random_sprites(dice, 1, 8)
-    table[0, 2], table[0, 4:6] = 0b0101, (0x60, 4)  # 2 x 2 cells, row 3, from pattern 4
+    table[0, 2], table[0, 4:6] = 0b0101, (0x60, 4)  # 2 x 2 cells, row 3, from tile 4
     backdrop = random_backdrop(1, count=12, maps=np.stack([maps, maps]), table=table)
     assert sheet.common_rows(backdrop)[4:].tolist() == [3, 3, 3, 3, 0, 0, 0, 0]
 
 
-def test_no_pattern_at_all() -> None:
+def test_no_tile_at_all() -> None:
     """A sheet of nothing is one empty row of places, still a picture."""
     words = np.zeros((32, 64), dtype=np.uint16)
     empty = np.zeros((0, 8, 8), dtype=np.uint8)

@@ -29,7 +29,7 @@ def write_source(backdrop, folder):
 
 
 def with_base(words, base):
-    """Add tile_base to the pattern number of map words in plain Python."""
+    """Add tile_base to the tile number of map words in plain Python."""
     assert all((word & 0x7FF) + base < 2048 for word in words)
     return [word + base for word in words]
 
@@ -213,8 +213,8 @@ def test_the_ends_of_the_number_range_compile(need, tools, tmp_path):
     assert rodata(tools, "b.o", tmp_path)["backdrop_speeds"] == line * 224
 
 
-def test_a_pattern_number_past_the_last_is_refused():
-    """Map words hold 11 bits of pattern number; tile_base must not push one past them."""
+def test_a_tile_number_past_the_last_is_refused():
+    """Map words hold 11 bits of tile number; tile_base must not push one past them."""
     backdrop = changed(make_backdrop(), base=2040)
     with pytest.raises(BytesError, match=r"pattern \d+, loaded from 2040 on, is number 20\d\d"):
         list(source.files(backdrop))

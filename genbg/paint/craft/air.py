@@ -141,7 +141,7 @@ def cell_steps(
 
     Corners take tones that are multiples of `quantum`, whole tones where the field is lighter than
     `calm`; between them the field runs straight. So a soft glow of any outline is dithered in few
-    patterns, its heart is flat, and no cell shows as a box.
+    tiles, its heart is flat, and no cell shows as a box.
     last: the ramp's lightest tone; top: screen line of the first row
     """
     lines = len(field)

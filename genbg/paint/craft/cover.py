@@ -1,7 +1,7 @@
 """What grows or lies on terrain: strokes on rock, tufts on grass, woods, snow.
 
 Texture is made of small patches of whole cells. Marks go only where a cell has one tone, so an edge
-never crosses them, and a wood takes its tone cell by cell: a texture costs a handful of patterns
+never crosses them, and a wood takes its tone cell by cell: a texture costs a handful of tiles
 however far it reaches. All is drawn for light from the left; light from the right takes the mirror
 images.
 """

@@ -1,8 +1,8 @@
-"""Ordered dither, locked to the 8x8 cells so that equal gradients give equal patterns.
+"""Ordered dither, locked to the 8x8 cells so that equal gradients give equal tiles.
 
 A smooth field between 0 and 1 becomes inks 0..steps-1: each pixel takes the ink below or the ink
 above its value, decided by a threshold matrix that repeats within a cell. A gradient that runs down
-the screen therefore costs one pattern a cell row, however wide it is.
+the screen therefore costs one tile a cell row, however wide it is.
 """
 
 from __future__ import annotations
@@ -106,7 +106,7 @@ def between_corners(corners: np.ndarray) -> np.ndarray:
     """Levels (8R, 8C) float64 between levels at the corners of cells (R+1, C), wrapping.
 
     With few different levels at the corners, cells have few different contents, so a soft shape of
-    any outline (a glow, a nebula, mist) is dithered in few patterns.
+    any outline (a glow, a nebula, mist) is dithered in few tiles.
     """
     share = (np.arange(8) + 0.5) / 8
     right = np.roll(corners, -1, axis=1)

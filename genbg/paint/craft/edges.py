@@ -112,7 +112,7 @@ def repeat_patch(patch: np.ndarray, lines: int, width: int, top: int = 0) -> np.
 
 
 def mirrored(half: np.ndarray) -> np.ndarray:
-    """(h, 2w): a half and its mirror image, so that the other side costs no pattern."""
+    """(h, 2w): a half and its mirror image, so that the other side costs no tile."""
     return np.concatenate([half, half[:, ::-1]], axis=1)
 
 

@@ -2,7 +2,7 @@
 
 Water seen at a low angle shows bands, each as high as the perspective makes it; along a band crests
 and hollows take turns, and each is a lens with round ends. Lenses repeat after `PERIOD` columns, so
-that a lake as wide as the plane stores few patterns.
+that a lake as wide as the plane stores few tiles.
 """
 
 from __future__ import annotations

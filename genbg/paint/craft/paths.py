@@ -1,4 +1,4 @@
-"""Ragged lines on the cell grid: outlines, ridge lines and face edges that share their patterns.
+"""Ragged lines on the cell grid: outlines, ridge lines and face edges that share their tiles.
 
 A path is known by its places at the cell borders, all multiples of a quantum of pixels. Between
 two borders it follows a shape from a small table, chosen by the step it makes and a variant. Two

@@ -1,6 +1,6 @@
 """Texture that comes again: cells of one material and like tones show the same pixels.
 
-A plane has room for few patterns. Turf, leaves and mist are told by how light they are and not by
+A plane has room for few tiles. Turf, leaves and mist are told by how light they are and not by
 which blade stands where, so cells that look alike from afar may as well be the same cell; what is
 unlike, guarded or of two materials keeps its own pixels.
 """

@@ -1,7 +1,7 @@
 """Creepers: ivy that spills over an edge in strands of leaves, its lower end ragged.
 
 A bunch is drawn once as a stamp of whole cells and hung again elsewhere, turned over or not, so
-that much ivy costs few patterns.
+that much ivy costs few tiles.
 """
 
 from __future__ import annotations

@@ -11,7 +11,7 @@ Words used here:
   ring      the order in which profiles follow each other: each stays a while, then the next comes,
             after the last the first
   link      a cell between two profiles: each line turns from the left tone to the right one at a
-            place of its own. The links of its rings are all the patterns that a cell row costs
+            place of its own. The links of its rings are all the tiles that a cell row costs
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ class Surface:
 
 
 def ring_for(thrift: float) -> int:
-    """How many profiles a ring has: a cell row costs twice as many patterns."""
+    """How many profiles a ring has: a cell row costs twice as many tiles."""
     return 2 if thrift >= 0.9 else 3 if thrift >= 0.6 else 4 if thrift >= 0.3 else 8
 
 

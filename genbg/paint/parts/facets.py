@@ -116,7 +116,7 @@ def lay_stones(
 def lay_strata(rows: int, columns: int, seed: int, share: float) -> np.ndarray:
     """Pixels (8*rows, 8*columns) bool of level streaks, in a share of the cell rows.
 
-    A streak runs over several cells and begins and ends ragged: three patterns, in two kinds.
+    A streak runs over several cells and begins and ends ragged: three tiles, in two kinds.
     """
     piece = np.zeros((rows, columns), dtype=np.int64)
     for row in range(rows):

@@ -66,7 +66,7 @@ def let_fall(job: Job, sheet: Sheet, fall: Fall) -> None:
         wide = fall.wide + 2 * n
         height = (last - first) * CELL
         patch = streaks(wide, hash_words(job.seed, "streaks", 0 if thrifty else fall.left), thrifty)
-        # Begun at another cell, the same patterns make another fall.
+        # Begun at another cell, the same tiles make another fall.
         patch = np.roll(patch, (CELL * (fall.phase + n), CELL * (fall.phase // 4)), axis=(0, 1))
         tones = np.tile(patch, (-(-height // len(patch)), 1))[:height]
         y, x = np.arange(height)[:, None], np.arange(wide * CELL)[None, :]

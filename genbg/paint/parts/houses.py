@@ -1,7 +1,7 @@
 """Houses and towers as pieces: walls on whole cells, with windows and doors as stamps.
 
 A house shows its front, and at its right a narrower side in shade; the light comes from the left.
-Rows of a piece are cell rows counted from the ground, so walls of all houses share their patterns.
+Rows of a piece are cell rows counted from the ground, so walls of all houses share their tiles.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Lamps as pieces: halos in rings, paper lanterns, posts.
 
 A halo is drawn once as a quarter and mirrored both ways, and stands on a corner of four cells, so
-that it costs few patterns and the same ones at every lamp.
+that it costs few tiles and the same ones at every lamp.
 """
 
 from __future__ import annotations

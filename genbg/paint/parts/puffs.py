@@ -2,7 +2,7 @@
 
 Clouds drawn pixel by pixel make every cell unlike the next. Here a cloud is put together from a few
 stamps on the cell grid, back to front: a puff is lit at its top and plain below, so where a nearer
-puff's lit top lies before a farther one's plain lower part, the same patterns come back.
+puff's lit top lies before a farther one's plain lower part, the same tiles come back.
 
 Inks of a stamp: 0 see-through, 1 deepest shade, ... `steps` highlight.
 """

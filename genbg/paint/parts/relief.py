@@ -3,7 +3,7 @@
 Words used here:
   window   the columns about one summit, x counted from the summit: -half .. half-1
   tone     0 deep shade, 1 shade, 2 between, 3 lit, 4 rim of light; -1 where the mountain is not
-  lattice  places at the cell borders are multiples of a quantum, so that edges share patterns
+  lattice  places at the cell borders are multiples of a quantum, so that edges share tiles
 
 A sharp mountain is drawn as pixel artists do: a ridge line zigzags down from the summit, one side
 of it is lit and the other in shade, and spurs branch off it as wedges of another tone. A rounded

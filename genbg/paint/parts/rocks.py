@@ -41,7 +41,7 @@ class Wall:
 
     left: (K,) cell column at which each begins, ascending; wide: (K,) its cell columns
     out: (K,) 0..2, how far it stands out; seed: of all that is drawn on it
-    sway: pixels by which cracks wander: 4, or 0 for a wall of few patterns
+    sway: pixels by which cracks wander: 4, or 0 for a wall of few tiles
     """
 
     columns: int

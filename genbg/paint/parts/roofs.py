@@ -2,7 +2,7 @@
 
 A roof is drawn in place on the area above a house's walls and on the first cell row of the walls,
 where it throws its shadow. Slopes are whole (45 degrees, or 4 lines a pixel), so that roofs of all
-widths share their patterns. Light comes from the left.
+widths share their tiles. Light comes from the left.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Ropes of lanterns: what a preset says about them, how they hang, where lanterns hang on them.
 
 A rope hangs as a parabola, which a rope under the even load of its lanterns does. Its right half is
-the mirror image of the left one, and spans have few lengths, so that a festival costs few patterns.
+the mirror image of the left one, and spans have few lengths, so that a festival costs few tiles.
 """
 
 from __future__ import annotations

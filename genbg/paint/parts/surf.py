@@ -1,4 +1,4 @@
-"""Surf: foam where the sea breaks at the foot of rock, a cell row of few patterns."""
+"""Surf: foam where the sea breaks at the foot of rock, a cell row of few tiles."""
 
 from __future__ import annotations
 

@@ -2,7 +2,7 @@
 
 Everything is drawn for light from the left with the bow at the left; a boat may be turned end for
 end before the light is laid on, so the tones of its sides are set last. Ropes run at whole slopes
-of pixels for 8 lines and hulls rise by whole cells, so boats of all lengths share most patterns.
+of pixels for 8 lines and hulls rise by whole cells, so boats of all lengths share most tiles.
 """
 
 from __future__ import annotations

@@ -39,7 +39,7 @@ class RefugeKeys:
 
 
 TRAIL_UP_TO = 0.5
-"""Thrift from which footprints are left out: each costs patterns."""
+"""Thrift from which footprints are left out: each costs tiles."""
 
 RAMPS = (
     Ramp("lit", "Snow in the light.", ("#244992", "#92b6db", "#ffffff"), 6, hazed=False),

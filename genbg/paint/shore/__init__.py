@@ -89,7 +89,7 @@ def _twice(half: Painting) -> Painting:
 
 
 def tiled(job: Job, seed: int, cells: int, line_cells: float) -> np.ndarray:
-    """Noise (N, W) that repeats as paving does, so that its plain stretches share patterns."""
+    """Noise (N, W) that repeats as paving does, so that its plain stretches share tiles."""
     noise = fractal(REPEAT, job.lines, seed, cells, line_cells, octaves=3)
     return np.tile(noise, (1, -(-job.width // REPEAT)))[:, : job.width]
 

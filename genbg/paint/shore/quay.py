@@ -221,7 +221,7 @@ SETTS = ((13, 3), (12, 4), (11, 4), (10, 5), (9, 6), (8, 7), (7, 8), (6, 8))
 FAREST = 184
 """Line on which the rows begin."""
 REPEAT = 128
-"""Columns after which the paving repeats: its plain stretches then share their patterns."""
+"""Columns after which the paving repeats: its plain stretches then share their tiles."""
 SHEEN = 3.2, 0.055
 """Tone of wet stone at the far rim, where we look along it, and what it loses a line nearer."""
 UNEVEN = 1.5

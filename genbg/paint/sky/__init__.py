@@ -1,6 +1,6 @@
 """Painter of the sky: a gradient, a sun or moon with its light, stars, and streaks of far cloud.
 
-Away from the light a sky is the same along every line, so a whole cell row there costs one pattern.
+Away from the light a sky is the same along every line, so a whole cell row there costs one tile.
 The light is a lens that lies along the horizon, torn by flat streaks, and one round the body whose
 rims are bent, so that no ring shows. It changes from pixel to pixel and never by whole cells; both
 sides are alike, so half of its cells are flips, and merging keeps them as it does the disc.

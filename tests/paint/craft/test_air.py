@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from painting_checks import count_patterns
+from painting_checks import count_tiles
 
 from genbg.paint.craft.air import (
     Clearing,
@@ -65,16 +65,14 @@ def test_clearings_are_the_brightest_places() -> None:
     assert abs(field[60, 0] - field[60, 511]) < 0.06
 
 
-def test_a_soft_field_on_cells_takes_few_patterns() -> None:
-    """Known at the corners of cells, the same glow takes less than a third of the patterns."""
+def test_a_soft_field_on_cells_takes_few_tiles() -> None:
+    """Known at the corners of cells, the same glow takes less than a third of the tiles."""
     field = light_field(LINES, WIDTH, [Clearing(200.0, 60.0, 80.0, 60.0)], 5)
     cells, plain = cell_steps(field, 8), field * 8
     assert np.abs(cells - plain).max() < 1.2
     rows, columns = np.indices(field.shape)
     matrix = ((rows * 2 + columns) % 4 + 0.5) / 4
-    counts = [
-        count_patterns((np.floor(f + matrix) + 1).astype(np.uint16), 0) for f in (cells, plain)
-    ]
+    counts = [count_tiles((np.floor(f + matrix) + 1).astype(np.uint16), 0) for f in (cells, plain)]
     assert counts[0] * 3 < counts[1]
 
 

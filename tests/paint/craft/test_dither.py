@@ -64,7 +64,7 @@ def test_values_outside_are_held_to_the_ends():
 
 @pytest.mark.parametrize("top", [0, 3, 13])
 @pytest.mark.parametrize("size", [2, 4, 8])
-def test_a_gradient_costs_one_pattern_a_cell_row(top, size):
+def test_a_gradient_costs_one_tile_a_cell_row(top, size):
     """All cells of a cell row are alike, wherever the layer begins."""
     ink = gradient(96, 256, 6, top, size)
     first = -top % 8

@@ -20,24 +20,24 @@ def painting(lines: int = 16, width: int = 64, guard: np.ndarray | None = None) 
     return Painting(ink.astype(np.uint16), TURF, guard)
 
 
-def patterns(ink: np.ndarray) -> int:
+def tiles(ink: np.ndarray) -> int:
     lines, width = ink.shape
     cells = ink.reshape(lines // 8, 8, width // 8, 8).transpose(0, 2, 1, 3).reshape(-1, 64)
     return len(np.unique(cells, axis=0))
 
 
 @pytest.mark.parametrize("period", [1, 2, 4])
-def test_like_cells_share_as_many_patterns_as_the_period(period):
+def test_like_cells_share_as_many_tiles_as_the_period(period):
     before = painting()
     after = repeat_texture(before, 0, (Repeat("turf", period, step=6.0),))
-    assert patterns(before.ink) == 16
-    assert patterns(after.ink) == 2 * period
+    assert tiles(before.ink) == 16
+    assert tiles(after.ink) == 2 * period
     assert np.array_equal(after.ink[:, : 8 * period], before.ink[:, : 8 * period])
 
 
 def test_rows_may_share_textures():
     after = repeat_texture(painting(), 0, (Repeat("turf", 1, step=6.0, rows=2),))
-    assert patterns(after.ink) == 1
+    assert tiles(after.ink) == 1
 
 
 def test_quarters_apart_by_more_than_a_step_keep_their_pixels():
@@ -56,7 +56,7 @@ def test_pixels_apart_on_the_whole_keep_their_own():
     strict = repeat_texture(Painting(ink, TURF), 0, (Repeat("turf", 1, pixel=0.9),)).ink
     loose = repeat_texture(Painting(ink, TURF), 0, (Repeat("turf", 1, pixel=1.0),)).ink
     assert np.array_equal(strict, ink)
-    assert patterns(loose) == 1
+    assert tiles(loose) == 1
 
 
 def test_the_calmest_cell_comes_again():
