@@ -3,7 +3,7 @@
 controls.py   what a person can turn, read off the preset's keys
 rewrite.py    turned values into the preset's text, with its comments and order kept
 memo.py       results of costly stages, kept by what went into them
-studio.py     preset -> first look -> finished backdrop, and what was last good
+builds.py     preset -> first look -> finished backdrop, and what was last good
 watch.py      which files changed
 guard.py      who may ask: this machine's own page and nobody else
 serve.py      the few addresses of the page

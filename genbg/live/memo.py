@@ -2,7 +2,7 @@
 
 Two calls with the same function and equal arguments are one call. The key is a hash of the pickled
 arguments, so there is nothing to invalidate. What pickling can't see, a file that an argument only
-names, must not go through here; `studio.py` sees to it.
+names, must not go through here; `builds.py` sees to it.
 """
 
 from __future__ import annotations

@@ -9,7 +9,7 @@ from string import Template
 from typing import Any
 
 from genbg import __version__
-from genbg.live.studio import State
+from genbg.live.builds import State
 from genbg.write import player
 
 END = "})();\n"

@@ -57,23 +57,23 @@ async def serve(
     source: str, listener: socket.socket, open_browser: bool, say: Callable[[str], None]
 ) -> None:
     """Serve until told to end; the work goes on beside it."""
-    from genbg.live.desk import Desk
     from genbg.live.serve import make_app
     from genbg.live.server import make_server
+    from genbg.live.session import Session
 
-    desk = Desk(source, say)
+    session = Session(source, say)
     port = listener.getsockname()[1]
-    server = make_server(make_app(desk, port))
+    server = make_server(make_app(session, port))
     address = f"http://{HOST}:{port}/"
-    say(f"{desk.studio.path}: shown at {address}; Ctrl-C ends it")
+    say(f"{session.builder.path}: shown at {address}; Ctrl-C ends it")
     if open_browser:
         asyncio.get_running_loop().run_in_executor(None, webbrowser.open, address)
-    work = asyncio.create_task(desk.work())
-    ending = asyncio.create_task(end_with(server, desk.stop))
+    work = asyncio.create_task(session.work())
+    ending = asyncio.create_task(end_with(server, session.stop))
     try:
         await server.serve(sockets=[listener])
     finally:
-        desk.stop.set()
+        session.stop.set()
         ending.cancel()
         with contextlib.suppress(asyncio.CancelledError):
             await work

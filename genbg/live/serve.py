@@ -22,10 +22,10 @@ from starlette.routing import Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from genbg.errors import GenbgError
-from genbg.live.desk import Desk
+from genbg.live.builds import fault_lines
 from genbg.live.guard import refusal
 from genbg.live.page import live_page, look_event, status_event
-from genbg.live.studio import fault_lines
+from genbg.live.session import Session
 
 MOST_BYTES = 64 * 1024
 MOST_STREAMS = 16
@@ -76,9 +76,9 @@ class Guarded:
             await PlainTextResponse(why + "\n", 403, HEADERS)(scope, receive, send)
 
 
-def make_app(desk: Desk, port: int) -> ASGIApp:
+def make_app(session: Session, port: int) -> ASGIApp:
     """Return the live page's application."""
-    site = Site(desk)
+    site = Site(session)
     routes = [
         Route("/", site.page),
         Route("/events", site.events),
@@ -86,18 +86,18 @@ def make_app(desk: Desk, port: int) -> ASGIApp:
         Route("/write", site.write, methods=["POST"]),
         Route("/text", site.text, methods=["POST"]),
     ]
-    return Guarded(Starlette(routes=routes), port, desk.token)
+    return Guarded(Starlette(routes=routes), port, session.token)
 
 
 class Site:
     """What each address answers."""
 
-    def __init__(self, desk: Desk):
-        self.desk = desk
+    def __init__(self, session: Session):
+        self.session = session
         self.streams = 0
 
     async def page(self, request: Request) -> Response:
-        body = live_page(self.desk.state, self.desk.token, self.desk.why_not)
+        body = live_page(self.session.state, self.session.token, self.session.why_not)
         return Response(body, media_type="text/html; charset=utf-8", headers=HEADERS)
 
     async def events(self, request: Request) -> Response:
@@ -107,7 +107,7 @@ class Site:
         """Yield events for one page until it goes."""
         shown, structure, quiet = 0, None, 0
         yield "retry: 500\n\n"
-        async for state in self.desk.states():
+        async for state in self.session.states():
             if state is None:
                 quiet += 1
                 if quiet % ALIVE_EVERY == 0:
@@ -120,13 +120,13 @@ class Site:
             structure = state.groups
 
     async def turn(self, request: Request) -> Response:
-        return await self.answer(request, self.desk.turn)
+        return await self.answer(request, self.session.turn)
 
     async def write(self, request: Request) -> Response:
-        return await self.answer(request, self.desk.write)
+        return await self.answer(request, self.session.write)
 
     async def text(self, request: Request) -> Response:
-        return await self.answer(request, self.desk.text_with)
+        return await self.answer(request, self.session.text_with)
 
     async def answer(self, request: Request, work: Any) -> Response:
         """Hand the turned values of a body to `work`; its errors are told, 409."""

@@ -10,7 +10,7 @@ import numpy as np
 from genbg.model import BACK, FRONT
 from genbg.screen.display import ENTRY_BITS, Screen, draw_frame, plane_lines, sprite_layers
 from genbg.screen.film import frame_zones
-from genbg.write.easel import LEAF, PAPER
+from genbg.write.labels import LEAF, PAPER
 
 SPRITES, ALL = 2, 3
 """Parts beside the planes FRONT and BACK."""

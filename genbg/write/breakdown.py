@@ -18,10 +18,10 @@ from genbg.model import BACK, FRONT, Backdrop
 from genbg.screen.display import Screen, load_screen
 from genbg.write.alone import ALL, PARTS, SPRITES, chequer, coloured, colours_at, part_entries
 from genbg.write.captions import HOW_TO_READ, cost_rows, cut_text, part_caption, speed_caption
-from genbg.write.easel import INK, QUIET, blank, film_of, put, write, write_right
+from genbg.write.labels import INK, QUIET, blank, film_of, put, write, write_right
 from genbg.write.lettering import HEIGHT
+from genbg.write.line_speeds import bars_px, speed_bars
 from genbg.write.moving import motion_rows
-from genbg.write.rail import rail, rail_px
 from genbg.write.scanned import ROW_PX, ROWS, put_scan, put_swatches
 from genbg.write.sheet import common_rows, sheet_pixels
 from genbg.write.stills import frame_png
@@ -30,7 +30,7 @@ EDGE_PX = 20
 GAP_PX = 24
 HEAD_PX = 14
 FOOT_PX = 32
-RAIL_GAP_PX = 6
+BARS_GAP_PX = 6
 TITLE_PX = 36
 LINE_PX = HEIGHT + 3
 STRIP_GAP_PX = 14
@@ -48,7 +48,7 @@ def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
 def board(screen: Screen) -> np.ndarray:
     """Return the picture (H, W) uint16 in colour numbers."""
     backdrop = screen.backdrop
-    box_w, box_h = screen.width + RAIL_GAP_PX + rail_px(backdrop), HEAD_PX + screen.lines + FOOT_PX
+    box_w, box_h = screen.width + BARS_GAP_PX + bars_px(backdrop), HEAD_PX + screen.lines + FOOT_PX
     width = 2 * EDGE_PX + 2 * box_w + GAP_PX
     left, right = EDGE_PX, EDGE_PX + box_w + GAP_PX
     strip_y = TITLE_PX + EDGE_PX + 2 * box_h + GAP_PX
@@ -87,19 +87,19 @@ def scanned_line(screen: Screen) -> int:
 
 
 def put_part(picture: np.ndarray, x: int, y: int, screen: Screen, part: int, line: int) -> None:
-    """Draw a part of the first frame with its heading, its rail and a caption."""
+    """Draw a part of the first frame with its heading, its bars and a caption."""
     backdrop = screen.backdrop
     write(picture, x, y, PARTS.get(part, "All together"))
     write_right(picture, x + screen.width, y, speed_caption(backdrop, part), QUIET)
     put(picture, x, y + HEAD_PX, coloured(screen, part_entries(screen, part, 0), 0))
     planes = (part,) if part in (FRONT, BACK) else (BACK, FRONT) if part == ALL else ()
     if planes:
-        put(picture, x + screen.width + RAIL_GAP_PX, y + HEAD_PX, rail(backdrop, planes))
+        put(picture, x + screen.width + BARS_GAP_PX, y + HEAD_PX, speed_bars(backdrop, planes))
     if part == ALL:
         put_scan(picture, x, y + HEAD_PX, screen, line)
     foot = y + HEAD_PX + screen.lines + 5
     for number, text in enumerate(
-        part_caption(backdrop, part, screen.width + RAIL_GAP_PX + rail_px(backdrop))
+        part_caption(backdrop, part, screen.width + BARS_GAP_PX + bars_px(backdrop))
     ):
         write(picture, x, foot + number * (HEIGHT + 2), text, QUIET)
 

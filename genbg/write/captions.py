@@ -14,9 +14,9 @@ from genbg.write.alone import ALL, SPRITES
 from genbg.write.borders import split_borders
 from genbg.write.costs import scroll_bytes, transfer_bytes
 from genbg.write.lettering import text_mask
+from genbg.write.line_speeds import ONE, ratio_text
 from genbg.write.merging import change_levels
 from genbg.write.moving import sideways_text
-from genbg.write.rail import ONE, ratio_text
 
 PART_PLANES = {BACK: "back", FRONT: "front", SPRITES: "sprites"}
 

@@ -19,10 +19,10 @@ from genbg.screen.film import Film
 from genbg.write.alone import ALL, PARTS, SPRITES, coloured, colours_at, part_entries
 from genbg.write.apng import MILLISECONDS, animated_png
 from genbg.write.captions import clip_rows, speed_caption
-from genbg.write.easel import QUIET, blank, film_of, put, write, write_right
+from genbg.write.labels import QUIET, blank, film_of, put, write, write_right
 from genbg.write.lettering import HEIGHT
+from genbg.write.line_speeds import bars_px, speed_bars
 from genbg.write.play import delays, played_frames
-from genbg.write.rail import rail, rail_px
 from genbg.write.scanned import ROW_PX, ROWS, STRIP_PX, put_scan, put_swatches
 
 FRAMES_A_PART = 24
@@ -92,13 +92,13 @@ def plan_shots(backdrop: Backdrop) -> list[Shot]:
 def ground(backdrop: Backdrop, part: int) -> np.ndarray:
     """Return what stays the same in all pictures of a part, (H, W) uint16."""
     width, lines = backdrop.machine.screen
-    beside = rail_px(backdrop)
+    beside = bars_px(backdrop)
     picture = blank(2 * EDGE_PX + width + GAP_PX + beside, 2 * EDGE_PX + HEAD_PX + lines + UNDER_PX)
     write(picture, EDGE_PX, EDGE_PX, PARTS.get(part, "All together"))
     write_right(picture, EDGE_PX + width, EDGE_PX, speed_caption(backdrop, part), QUIET)
     planes = (part,) if part in (FRONT, BACK) else (BACK, FRONT) if part == ALL else ()
     if planes:
-        put(picture, EDGE_PX + width + GAP_PX, EDGE_PX + HEAD_PX, rail(backdrop, planes))
+        put(picture, EDGE_PX + width + GAP_PX, EDGE_PX + HEAD_PX, speed_bars(backdrop, planes))
     y = EDGE_PX + HEAD_PX + lines + TEXT_GAP_PX
     for number, text in enumerate(clip_rows(backdrop, part, width + GAP_PX + beside)):
         write(picture, EDGE_PX, y + number * LINE_PX, text, QUIET)

@@ -17,7 +17,7 @@ from genbg.colour import LAB_SCALE, lab_steps
 from genbg.measure import round_digits
 from genbg.model import Backdrop
 from genbg.screen.display import plane_colours
-from genbg.write.easel import (
+from genbg.write.labels import (
     INK,
     OF_BACK,
     OF_FRONT,

@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 
 from genbg.model import BACK, FRONT, Backdrop
-from genbg.write.rail import ONE, ratio_text
+from genbg.write.line_speeds import ONE, ratio_text
 
 NAMES = ((BACK, "back"), (FRONT, "front"))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.screen.display import Screen
-from genbg.write.easel import INK, QUIET, fill, write
+from genbg.write.labels import INK, QUIET, fill, write
 
 SWATCH_PX = 14
 ROW_PX = 16

@@ -14,7 +14,7 @@ from genbg.model import Border, Fading, Figures, Split
 from genbg.preset.bundled import bundled_names
 from genbg.write import merging
 from genbg.write.engine import drawing_order
-from genbg.write.rail import ratio_text
+from genbg.write.line_speeds import ratio_text
 
 FADE = Fading("dusk", 40, 10)
 SPEEDS = {"sky": 0, "clouds": 1 / 16, "hills": 1 / 4, "town": 1 / 2, "quay": 1, "posts": 2}
@@ -183,7 +183,7 @@ def curve_path(page):
 
 
 def test_ratios_are_written_as_on_the_boards(open_page):
-    """The mark, the rail and the boards write a ratio alike."""
+    """The mark, the bars and the boards write a ratio alike."""
     backdrop = make_backdrop(3)
     page = open_page(backdrop)
     ratio = backdrop.moves.speeds.ratio

@@ -13,8 +13,8 @@ import pytest
 from live_server import SMALL, Live
 from test_live_server import finished, next_of, put_back
 
-from genbg.live.desk import BUNDLED, GONE, Desk
 from genbg.live.serve import MOST_STREAMS
+from genbg.live.session import BUNDLED, GONE, Session
 from genbg.preset.bundled import find_bundled
 
 WAIT_S = 120
@@ -150,9 +150,9 @@ def test_a_worker_killed_at_every_try_is_told(small, monkeypatch, need) -> None:
         def shutdown(self, **named):
             pass
 
-    monkeypatch.setattr("genbg.live.desk.new_pool", Dying)
-    desk = Desk(str(small))
-    told = asyncio.run(desk.finish_look({}))
+    monkeypatch.setattr("genbg.live.session.new_pool", Dying)
+    session = Session(str(small))
+    told = asyncio.run(session.finish_look({}))
     assert isinstance(told, tuple)
     assert "ended from outside" in told[0]
     assert len(tried) == 3
@@ -163,23 +163,23 @@ def test_a_link_to_a_bundled_preset_is_read_only(tmp_path, need) -> None:
     need.module("starlette")
     link = tmp_path / "mine.toml"
     link.symlink_to(find_bundled("storm-coast"))
-    desk = Desk(str(link))
-    assert desk.why_not == BUNDLED
+    session = Session(str(link))
+    assert session.why_not == BUNDLED
     before = link.read_bytes()
     with pytest.raises(Exception, match="save a copy"):
-        desk.write({"seed": 5})
+        session.write({"seed": 5})
     assert link.read_bytes() == before
 
 
 def test_a_deleted_preset_did_not_come_with_the_program(small, need) -> None:
     """The page says that the file is gone, and so does the button."""
     need.module("starlette")
-    desk = Desk(str(small))
-    assert desk.why_not == ""
+    session = Session(str(small))
+    assert session.why_not == ""
     small.unlink()
-    assert desk.why_not == GONE
+    assert session.why_not == GONE
     small.write_text(SMALL)
-    assert desk.why_not == ""
+    assert session.why_not == ""
 
 
 def test_one_file_has_one_name_and_the_terminal_tells(small, monkeypatch, need) -> None:

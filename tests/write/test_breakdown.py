@@ -23,10 +23,10 @@ from genbg.write import breakdown, clip, video
 from genbg.write.alone import ALL, SPRITES, coloured, part_entries
 from genbg.write.captions import HOW_TO_READ, cost_rows, cut_text, speed_caption
 from genbg.write.costs import all_costs
-from genbg.write.easel import write as easel_write
+from genbg.write.labels import write as write_label
 from genbg.write.lettering import HEIGHT, letters, text_mask
+from genbg.write.line_speeds import RULE, arrow_lines, marks, ratio_text, speed_bars
 from genbg.write.moving import motion_rows
-from genbg.write.rail import RULE, arrow_lines, marks, rail, ratio_text
 from genbg.write.scanned import ROW_NUMBER_PX, ROW_PX, SWATCH_PX
 
 
@@ -130,7 +130,7 @@ def test_bars_are_as_long_as_lines_are_fast() -> None:
     ratio = np.zeros_like(backdrop.moves.speeds.ratio)
     ratio[100:, BACK], ratio[150:, BACK] = 1 << 15, 1 << 16
     backdrop.moves.speeds.ratio[:] = ratio
-    picture = rail(backdrop, (BACK,))
+    picture = speed_bars(backdrop, (BACK,))
     long = (picture[:, :60] == RULE).sum(axis=1)
     assert long[60] == 0
     assert np.max(long[100:150]) == 30
@@ -215,7 +215,7 @@ def written(monkeypatch, backdrop) -> set[str]:
 
     def keep(picture, x, y, text, *rest):
         texts.add(text)
-        return easel_write(picture, x, y, text, *rest)
+        return write_label(picture, x, y, text, *rest)
 
     monkeypatch.setattr(breakdown, "write", keep)
     breakdown.board(load_screen(backdrop))

@@ -16,9 +16,9 @@ from pathlib import Path
 from typing import Any
 
 from genbg.errors import GenbgError
+from genbg.live.builds import Builder, Look, State, finish
 from genbg.live.guard import new_token
 from genbg.live.rewrite import rewrite
-from genbg.live.studio import Look, State, Studio, finish
 from genbg.live.watch import saved
 from genbg.preset.bundled import bundled_folder
 
@@ -36,14 +36,14 @@ GONE = "the preset's file is gone; save a copy"
 BUNDLED = "this preset came with the program and can't be changed; save a copy and change that"
 
 
-class Desk:
-    """The studio, those who watch it, and what is to be done."""
+class Session:
+    """The builder, those who watch it, and what is to be done."""
 
     def __init__(self, source: str, say: Callable[[str], None] = lambda text: None):
         self.source, self.say = source, say
-        self.studio = Studio(source)
+        self.builder = Builder(source)
         self.serial = self.number = 0
-        self.state = self.numbered(self.studio.state)
+        self.state = self.numbered(self.builder.state)
         self.token = new_token()
         self.turned: dict[str, Any] = {}
         self.version = 1
@@ -54,7 +54,7 @@ class Desk:
     @property
     def why_not(self) -> str:
         """Why the preset's file can't be written; empty where it can."""
-        path = self.studio.path
+        path = self.builder.path
         folder = bundled_folder()
         if folder is not None and folder.resolve() in path.resolve().parents:
             return BUNDLED
@@ -88,7 +88,7 @@ class Desk:
             await self.wake.wait()
             self.wake.clear()
             self.serial += 1
-            state = await asyncio.to_thread(self.studio.repaint, dict(self.turned))
+            state = await asyncio.to_thread(self.builder.repaint, dict(self.turned))
             if state.faults and await self.comes_more():
                 continue
             await self.tell(state)
@@ -144,7 +144,7 @@ class Desk:
             for text in state.faults or ("mended",):
                 self.say(text)
         async with self.told:
-            self.state = self.studio.state = self.numbered(state)
+            self.state = self.builder.state = self.numbered(state)
             self.version += 1
             self.told.notify_all()
 
@@ -164,19 +164,19 @@ class Desk:
 
     def turn(self, turned: Any) -> None:
         """Take values that a person turned; raises PresetError where they are none of ours."""
-        self.turned = self.studio.known(turned)
+        self.turned = self.builder.known(turned)
         self.wake.set()
 
     def text_with(self, turned: Any) -> str:
         """Return the preset's text as it stands in the file now, with turned values in place."""
-        text = self.studio.path.read_bytes().decode("utf-8")
-        return rewrite(text, self.studio.known(turned), self.studio.path.parent)
+        text = self.builder.path.read_bytes().decode("utf-8")
+        return rewrite(text, self.builder.known(turned), self.builder.path.parent)
 
     def write(self, turned: Any) -> None:
         """Write turned values into the preset's file; raises GenbgError where that can't be."""
         if self.why_not:
             raise GenbgError(self.why_not)
-        replace_text(self.studio.path.resolve(), self.text_with(turned))
+        replace_text(self.builder.path.resolve(), self.text_with(turned))
         self.turned = {}
         self.wake.set()
 

@@ -1,4 +1,4 @@
-"""The rail beside a picture: how fast each line moves, and where something changes down the frame.
+"""The bars beside a picture: how fast each line moves, and where something changes down the frame.
 
 A plane's speeds are a bar for each line, as long as the line is fast, with an arrow the way the
 picture moves when the camera goes right, and its ratio in figures. Marks lie over the bars: the
@@ -17,7 +17,7 @@ from genbg.hardware.map_word import unpack_map
 from genbg.measure import runs_of
 from genbg.model import BACK, FRONT, Backdrop
 from genbg.write.borders import split_borders
-from genbg.write.easel import INK, OF_BACK, OF_FRONT, PAPER, QUIET, RULE, blank, fill, write
+from genbg.write.labels import INK, OF_BACK, OF_FRONT, PAPER, QUIET, RULE, blank, fill, write
 from genbg.write.lettering import HEIGHT, text_mask
 
 PLANE_COLOURS = {FRONT: OF_FRONT, BACK: OF_BACK}
@@ -31,15 +31,15 @@ Mark = tuple[int, int, str]
 """First line, word, and between them the last line of splits, else the one after the last."""
 
 
-def rail_px(backdrop: Backdrop) -> int:
+def bars_px(backdrop: Backdrop) -> int:
     """Return the width of a backdrop's rails; without any mark they need no room for words."""
     return BARS_PX + (MARKS_PX if any(marks(backdrop, (FRONT, BACK))) else 0)
 
 
-def rail(backdrop: Backdrop, planes: tuple[int, ...]) -> np.ndarray:
-    """Return the rail (L, rail_px) uint16 of the given planes, side by side, with all marks."""
+def speed_bars(backdrop: Backdrop, planes: tuple[int, ...]) -> np.ndarray:
+    """Return the bars (L, bars_px) uint16 of the given planes, side by side, with all marks."""
     lines = backdrop.machine.screen[1]
-    picture = blank(rail_px(backdrop), lines)
+    picture = blank(bars_px(backdrop), lines)
     room = BARS_PX // len(planes)
     fastest = max(1, int(np.abs(backdrop.moves.speeds.ratio).max()))
     for place, plane in enumerate(planes):

@@ -9,10 +9,10 @@ from PIL import Image
 
 from genbg import build, load_preset
 from genbg.errors import GenbgError, LimitError
-from genbg.live import run, studio
+from genbg.live import builds, run
+from genbg.live.builds import Builder, Painter
 from genbg.live.controls import control_groups, settings_of
 from genbg.live.memo import Memo
-from genbg.live.studio import Painter, Studio
 from genbg.live.watch import files_of
 from genbg.pipeline import Way
 from genbg.preset import bundled_names, parse_preset
@@ -83,17 +83,17 @@ def test_pictures_are_watched_and_never_kept(tmp_path) -> None:
     looks = []
     for colour in ((0, 0, 0), (255, 255, 255)):
         Image.new("RGB", (512, 224), colour).save(tmp_path / "art.png")
-        looks.append(studio_of(path).repaint({}).look.data)
+        looks.append(builder_of(path).repaint({}).look.data)
     Image.new("RGB", (512, 224), (0, 0, 255)).save(tmp_path / "art.png")
     assert files_of(load_preset(path)) == {path, tmp_path / "art.png"}
     assert looks[0] != looks[1]
-    assert studio_of(path).repaint({}).look.data not in looks
+    assert builder_of(path).repaint({}).look.data not in looks
 
 
-def studio_of(path, kept={}):  # noqa: B006  one studio for all saves of a file
-    """The studio of a preset, the same for the same file."""
+def builder_of(path, kept={}):  # noqa: B006  one builder for all saves of a file
+    """The builder of a preset, the same for the same file."""
     if path not in kept:
-        kept[path] = Studio(str(path))
+        kept[path] = Builder(str(path))
     return kept[path]
 
 
@@ -107,12 +107,12 @@ def studio_of(path, kept={}):  # noqa: B006  one studio for all saves of a file
 )
 def test_whatever_fails_keeps_the_last_picture(small, monkeypatch, error, says) -> None:
     """The state has the old look and says what is wrong."""
-    live = Studio(str(small))
+    live = Builder(str(small))
 
     def fail(*arguments):
         raise error
 
-    monkeypatch.setattr(studio, "build", fail)
+    monkeypatch.setattr(builds, "build", fail)
     state = live.repaint({"seed": 5})
     assert state.look is live.state.look
     assert len(state.faults) == len(says)
@@ -121,12 +121,12 @@ def test_whatever_fails_keeps_the_last_picture(small, monkeypatch, error, says) 
 
 def test_what_only_merged_tiles_fit_waits_for_the_finished_look(small, monkeypatch) -> None:
     """Too many tiles before merging is no fault; the last picture stays meanwhile."""
-    live = Studio(str(small))
+    live = Builder(str(small))
 
     def fail(*arguments):
         raise LimitError("patterns", 3000, 2000)
 
-    monkeypatch.setattr(studio, "build", fail)
+    monkeypatch.setattr(builds, "build", fail)
     state = live.repaint({})
     assert state.look is live.state.look
     assert state.faults == ()

@@ -55,7 +55,7 @@ class State:
 
 
 class Painter:
-    """Builds backdrops again and again, and keeps what went into them."""
+    """Builder backdrops again and again, and keeps what went into them."""
 
     def __init__(self) -> None:
         self.memo = Memo()
@@ -91,7 +91,7 @@ def finish(source: str, turned: Mapping[str, Any]) -> Look | tuple[str, ...]:
         return fault_lines(error)
 
 
-class Studio:
+class Builder:
     """The preset, and the last good picture of it."""
 
     def __init__(self, source: str):
