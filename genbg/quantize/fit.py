@@ -1,9 +1,9 @@
 """Inks of both planes into four palette rows of 15, shared by both planes.
 
 Exact where it can be: the cells' sets of inks are packed (`pack.py`, proven). Where they can't be,
-rows and cells are fitted jointly by least colour error (`start.py`, `rows.py`, `climb.py`). Either
-way the rows are then ordered so that tiles serve several of them (`columns.py`), and a cell that
-several rows show equally well takes the one in which most other cells share its tile
+rows and cells are fitted jointly by least colour error (`start.py`, `rows.py`, `descent.py`).
+Either way the rows are then ordered so that tiles serve several of them (`columns.py`), and a cell
+that several rows show equally well takes the one in which most other cells share its tile
 (`share.py`).
 
 Only the HOME mood decides what is alike, so all moods share tiles; where two choices are nearly
@@ -24,8 +24,8 @@ from genbg.model import Fit as Fitted
 from genbg.model import Inks, PlanePicture
 from genbg.quantize.align import align_zones
 from genbg.quantize.cells import CELL, Cells, join_cells, read_cells
-from genbg.quantize.climb import Lots, climb_best, climb_rows
 from genbg.quantize.columns import order_columns, tonal_columns
+from genbg.quantize.descent import Lots, descend_best, descend_rows
 from genbg.quantize.entries import FAR
 from genbg.quantize.pack import ENTRIES, ROWS, cell_sets, pack_sets
 from genbg.quantize.rows import Fit, cell_costs, merge_cells, nearest_gap, settle_rows
@@ -119,12 +119,12 @@ def pack_exactly(fit: Fit) -> np.ndarray | None:
 
 def quick_rows(fit: Fit) -> np.ndarray:
     """Entries (4, Z, 15) that a few moves from one start lead to."""
-    return climb_rows(fit, settle_rows(fit, start_by_mean(fit)), QUICK_MOVES, Lots()).entries
+    return descend_rows(fit, settle_rows(fit, start_by_mean(fit)), QUICK_MOVES, Lots()).entries
 
 
 def search_rows(fit: Fit) -> np.ndarray:
     """Entries (4, Z, 15) of least error."""
-    return climb_best(fit, find_starts(fit)).entries
+    return descend_best(fit, find_starts(fit)).entries
 
 
 def find_starts(fit: Fit) -> Iterator[np.ndarray]:

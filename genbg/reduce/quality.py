@@ -43,10 +43,10 @@ def fit_budget(
             middle = low + int((high - low) * under / (under + over))
             middle = min(max(middle, low + 1), high - 1)
         halve = not halve
-        trial = reduce(middle)
-        reached = judge(trial) - quality
+        middle_result = reduce(middle)
+        reached = judge(middle_result) - quality
         if reached >= 0:
-            best, high, over = trial, middle, reached
+            best, high, over = middle_result, middle, reached
         else:
             low, under = middle, -reached
     return best

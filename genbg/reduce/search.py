@@ -24,7 +24,7 @@ from genbg.reduce.problem import (
     surrounded,
     weighed_uses,
 )
-from genbg.reduce.swap import shake_tiles, swap_tiles
+from genbg.reduce.swap import restart_tiles, swap_tiles
 from genbg.reduce.trials import try_moves
 
 HEAVY_SHARE = 256
@@ -63,9 +63,9 @@ nothing gains, a photograph's plane for five rounds or so."""
 FAR = 1 << 62
 """More than any choice costs."""
 
-MOST_SHAKES = 24
-SHAKE_WORK = 260_000
-"""Work that all shakes together may be worth: 24 of them for 120 cells in 40 tiles, one or two
+MOST_RESTARTS = 24
+RESTART_WORK = 260_000
+"""Work that all restarts together may be worth: 24 of them for 120 cells in 40 tiles, one or two
 for planes drawn with thrift, none for a photograph, whose search has enough to choose from."""
 
 FRUITLESS = 8
@@ -80,7 +80,7 @@ As many again gained planes another percent and took half as much time again."""
 ORDER_ROUNDS = 2
 """Rounds of exchanges at most, each with a search on from there; small problems have them all."""
 
-ROUND_SHAKES = 2
+ROUND_RESTARTS = 2
 """Shakes that a round stands for: after it, planes gained a thousandth by one."""
 
 ORDER_KINDS = 900
@@ -89,8 +89,8 @@ score falls by 4 to 15 %; that of drawn pictures of a thousand kinds fell by 1 t
 much time again as a search takes, that of photographs of two thousand by a third of a percent in
 twice the time."""
 
-SHAKEN_TRIES = 60
-"""Exchanges after a shake: more shakes gain more than longer ones."""
+RESTART_TRIES = 60
+"""Exchanges after a restart: more restarts gain more than longer ones."""
 
 
 @record(frozen=True)
@@ -136,9 +136,9 @@ def search(
     """The best choice found of no more tiles than a start has, by `score`.
 
     Where much is merged, entries of palette rows are brought into a better order on the way, and
-    small problems are shaken and searched again from there; how often depends on their size alone.
+    small problems are searched again from restarts; how often depends on their size alone.
 
-    seed: of the random numbers that shake
+    seed: of the random numbers of restarts
     free: (r,) bool, palette rows whose entries may change places; None: none may
     """
     size = len(start.tiles)
@@ -152,14 +152,14 @@ def search(
     rounds = min(ORDER_ROUNDS, max(1, tries // MOST_TRIES)) if tries else 0
     for _ in range(rounds):
         best = cheaper(best, settle_ordered(best, mode, free, min(tries, MOST_TRIES)))
-    shakes = min(MOST_SHAKES, SHAKE_WORK // work(problem, size) - ROUND_SHAKES * rounds)
+    restarts = min(MOST_RESTARTS, RESTART_WORK // work(problem, size) - ROUND_RESTARTS * rounds)
     random = np.random.Generator(np.random.PCG64(seed))
     fruitless = 0
-    while shakes > 0 and fruitless < min(FRUITLESS, size):
-        shaken = shake(best, mode, random)
-        found = settle_ordered(shaken, mode, free, min(tries, SHAKEN_TRIES))
+    while restarts > 0 and fruitless < min(FRUITLESS, size):
+        restarted = restart(best, mode, random)
+        found = settle_ordered(restarted, mode, free, min(tries, RESTART_TRIES))
         fruitless = 0 if found.cost < best.cost else fruitless + 1
-        best, shakes = cheaper(best, found), shakes - 1
+        best, restarts = cheaper(best, found), restarts - 1
     return best
 
 
@@ -174,13 +174,13 @@ def cheaper(one: Found, other: Found) -> Found:
     return other if other.cost < one.cost else one
 
 
-def shake(found: Found, mode: Mode, random: np.random.Generator) -> Found:
+def restart(found: Found, mode: Mode, random: np.random.Generator) -> Found:
     """The same with some tiles swapped at random."""
     problem, choice = found.problem, found.choice
     error = errors(problem, choice)
     looks, candidates = Survey(problem, mode.candidates).of(choice, error)
-    shaken = shake_tiles(problem, choice, looks, candidates, blank(choice), random)
-    return Found(problem, found.order, shaken, FAR)
+    restarted = restart_tiles(problem, choice, looks, candidates, blank(choice), random)
+    return Found(problem, found.order, restarted, FAR)
 
 
 def settle_ordered(found: Found, mode: Mode, free: np.ndarray, tries: int) -> Found:

@@ -24,8 +24,8 @@ SHARE = 4
 OFFERS = 512
 """Tiles that are looked at as fresh tiles: those of the worst shown kinds of cells."""
 
-SHAKEN = 8
-"""One in so many tiles is swapped at random when a search is shaken."""
+RESTART_SHARE = 8
+"""One in so many tiles is swapped at random where a search restarts."""
 
 AT_ONCE = 4096
 """Kinds whose costs are worked out at a time."""
@@ -77,7 +77,7 @@ def swap_tiles(
     return (_carry_out(problem, choice, candidates, ledger, swaps) if swaps else choice), gain
 
 
-def shake_tiles(
+def restart_tiles(
     problem: Problem,
     choice: Choice,
     looks: Looks,
@@ -94,7 +94,7 @@ def shake_tiles(
     gone = np.zeros(len(choice.tiles), dtype=bool)
     swaps: list[tuple[int, int]] = []
     offers = len(ledger.offer)
-    for _ in range(max(1, len(gone) // SHAKEN) if offers else 0):
+    for _ in range(max(1, len(gone) // RESTART_SHARE) if offers else 0):
         drop, best = (int(random.integers(size)) for size in (len(gone), offers))
         heirs = ledger.heir[choice.number == drop]
         if frozen[drop] or ledger.locked[drop] or gone[heirs].any():

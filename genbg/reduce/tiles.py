@@ -63,7 +63,7 @@ def reduce_tiles(
     judged: the planes in palette rows, any number of planes and of rows
     budget: 1..2048; guard: (planes, H, W) uint8, `MARKED`, `KEPT` or `SHAPED` pixels
     mode: "balanced", "fast" (no swaps, no trials) or "contours" (outlines before texture)
-    seed: of the random numbers that small problems are shaken with
+    seed: of the random numbers that small problems are restarted with
     free: (r,) bool, palette rows whose entries may change places; None: none may
 
     Raises: LimitError for a budget out of range, PresetError for an unknown mode.

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from genbg.quantize.climb import KINDS, Lots, climb_best, climb_rows, moves_for
+from genbg.quantize.descent import KINDS, Lots, descend_best, descend_rows, moves_for
 from genbg.quantize.entries import FAR, fill_entries, gap_table, lay_row, swap_changes
 from genbg.quantize.pack import cell_sets, largest_sets
 from genbg.quantize.rows import (
@@ -189,19 +189,19 @@ def test_cells_of_one_set_are_taken_together():
 @pytest.mark.parametrize("zones", [1, 2])
 @pytest.mark.parametrize("seed", range(4))
 def test_no_step_makes_it_worse(seed, zones):
-    """Settling and climbing never end above where they began."""
+    """Settling and descending never end above where they began."""
     fit = random_fit(seed, cells=150, points=90, zones=zones)
     begin = place_cells(fit, start_by_mean(fit))
     settled = settle_rows(fit, begin.entries)
-    climbed = climb_rows(fit, settled, 12, Lots())
-    assert climbed.total <= settled.total <= begin.total
-    assert climbed.total == total_slowly(fit, climbed.entries)
+    lowered = descend_rows(fit, settled, 12, Lots())
+    assert lowered.total <= settled.total <= begin.total
+    assert lowered.total == total_slowly(fit, lowered.entries)
 
 
-def test_climbing_finds_hidden_families():
+def test_descents_find_hidden_families():
     """Cells drawn from four families of 15 colours are shown without error once rows are found."""
     fit = random_fit(7, cells=200, points=60, families=4)
-    assert climb_best(fit, [start_by_mean(fit)]).total == 0
+    assert descend_best(fit, [start_by_mean(fit)]).total == 0
 
 
 @pytest.mark.parametrize("move", sorted(set(KINDS), key=lambda kind: kind.__name__))
@@ -237,7 +237,7 @@ def test_a_start_of_negligible_error_is_taken_as_it_is():
         yield right
         raise AssertionError
 
-    assert climb_best(fit, starts()).total == 0
+    assert descend_best(fit, starts()).total == 0
 
 
 def test_pictures_of_many_sets_are_worth_more_moves():

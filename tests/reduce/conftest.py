@@ -8,7 +8,7 @@ from genbg.reduce import search
 
 
 @pytest.fixture(autouse=True)
-def few_shakes(monkeypatch):
-    """Each shake repeats the whole search from another start, so two stand for all of them: they
+def few_restarts(monkeypatch):
+    """Each restart repeats the whole search from another start, so two stand for all of them: they
     take most of the time of small problems. `tests/long` and the benchmarks search in full."""
-    monkeypatch.setattr(search, "MOST_SHAKES", 2)
+    monkeypatch.setattr(search, "MOST_RESTARTS", 2)

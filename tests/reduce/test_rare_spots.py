@@ -23,8 +23,8 @@ from genbg.reduce.tiles import SHAPE_LEFT, reduce_tiles
 
 
 @pytest.fixture(autouse=True)
-def few_shakes():
-    """No: whether a spot is kept may hang on a late shake, so the search is run in full."""
+def few_restarts():
+    """No: whether a spot is kept may hang on a late restart, so the search is run in full."""
 
 
 def starry_planes() -> tuple[Judged, np.ndarray]:

@@ -22,7 +22,7 @@ from genbg.reduce.exact import flip_tiles
 from genbg.reduce.metric import WHOLE, inner_product
 from genbg.reduce.problem import Choice, Problem, blank, errors, score, show
 from genbg.reduce.search import draw_start, kind_uses, restless_cells, unify
-from genbg.reduce.swap import cell_costs, shake_tiles, swap_tiles
+from genbg.reduce.swap import cell_costs, restart_tiles, swap_tiles
 
 BUDGET = 40
 MOST = 8
@@ -209,16 +209,16 @@ def test_swaps_pay_in_the_end(kind):
     assert cost(problem, after) < cost(problem, before)
 
 
-def test_swaps_and_shakes_leave_every_cell_a_tile_that_is_there():
+def test_swaps_and_restarts_leave_every_cell_a_tile_that_is_there():
     """No cell is left with a dropped tile: what it shows stays near what it should."""
     problem = sample(see_through=True)
     choice = start(problem)
     looks = make_looks(problem, choice.tiles)
     candidates = find_candidates(problem, looks, MOST)
     random = np.random.Generator(np.random.PCG64(0))
-    shaken = shake_tiles(problem, choice, looks, candidates, blank(choice), random)
+    restarted = restart_tiles(problem, choice, looks, candidates, blank(choice), random)
     swapped, _ = swap_tiles(problem, choice, looks, candidates, blank(choice))
-    for other in (shaken, swapped):
+    for other in (restarted, swapped):
         assert other.tiles.shape == choice.tiles.shape
         assert other.number.max() < BUDGET
         rows = problem.allowed[other.row[:, None], other.tiles[other.number].reshape(-1, 64)]

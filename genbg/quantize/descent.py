@@ -58,7 +58,7 @@ class Lots:
         return (mixed ^ mixed >> 31) % count
 
 
-def climb_best(fit: Fit, starts: Iterable[np.ndarray]) -> Rows:
+def descend_best(fit: Fit, starts: Iterable[np.ndarray]) -> Rows:
     """The state reached by moves; starts: entries (4, Z, 15).
 
     A quarter of the moves goes to each of the two best starts, the others to the better end. The
@@ -71,9 +71,9 @@ def climb_best(fit: Fit, starts: Iterable[np.ndarray]) -> Rows:
         if state.total <= NEGLIGIBLE * fit.weight.sum():
             return state
     moves, lots = moves_for(fit), Lots()
-    best = [climb_rows(fit, ends[total], moves // 4, lots) for total in sorted(ends)[:2]]
+    best = [descend_rows(fit, ends[total], moves // 4, lots) for total in sorted(ends)[:2]]
     better = min(best, key=lambda state: state.total)
-    return climb_rows(fit, better, moves - moves // 4 * len(best), lots)
+    return descend_rows(fit, better, moves - moves // 4 * len(best), lots)
 
 
 def moves_for(fit: Fit) -> int:
@@ -81,7 +81,7 @@ def moves_for(fit: Fit) -> int:
     return max(4, min(max(MOVES, len(fit.first) // SETS_A_MOVE), WORK // fit.gap.size))
 
 
-def climb_rows(fit: Fit, start: Rows, moves: int, lots: Lots) -> Rows:
+def descend_rows(fit: Fit, start: Rows, moves: int, lots: Lots) -> Rows:
     """The state after at most so many moves; no worse than `start`."""
     best = start
     for _ in range(moves):
