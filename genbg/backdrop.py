@@ -177,6 +177,6 @@ def layer_numbers(request: Request, entries: Entries, layer: PaintedLayer) -> np
     """Colour numbers (N, W) of a layer; of a mirrored one as the lines below the mirror show it."""
     looks, views = entries.looks, [0] * len(layer.ink)
     if layer.mirrored:
-        views = [request.zones.variant_of(line) for line in range(layer.top, layer.bottom)]
+        views = [request.zones.view_number_of(line) for line in range(layer.top, layer.bottom)]
     rows = np.array([looks.row(view, request.preset.mood) for view in views])
     return np.asarray(looks.colours[0][rows[:, None], layer.ink])

@@ -26,13 +26,13 @@ class Entries:
     def numbers(self, mood: str, phases: Sequence[int] = ()) -> np.ndarray:
         """Colour numbers (S, 64) of every entry on the lines of every segment."""
         shown = self.looks.at(phases or [0] * len(self.looks.phases))
-        rows = [self.looks.row(segment.variant, mood) for segment in self.segments]
+        rows = [self.looks.row(segment.view_number, mood) for segment in self.segments]
         return np.asarray(shown[np.array(rows)[:, None], self.inks])
 
     def all_numbers(self) -> np.ndarray:
         """Colour numbers (S, D, 64) in each of D moods and phases of cycles."""
         moods = len(self.moods)
-        rows = [segment.variant * moods + np.arange(moods) for segment in self.segments]
+        rows = [segment.view_number * moods + np.arange(moods) for segment in self.segments]
         shown = [
             self.looks.colours[:, row][:, :, ink] for row, ink in zip(rows, self.inks, strict=True)
         ]

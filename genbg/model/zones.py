@@ -3,14 +3,13 @@
   split     a screen line from which colours are described anew
   mirror    the first line of a reflection; line `mirror + i` shows line `mirror - 1 - i`
   zone      lines with palette rows of their own, above the mirror
-  variant   another colour for every ink of a zone, below the mirror: the entries stay, since the
-            tiles do, and only what they hold is rewritten
   view      how colours are described on a line: numbers of the splits, the mirror among them, in
-            the order in which they count
-  recipe    the views that an ink's colours come from: the first in its zone, then one a variant
+            the order in which they count. An ink has several views, counted from 0: the first in
+            its zone, each further one below the mirror. There the entries stay, since the tiles
+            do, and only the colours that they hold are rewritten
 
 Without a mirror every split begins a zone. With one, the splits above it do, and those below it
-begin a variant.
+begin a view.
 """
 
 from __future__ import annotations
@@ -24,7 +23,7 @@ from genbg.model.painting import BACK, FRONT
 from genbg.records import record
 
 View = tuple[int, ...]
-Recipe = tuple[View, ...]
+Views = tuple[View, ...]
 MIRROR = -1
 """Number of the mirror in a view."""
 
@@ -33,13 +32,14 @@ MIRROR = -1
 class Segment:
     """Screen lines `top` to `bottom`, the second not included, on which all colours stay.
 
-    zone: whose palette rows hold; variant: 0 as they are, 1.. as they are rewritten below a mirror
+    zone: whose palette rows hold
+    view_number: 0 for colours as they are, 1.. as they are rewritten below a mirror
     """
 
     top: int
     bottom: int
     zone: int
-    variant: int
+    view_number: int
 
 
 @record(frozen=True)
@@ -62,8 +62,8 @@ class ZonePlan:
         return (0, *(line for line in self.splits if line < end))
 
     @property
-    def variant_splits(self) -> tuple[int | None, ...]:
-        """For each variant the split that begins it; None for what the mirror itself begins."""
+    def view_splits(self) -> tuple[int | None, ...]:
+        """For each view below the mirror the split that begins it; None: the mirror itself does."""
         if self.mirror is None:
             return ()
         below = [n for n, line in enumerate(self.splits) if line >= self.mirror]
@@ -78,7 +78,7 @@ class ZonePlan:
             edges |= {2 * self.mirror - line for line in self.zone_tops[1:]}
         cuts = sorted(edge for edge in edges if edge <= self.lines)
         return tuple(
-            Segment(top, bottom, self.zone_of(top), self.variant_of(top))
+            Segment(top, bottom, self.zone_of(top), self.view_number_of(top))
             for top, bottom in pairwise(cuts)
         )
 
@@ -92,11 +92,11 @@ class ZonePlan:
         """The zone whose palette rows hold on a line."""
         return sum(top <= self.source(line) for top in self.zone_tops) - 1
 
-    def variant_of(self, line: int) -> int:
-        """0 above the mirror, below it the number of the variant."""
+    def view_number_of(self, line: int) -> int:
+        """0 above the mirror, below it the number of the view."""
         if self.mirror is None or line < self.mirror:
             return 0
-        splits = self.variant_splits
+        splits = self.view_splits
         begun = [n for n, s in enumerate(splits) if s is None or self.splits[s] <= line]
         return begun[-1] + 1
 
@@ -105,43 +105,41 @@ class ZonePlan:
         last = [n for n, split in enumerate(self.splits) if split <= line]
         return (last[-1],) if last else ()
 
-    def mirror_view(self, zone: int, variant: int) -> View:
-        """The view of a zone's mirror image in a variant."""
-        below = self.variant_splits[variant - 1]
+    def mirror_view(self, zone: int, view_number: int) -> View:
+        """How a zone's mirror image is seen in the view of that number."""
+        below = self.view_splits[view_number - 1]
         base = self.plain_view(self.zone_tops[zone])
         return (*base, MIRROR) if below is None else (*base, MIRROR, below)
 
-    def behind(self, zone: int) -> Recipe:
-        """The recipe of the backdrop colour in a zone, seen from a plane that mirrors itself."""
-        variants = range(1, len(self.variant_splits) + 1)
-        views = (self.mirror_view(zone, variant) for variant in variants)
-        return (self.plain_view(self.zone_tops[zone]), *views)
+    def behind(self, zone: int) -> Views:
+        """The views of the backdrop colour in a zone, seen from a plane that mirrors itself."""
+        numbers = range(1, len(self.view_splits) + 1)
+        below = (self.mirror_view(zone, number) for number in numbers)
+        return (self.plain_view(self.zone_tops[zone]), *below)
 
-    def recipe(self, line: int, plane: int | None) -> Recipe:
-        """The recipe of inks painted on a line; below the mirror, of a plane that has none."""
-        variants = self.variant_splits
+    def views(self, line: int, plane: int | None) -> Views:
+        """The views of inks painted on a line; below the mirror, of a plane that has none."""
+        begins = self.view_splits
         mirrored = plane is not None and self.mirrored[plane]
         if self.mirror is None or line >= self.mirror or not mirrored:
             if self.mirror is None or line < self.mirror:
-                return (self.plain_view(line),) * (len(variants) + 1)
-            views = [
-                self.plain_view(self.mirror if s is None else self.splits[s]) for s in variants
-            ]
-            return (self.plain_view(line), *views)
+                return (self.plain_view(line),) * (len(begins) + 1)
+            shown = [self.plain_view(self.mirror if s is None else self.splits[s]) for s in begins]
+            return (self.plain_view(line), *shown)
         return self.behind(self.zone_of(line))
 
-    def runs(self, top: int, bottom: int, plane: int | None) -> list[tuple[int, int, Recipe]]:
-        """Rows of a layer on lines `top` to `bottom`, cut where its recipe changes: first row,
-        the one after the last, recipe. plane: None where the layer is on neither.
+    def runs(self, top: int, bottom: int, plane: int | None) -> list[tuple[int, int, Views]]:
+        """Rows of a layer on lines `top` to `bottom`, cut where its views change: first row,
+        the one after the last, views. plane: None where the layer is on neither.
         """
         edges = {top, bottom, *self.splits}
         if self.mirror is not None:
             edges.add(self.mirror)
         cuts = sorted(edge for edge in edges if top <= edge <= bottom)
-        return [(a - top, b - top, self.recipe(a, plane)) for a, b in pairwise(cuts)]
+        return [(a - top, b - top, self.views(a, plane)) for a, b in pairwise(cuts)]
 
-    def behind_recipes(self) -> list[Recipe]:
-        """The recipe of the backdrop colour in every zone."""
+    def behind_views(self) -> list[Views]:
+        """The views of the backdrop colour in every zone."""
         return [self.behind(zone) for zone in range(len(self.zone_tops))]
 
     def fit_zones(self, ink: np.ndarray) -> tuple[tuple[int, int], ...]:

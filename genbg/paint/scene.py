@@ -136,7 +136,7 @@ def resolve_scene(
         preset.scene,
         preset.moods,
         {**below, MIRROR: preset.reflection} if preset.reflection else below,
-        zones.behind_recipes(),
+        zones.behind_views(),
         turns(preset, paintings),
         request.machine.levels,
     )

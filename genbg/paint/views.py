@@ -1,10 +1,10 @@
 """Inks of a screen that has several views: other colours below a line, or from frame to frame.
 
 A *view* is a list of things that lie between the eye and the scene: () is the preset as it is; a
-split or a mirror adds itself. A *recipe* is the row of views in which an ink is met one after the
-other (above a mirror and in it). A *phase* is a state of a colour cycle: in phase p, ink i of the
+split or a mirror adds itself. An ink has as many views as it is met in, one after the other (above
+a mirror and in it). A *phase* is a state of a colour cycle: in phase p, ink i of the
 cycle shows the colour of ink i - p. A *look* is what an ink shows in one phase, view by view of its
-recipe, mood by mood. Two inks are one where all their looks are equal.
+views, mood by mood. Two inks are one where all their looks are equal.
 """
 
 from __future__ import annotations
@@ -18,12 +18,12 @@ from genbg.model.looks import Looks
 from genbg.paint.inks import BelowLike, InkRequest, MoodLike, Scene, ViewColours, colour_views
 from genbg.records import record
 
-Recipe = tuple[tuple[int, ...], ...]
-"""Views by the numbers of what they add."""
+Views = tuple[tuple[int, ...], ...]
+"""The views of an ink, each by the numbers of what it adds."""
 
 
-Run = tuple[int, int, Recipe]
-"""Rows of a painting whose inks share a recipe: the first row and the one after the last."""
+Run = tuple[int, int, Views]
+"""Rows of a painting whose inks have the same views: the first row and the one after the last."""
 
 
 @record(frozen=True)
@@ -45,33 +45,33 @@ def resolve_looks(
     scene: Scene,
     moods: Mapping[str, MoodLike],
     below: Mapping[int, BelowLike],
-    behind: Sequence[Recipe],
+    behind: Sequence[Views],
     turns: Sequence[Turn] = (),
     levels: tuple[int, ...] = LINEAR_LEVELS,
 ) -> tuple[Looks, tuple[np.ndarray, ...]]:
     """Give every local ink of every layer its looks.
 
     runs: of each painting, from its first row to its last; below: what the numbers in views mean
-    behind: for each zone the recipe of its backdrop colour; all recipes have as many views
+    behind: for each zone the views of its backdrop colour, as many as every ink has
 
     Returns the looks, and each painting's (N, W) uint16 in the inks of the whole backdrop. Inks
     that no pixel uses are left out. Order: of first appearance, layer by layer, run by run.
     """
-    views = sorted(
-        {v for row in runs for *_, recipe in row for v in recipe} | {v for r in behind for v in r}
+    every = sorted(
+        {v for row in runs for *_, views in row for v in views} | {v for r in behind for v in r}
     )
-    place = {view: number for number, view in enumerate(views)}
+    place = {view: number for number, view in enumerate(every)}
     known = colour_views(
-        requests, scene, moods, levels, [tuple(below[n] for n in view) for view in views]
+        requests, scene, moods, levels, [tuple(below[n] for n in view) for view in every]
     )
     phases, turned = turned_tables(known, turns)
     backs = [
         np.repeat(
-            look_columns(known.behind[None, ..., None], [place[v] for v in recipe]),
+            look_columns(known.behind[None, ..., None], [place[v] for v in views]),
             len(turned),
             axis=0,
         )
-        for recipe in behind
+        for views in behind
     ]
     back = list(dict.fromkeys(look.tobytes() for look in backs))
     columns: dict[bytes, int] = {}
@@ -79,9 +79,9 @@ def resolve_looks(
     for number, request in enumerate(requests):
         tables = np.stack([phase[number] for phase in turned])
         picture = np.zeros(request.painting.ink.shape, dtype=np.uint16)
-        for first, last, recipe in runs[number]:
+        for first, last, views in runs[number]:
             part = slice(first, last)
-            columns_of = look_columns(tables, [place[view] for view in recipe])
+            columns_of = look_columns(tables, [place[view] for view in views])
             picture[part] = renumber(request.painting.ink[part], columns_of, columns, len(back))
         pictures.append(picture)
     body = [np.frombuffer(c, dtype=np.uint16).reshape(len(turned), -1) for c in [*back, *columns]]

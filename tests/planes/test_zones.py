@@ -37,11 +37,11 @@ def test_segments_cover_the_screen_once(plan):
 
 
 def test_no_colour_changes_inside_a_segment(plan):
-    """On all lines of a segment zone and variant stay, and so does every plane's view."""
+    """On all lines of a segment zone and view number stay, and so does every plane's view."""
     for segment in plan.segments():
         for line in range(segment.top, segment.bottom):
             assert plan.zone_of(line) == segment.zone
-            assert plan.variant_of(line) == segment.variant
+            assert plan.view_number_of(line) == segment.view_number
 
 
 def plain_view(plan, line, plane):
@@ -57,32 +57,30 @@ def plain_view(plan, line, plane):
 
 
 def test_every_line_shows_the_view_that_the_preset_describes(plan):
-    """The recipe of a pixel has, at its line's variant, just what the preset says of that line.
+    """The views of a pixel has, at its line's view number, just what the preset says of that line.
 
     A mirrored line's ink is the one of the line that it mirrors.
     """
     for line, plane in itertools.product(range(plan.lines), (FRONT, BACK)):
         source = plan.source(line) if plan.mirrored[plane] else line
-        recipe = plan.recipe(source, plane)
-        assert recipe[plan.variant_of(line)] == plain_view(plan, line, plane), (line, plane)
+        views = plan.views(source, plane)
+        assert views[plan.view_number_of(line)] == plain_view(plan, line, plane), (line, plane)
 
 
 def test_recipes_have_one_length(plan):
-    """As many views as variants and one more, so that every ink has as many colours."""
-    lengths = {len(plan.recipe(line, plane)) for line in range(224) for plane in (FRONT, BACK)}
-    assert lengths | {len(recipe) for recipe in plan.behind_recipes()} == {
-        len(plan.variant_splits) + 1
-    }
+    """As many views as view numbers and one more, so that every ink has as many colours."""
+    lengths = {len(plan.views(line, plane)) for line in range(224) for plane in (FRONT, BACK)}
+    assert lengths | {len(views) for views in plan.behind_views()} == {len(plan.view_splits) + 1}
 
 
 def test_runs_cut_a_layer_where_its_recipe_changes(plan):
-    """A layer's rows fall into runs of one recipe each, in order and without a gap."""
+    """A layer's rows fall into runs of one views each, in order and without a gap."""
     for plane in (FRONT, BACK, None):
         runs = plan.runs(20, 210, plane)
         assert runs[0][0] == 0
         assert runs[-1][1] == 190
-        for first, last, recipe in runs:
-            assert {plan.recipe(20 + row, plane) for row in range(first, last)} == {recipe}
+        for first, last, views in runs:
+            assert {plan.views(20 + row, plane) for row in range(first, last)} == {views}
         for one, other in itertools.pairwise(runs):
             assert one[1] == other[0]
 
@@ -97,5 +95,5 @@ def test_zones_of_a_split_screen_without_a_mirror():
 
 def test_a_mirrored_border_is_a_border_again():
     """A split at 96 above a mirror at 144 holds upside down from line 192 on."""
-    edges = [(s.top, s.zone, s.variant) for s in plan_zones(224, (96,), 144).segments()]
+    edges = [(s.top, s.zone, s.view_number) for s in plan_zones(224, (96,), 144).segments()]
     assert edges == [(0, 0, 0), (96, 1, 0), (144, 1, 1), (192, 0, 1)]
