@@ -30,26 +30,28 @@ class Fit:
     pictures: tuple[np.ndarray, ...] = ()
     picture_row: np.ndarray = field(default_factory=lambda: np.zeros(0, np.uint8))
 
-    def reordered(self, order: np.ndarray | None) -> Fit:
+    def reordered(self, entry_order: np.ndarray | None) -> Fit:
         """The same picture with the entries of each palette row in another order.
 
-        order: (4, 16) uint8, for each entry the one whose ink it takes; None: as it is. Rows that
-        sprites are drawn in keep their order.
+        entry_order: (4, 16) uint8, for each entry the one whose ink it takes; None: as it is. Rows
+        that sprites are drawn in keep their order.
         """
-        if order is None:
+        if entry_order is None:
             return self
-        palette, index = reorder_entries(self.palette, self.index, self.row, order)
+        palette, index = reorder_entries(self.palette, self.index, self.row, entry_order)
         return dataclasses.replace(self, palette=palette, index=index)
 
 
 def reorder_entries(
-    palette: np.ndarray, index: np.ndarray, row: np.ndarray, order: np.ndarray
+    palette: np.ndarray, index: np.ndarray, row: np.ndarray, entry_order: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray]:
     """Palette rows (..., r, 16) and entries (P, H, W) that show the same in another order.
 
     row: (P, R, C) palette row of each cell, 0..r-1
-    order: (r, 16) uint8, for each entry the one whose ink it takes
+    entry_order: (r, 16) uint8, for each entry the one whose ink it takes
     """
-    back = np.argsort(order, axis=1).astype(np.uint8)
-    moved = np.take_along_axis(palette, np.broadcast_to(order.astype(np.intp), palette.shape), -1)
+    back = np.argsort(entry_order, axis=1).astype(np.uint8)
+    moved = np.take_along_axis(
+        palette, np.broadcast_to(entry_order.astype(np.intp), palette.shape), -1
+    )
     return moved, back[row.repeat(8, axis=1).repeat(8, axis=2), index]

@@ -15,7 +15,7 @@ from genbg.records import record
 class Looks:
     """All inks and what they show.
 
-    moods: (M,) names; views: V, how many views has
+    moods: (M,) names; views: V, how many views an ink has
     colours: (Q, V * M, K+1) uint16 colour numbers: phase after phase, then view after view, mood by
         mood; phase 0 is the one that all cycles begin with
     phases: for each cycle the places among Q of its phases, the first of them 0
@@ -29,7 +29,7 @@ class Looks:
     behind: tuple[int, ...]
 
     def row(self, view: int, mood: str) -> int:
-        """Place among V * M of one mood in one view of the views."""
+        """Place among V * M of one mood in one view."""
         return view * len(self.moods) + self.moods.index(mood)
 
     def at(self, phases: Sequence[int]) -> np.ndarray:

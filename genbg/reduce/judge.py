@@ -33,11 +33,11 @@ class Judged:
     row: np.ndarray
     steps: np.ndarray
 
-    def reordered(self, order: np.ndarray | None) -> Judged:
+    def reordered(self, entry_order: np.ndarray | None) -> Judged:
         """The same picture with the entries of each row in another order; see `Fit.reordered`."""
-        if order is None:
+        if entry_order is None:
             return self
-        palette, index = reorder_entries(self.palette, self.index, self.row, order)
+        palette, index = reorder_entries(self.palette, self.index, self.row, entry_order)
         return dataclasses.replace(self, palette=palette, index=index)
 
 

@@ -9,10 +9,10 @@ from genbg.records import record
 from genbg.reduce.candidates import Candidates, Survey
 from genbg.reduce.choose import choose_again
 from genbg.reduce.draw import draw_groups, redraw
+from genbg.reduce.entry_orders import as_it_is, order_entries
 from genbg.reduce.exact import canonical, distinct
 from genbg.reduce.merge import Groups
 from genbg.reduce.metric import WHOLE, Weights
-from genbg.reduce.orders import as_it_is, order_entries
 from genbg.reduce.problem import (
     Choice,
     Problem,
@@ -120,12 +120,12 @@ MODES = {
 class Found:
     """Where a search stands.
 
-    order: (r, 16) uint8, for every entry of this problem the entry of the one that was posed
+    entry_order: (r, 16) uint8, for every entry of this problem the entry of the one that was posed
     cost: of the choice, by `score`
     """
 
     problem: Problem
-    order: np.ndarray
+    entry_order: np.ndarray
     choice: Choice
     cost: int
 
@@ -180,17 +180,19 @@ def restart(found: Found, mode: Mode, random: np.random.Generator) -> Found:
     error = errors(problem, choice)
     looks, candidates = Survey(problem, mode.candidates).of(choice, error)
     restarted = restart_tiles(problem, choice, looks, candidates, blank(choice), random)
-    return Found(problem, found.order, restarted, FAR)
+    return Found(problem, found.entry_order, restarted, FAR)
 
 
 def settle_ordered(found: Found, mode: Mode, free: np.ndarray, tries: int) -> Found:
     """What comes of a better order of entries and of searching on from there."""
-    problem, choice, order = found.problem, found.choice, found.order
+    problem, choice, entry_order = found.problem, found.choice, found.entry_order
     if tries:
         ordered = order_entries(problem, choice, free, tries)
-        problem, choice = reordered(problem, ordered.order), ordered.choice
-        order = np.take_along_axis(order, ordered.order.astype(np.intp), 1)
-    return Found(problem, order, *settle(problem, choice, mode, Survey(problem, mode.candidates)))
+        problem, choice = reordered(problem, ordered.entry_order), ordered.choice
+        entry_order = np.take_along_axis(entry_order, ordered.entry_order.astype(np.intp), 1)
+    return Found(
+        problem, entry_order, *settle(problem, choice, mode, Survey(problem, mode.candidates))
+    )
 
 
 def settle(problem: Problem, start: Choice, mode: Mode, survey: Survey) -> tuple[Choice, int]:

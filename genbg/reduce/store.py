@@ -72,7 +72,7 @@ def store_canvas(request: Request, looks: Looks, canvas: Canvas, fit: Fit, way: 
     merged = result.merged
     return Stored(
         cells=merged.cells,
-        fit=fit.reordered(merged.order),
+        fit=fit.reordered(merged.entry_order),
         sprites=store_sprites(sprites, result.start),
         high=canvas.high,
         before=merged.before,
@@ -108,7 +108,7 @@ def store_sprites(sprites: LaidSprites, start: np.ndarray) -> StoredSprites:
 def bound_of(task: Task, merged: Merged) -> float:
     """The error that no choice of as many tiles goes below, entries in the order stored."""
     room = len(merged.cells.tiles) - len(task.runs.tiles)
-    return round_digits(error_bound(task.judged.reordered(merged.order), max(1, room)))
+    return round_digits(error_bound(task.judged.reordered(merged.entry_order), max(1, room)))
 
 
 def hold_quality(
@@ -127,7 +127,7 @@ def hold_quality(
     painted = entries.picture(fit.index, fit.row, home)
 
     def judge(result: Result) -> float:
-        palette, cells = fit.reordered(result.merged.order).palette, result.merged.cells
+        palette, cells = fit.reordered(result.merged.entry_order).palette, result.merged.cells
         shown = list_entries(looks, request.zones, palette).picture(cells.index, cells.row, home)
         return error_figures(painted, shown, levels).ssim
 

@@ -37,17 +37,17 @@ cost the rest 0.0003 of SSIM, and without them the light breaks into squares."""
 
 @record(frozen=True, eq=False)
 class Merged:
-    """cells: in the order of entries that `order` says
+    """cells: in the order of entries that `entry_order` says
     before: distinct tiles (up to flips) before any merge
     curve: (n, 2) float64 of (tiles, mean squared OKLab error) on the way down, or empty
-    order: (r, 16) uint8, for every entry of each palette row the entry that it stands for; None
-        where all are as they were
+    entry_order: (r, 16) uint8, for every entry of each palette row the entry that it stands for;
+        None where all are as they were
     """
 
     cells: Cells
     before: int
     curve: np.ndarray
-    order: np.ndarray | None = None
+    entry_order: np.ndarray | None = None
 
 
 def reduce_tiles(
@@ -74,7 +74,7 @@ def reduce_tiles(
         raise PresetError(f'mode "{mode}": allowed are {", ".join(sorted(MODES))}')
     cells = find_cells(judged.index, judged.row)
     before, curve = len(cells.tiles), np.zeros((0, 2))
-    order = None
+    entry_order = None
     choice = Choice(cells.tiles, cells.number, cells.flip, cells.row)
     if before > budget:
         how = MODES[mode]
@@ -84,8 +84,8 @@ def reduce_tiles(
         uses = kind_uses(problem)
         groups = merge_all(problem.feature, uses, problem.kind_tile, budget)
         found = search(problem, draw_start(problem, groups, budget), how, seed, free)
-        choice, order = unify(_mended(found, how)), moved(found.order)
-        palette = judged.reordered(order).palette
+        choice, entry_order = unify(_mended(found, how)), moved(found.entry_order)
+        palette = judged.reordered(entry_order).palette
         error = mean_error(found.problem, choice, palette, judged.steps)
         curve = error_curve(before, groups, budget, error)
     flips = np.array(FLIPS)[choice.flip]
@@ -96,7 +96,7 @@ def reduce_tiles(
         vflip=flips[:, 1].reshape(cells.shape),
         row=choice.row.reshape(cells.shape).astype(np.uint8),
     )
-    return Merged(shown, before, curve, order)
+    return Merged(shown, before, curve, entry_order)
 
 
 def _mended(found: Found, how: Mode) -> Choice:
@@ -107,9 +107,9 @@ def _mended(found: Found, how: Mode) -> Choice:
     return mend_worst(found.problem, found.choice, how.candidates)
 
 
-def moved(order: np.ndarray) -> np.ndarray | None:
+def moved(entry_order: np.ndarray) -> np.ndarray | None:
     """An order of entries (r, 16), or None where every entry kept its place."""
-    return order if (order != np.arange(16)).any() else None
+    return entry_order if (entry_order != np.arange(16)).any() else None
 
 
 def mean_error(problem: Problem, choice: Choice, palette: np.ndarray, lab: np.ndarray) -> float:

@@ -53,7 +53,7 @@ def stored_planes(given: Input, merged: Merged) -> np.ndarray:
     tiles = flip_each(stored.tiles[stored.number.reshape(-1)], flip)
     index = join_cells(tiles, stored.row.shape)
     row = stored.row.repeat(8, axis=1).repeat(8, axis=2)
-    palette = given.fitted.reordered(merged.order).palette
+    palette = given.fitted.reordered(merged.entry_order).palette
     return given.lab[palette[row, index], :3] / LAB_SCALE
 
 

@@ -68,7 +68,7 @@ def run(given: Input) -> tuple[float, float, float]:
     flip = (stored.hflip + 2 * stored.vflip).reshape(-1)
     tiles = flip_each(stored.tiles[stored.number.reshape(-1)], flip)
     index = join_cells(tiles, stored.row.shape)
-    return spent, peak, square_error(given, index, stored.row, merged.order)
+    return spent, peak, square_error(given, index, stored.row, merged.entry_order)
 
 
 def main() -> None:

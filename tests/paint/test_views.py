@@ -128,7 +128,7 @@ def test_haze_below_a_line_is_its_own():
 
 
 def test_inks_of_a_mirror_have_a_colour_in_each_view():
-    """A views of two views gives each ink two colours in one column."""
+    """Two views give each ink two colours in one column."""
     below = {-1: Below("#0000ff", 1.0)}
     behind = (((), (-1,)),)
     looks, (picture,) = looks_of([(0, 8, ((), (-1,)))], below, behind)

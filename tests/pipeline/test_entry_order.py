@@ -77,7 +77,7 @@ def test_the_picture_as_painted_is_the_same_at_every_budget():
 def test_stored_planes_show_what_the_manifest_measures():
     """Entry for entry through the palette that is exported, not the one that was fitted."""
     backdrop, task, merged = made("moving", TIGHT)
-    order, shown = merged.order, merged.cells.index
+    order, shown = merged.entry_order, merged.cells.index
     assert order is not None
     row = merged.cells.row.repeat(8, axis=1).repeat(8, axis=2)
     inks = task.judged.reordered(order).palette[row, shown]
@@ -97,7 +97,7 @@ def test_rows_that_others_count_on_keep_their_order(name):
     assert not free.all()
     assert free.any() == (name != "mirror")
     assert np.array_equal(one[~free], two[~free])
-    assert (merged.order is None) == (name == "mirror")
+    assert (merged.entry_order is None) == (name == "mirror")
     assert len(tight.sprites.placed.x) > 0
 
 

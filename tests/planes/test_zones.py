@@ -57,7 +57,7 @@ def plain_view(plan, line, plane):
 
 
 def test_every_line_shows_the_view_that_the_preset_describes(plan):
-    """The views of a pixel has, at its line's view number, just what the preset says of that line.
+    """The view of a pixel, by its line's view number, is just what the preset says of that line.
 
     A mirrored line's ink is the one of the line that it mirrors.
     """
@@ -68,13 +68,13 @@ def test_every_line_shows_the_view_that_the_preset_describes(plan):
 
 
 def test_recipes_have_one_length(plan):
-    """As many views as view numbers and one more, so that every ink has as many colours."""
+    """One view more than begin below the mirror, so that every ink has as many colours."""
     lengths = {len(plan.views(line, plane)) for line in range(224) for plane in (FRONT, BACK)}
     assert lengths | {len(views) for views in plan.behind_views()} == {len(plan.view_splits) + 1}
 
 
 def test_runs_cut_a_layer_where_its_recipe_changes(plan):
-    """A layer's rows fall into runs of one views each, in order and without a gap."""
+    """A layer's rows fall into runs of the same views, in order and without a gap."""
     for plane in (FRONT, BACK, None):
         runs = plan.runs(20, 210, plane)
         assert runs[0][0] == 0

@@ -87,7 +87,7 @@ def same_choice(one: Choice, other: Choice) -> bool:
 def shown_inks(judged: Judged, merged: Merged) -> np.ndarray:
     """Inks (planes, H, W) of merged planes, pixel by pixel as the machine would look them up."""
     planes, rows, columns = merged.cells.row.shape
-    palette = judged.reordered(merged.order).palette
+    palette = judged.reordered(merged.entry_order).palette
     inks = np.empty((planes, rows * 8, columns * 8), dtype=np.intp)
     for p, r, c in np.ndindex(planes, rows, columns):
         tile = merged.cells.tiles[merged.cells.number[p, r, c]]

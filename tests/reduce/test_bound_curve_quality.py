@@ -87,7 +87,7 @@ def test_bound_holds_against_the_search():
     for budget in (10, 60, 120):
         merged = reduce_tiles(judged, budget, no_guard(judged), free=np.ones(4, dtype=bool))
         error = square_error(judged, merged) / (LAB_SCALE**2 * judged.index.size)
-        assert error_bound(judged.reordered(merged.order), budget) <= error
+        assert error_bound(judged.reordered(merged.entry_order), budget) <= error
         bound = error_bound(judged, budget)
         found.append(bound)
     assert found == sorted(found, reverse=True)

@@ -40,7 +40,7 @@ def check_invariants(judged: Judged, merged: Merged, budget: int) -> None:
     assert merged.cells.row.max(initial=0) < 4
     inks = shown_inks(judged, merged)
     tiles = merged.cells.tiles[merged.cells.number.reshape(-1)].reshape(-1, 64)
-    palette = judged.reordered(merged.order).palette
+    palette = judged.reordered(merged.entry_order).palette
     entries = palette[merged.cells.row.reshape(-1, 1), tiles]
     assert ((tiles == 0) | (entries > 0)).all(), "no entry without a colour is shown"
     if budget >= merged.before:

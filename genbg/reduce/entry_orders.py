@@ -49,11 +49,11 @@ Pair = tuple[int, int, int]
 class Ordered:
     """A choice under another order of entries.
 
-    order: (r, 16) uint8, for every entry as it is now the entry as it was
+    entry_order: (r, 16) uint8, for every entry as it is now the entry as it was
     choice: tiles in entries as they are now, and how every cell uses them
     """
 
-    order: np.ndarray
+    entry_order: np.ndarray
     choice: Choice
 
 
@@ -83,7 +83,7 @@ class _State:
     problem: as it was posed; uses: (m,) cells of each kind
     turned: (4, m, ch * 64) float32 each kind's coarse steps in every flip
     weighty: for every row which of its kinds have extra weights
-    steps, allowed, order, tiles (k, 64): in the order of entries as it is now
+    steps, allowed, entry_order, tiles (k, 64): in the order of entries as it is now
     kinds: for every row the kinds (m_r,) that may be shown in it, and their features
     table: for every row (m_r, k) float32 what each tile costs them, less their length
     number, row: (m,) the look of each kind; cost: (m,) float64 what it costs
@@ -97,7 +97,7 @@ class _State:
     weighty: list[np.ndarray]
     steps: np.ndarray
     allowed: np.ndarray
-    order: np.ndarray
+    entry_order: np.ndarray
     tiles: np.ndarray
     kinds: list[np.ndarray]
     feature: list[np.ndarray]
@@ -134,7 +134,7 @@ def _open(problem: Problem, choice: Choice) -> _State:
         weighty=[np.flatnonzero(problem.weighty)] * rows,
         steps=problem.steps.copy(),
         allowed=problem.allowed.copy(),
-        order=as_it_is(rows),
+        entry_order=as_it_is(rows),
         tiles=choice.tiles.reshape(size, 64),
         kinds=[np.arange(kinds)] * rows,
         feature=[problem.feature] * rows,
@@ -167,7 +167,7 @@ def _close(problem: Problem, choice: Choice, state: _State) -> Ordered:
     tiles = state.tiles.reshape(-1, 8, 8)
     row = state.row[kind].astype(choice.row.dtype)
     flips = flip[kind] ^ problem.cells.flip
-    return Ordered(state.order, Choice(tiles, state.number[kind], flips, row))
+    return Ordered(state.entry_order, Choice(tiles, state.number[kind], flips, row))
 
 
 def _promising(state: _State, free: np.ndarray) -> list[Pair]:
@@ -267,7 +267,7 @@ def _exchange(state: _State, pair: Pair) -> bool:
 
 def _swap(state: _State, pair: Pair) -> None:
     row, a, b = pair
-    for part in (state.steps, state.allowed, state.order):
+    for part in (state.steps, state.allowed, state.entry_order):
         part[row, [a, b]] = part[row, [b, a]]
 
 

@@ -116,11 +116,11 @@ def test_what_is_handed_on_costs_what_the_state_says_and_no_more_than_the_start(
     for pair in orders._promising(state, free)[:40]:
         orders._exchange(state, pair)
     ordered = orders._close(problem, choice, state)
-    after = reordered(problem, ordered.order)
+    after = reordered(problem, ordered.entry_order)
     assert costs(after, ordered.choice) == state.total < begun
     assert len(ordered.choice.tiles) == BUDGET
     again = orders.order_entries(problem, choice, free, 40)
-    assert (again.order == ordered.order).all()
+    assert (again.entry_order == ordered.entry_order).all()
     assert (again.choice.tiles == ordered.choice.tiles).all()
 
 
@@ -135,7 +135,16 @@ def test_a_dropped_exchange_leaves_no_trace_and_the_table_stays_true(kind):
             name: [part.copy() for part in state.table]
             if name == "table"
             else getattr(state, name).copy()
-            for name in ("table", "steps", "allowed", "order", "tiles", "number", "row", "cost")
+            for name in (
+                "table",
+                "steps",
+                "allowed",
+                "entry_order",
+                "tiles",
+                "number",
+                "row",
+                "cost",
+            )
         }
         total = state.total
         if orders._exchange(state, pair):
@@ -149,7 +158,7 @@ def test_a_dropped_exchange_leaves_no_trace_and_the_table_stays_true(kind):
         for name, part in before.items():
             assert (part == getattr(state, name)).all(), name
     assert min(kept, dropped) > 3
-    after = reordered(problem, state.order)
+    after = reordered(problem, state.entry_order)
     looks = make_looks(after, state.tiles.reshape(-1, 8, 8))
     rows, size = state.shape
     for row in range(rows):
