@@ -119,7 +119,7 @@ def test_what_is_handed_on_costs_what_the_state_says_and_no_more_than_the_start(
     after = reordered(problem, ordered.entry_order)
     assert costs(after, ordered.choice) == state.total < begun
     assert len(ordered.choice.tiles) == BUDGET
-    again = orders.order_entries(problem, choice, free, 40)
+    again = entry_orders.order_entries(problem, choice, free, 40)
     assert (again.entry_order == ordered.entry_order).all()
     assert (again.choice.tiles == ordered.choice.tiles).all()
 
@@ -163,7 +163,7 @@ def test_a_dropped_exchange_leaves_no_trace_and_the_table_stays_true(kind):
     rows, size = state.shape
     for row in range(rows):
         kinds = state.kinds[row]
-        cost = orders.likeness(state.feature[row], looks.feature[:, row * size :][:, :size])
+        cost = entry_orders.likeness(state.feature[row], looks.feature[:, row * size :][:, :size])
         true = looks.length[row * size :][:size] - 2 * cost
         plain = ~problem.weighty[kinds]
         assert (state.table[row][plain] == true[plain]).all()
@@ -213,7 +213,7 @@ def test_no_row_that_is_left_out_could_show_a_kind_better():
 def test_rows_that_are_not_free_and_see_through_entries_keep_their_place():
     problem = sample(see_through=True)
     free = np.array([False, True, False, True])
-    order = orders.order_entries(problem, start(problem), free, 120).order
+    order = entry_orders.order_entries(problem, start(problem), free, 120).entry_order
     assert (order[~free] == np.arange(16)).all()
     assert (order[:, 0] == 0).all()
     assert (np.sort(order, axis=1) == np.arange(16)).all()
@@ -232,7 +232,7 @@ def test_nothing_is_drawn_where_all_is_see_through():
     assert empty[state.number].any()
     state.number[:] = np.flatnonzero(empty)[0]
     assert len(entry_orders._draw(state, np.ones(BUDGET, dtype=bool))) == 0
-    after = orders.order_entries(problem, choice, ALL, 60).choice
+    after = entry_orders.order_entries(problem, choice, ALL, 60).choice
     assert not after.tiles[empty].any()
 
 
