@@ -44,7 +44,7 @@ SCENES = {
 @pytest.fixture(autouse=True)
 def short_search(monkeypatch):
     """Where entries go counts here, not how good the tiles are."""
-    for name, most in (("MOST_SHAKES", 0), ("MOST_TRIALS", 1), ("MOST_TRIES", 40)):
+    for name, most in (("MOST_RESTARTS", 0), ("MOST_TRIALS", 1), ("MOST_TRIES", 40)):
         monkeypatch.setattr(search, name, most)
 
 

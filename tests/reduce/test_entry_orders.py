@@ -245,8 +245,8 @@ def test_scrambled_rows_are_brought_into_an_order_that_shares_tiles():
         guard = no_guard(judged)
         free = reduce_tiles(judged, BUDGET, guard, free=ALL)
         bound = reduce_tiles(judged, BUDGET, guard)
-        assert bound.order is None
-        assert free.order is not None
+        assert bound.entry_order is None
+        assert free.entry_order is not None
         ratios.append(square_error(judged, free) / square_error(judged, bound))
     assert max(ratios) < 0.9
     assert np.mean(ratios) < 2 / 3
@@ -256,9 +256,9 @@ def test_haste_and_little_merging_leave_entries_where_they_are():
     """Fast merging orders nothing; nor does the search where most tiles are left."""
     judged = hilly_planes(8, 16, 11)
     guard, before = no_guard(judged), len(find_cells(judged.index, judged.row).tiles)
-    assert reduce_tiles(judged, BUDGET, guard, "fast", free=ALL).order is None
-    assert reduce_tiles(judged, before - 2, guard, free=ALL).order is None
-    assert reduce_tiles(judged, before, guard, free=ALL).order is None
+    assert reduce_tiles(judged, BUDGET, guard, "fast", free=ALL).entry_order is None
+    assert reduce_tiles(judged, before - 2, guard, free=ALL).entry_order is None
+    assert reduce_tiles(judged, before, guard, free=ALL).entry_order is None
 
 
 def test_a_problem_of_many_kinds_is_left_in_order(monkeypatch):
