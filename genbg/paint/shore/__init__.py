@@ -223,12 +223,35 @@ def _set_lamps(
     dark = picture.tone - np.where(picture.tone >= 3, 3.0, 0.0)
     tone = np.floor((light - LEAST_WARM) / 0.26 + dark * 0.5)
     picture.lay(warm, "warm", np.clip(tone, 0.0, 4.0))
+    if keys.kind == "quay":
+        for lamp in lamps:
+            _streak(picture, eye.place(lamp.place), dice.seed)
     shown = look(stage, eye, (job.top, job.bottom), job.width)
     picture.material[shown.has] = shown.material[shown.has]
     glass = shown.has & (shown.kind == Kind.LAMP)
     rims = glass & ~(shifted(glass, 1, 0) & shifted(glass, -1, 0))
     picture.tone[shown.has] = np.where(glass, np.where(rims, 1.0, 2.0), 1.0)[shown.has]
     picture.guard |= glass
+
+
+STREAK = 26.0
+"""Lines over which a lamp's streak on wet stone ends."""
+
+
+def _streak(picture: TonalPicture, at: tuple[float, float], seed: int) -> None:
+    """Light of a lamp at (column, line) that wet ground draws out toward us, in broken strokes."""
+    lines, width = picture.tone.shape
+    down = np.arange(lines)[:, None] - (at[1] - picture.top) - 3.0
+    row = np.arange(lines) // 2
+    shift, long, kept = (unit(seed, row, n)[:, None] for n in (1, 2, 3))
+    x = np.arange(width)[None, :] + 0.5 - at[0] - (shift - 0.5) * 3.0
+    x = np.abs((x + width / 2) % width - width / 2)
+    strong = 1.0 - down / STREAK
+    lies = (x < (1.4 + 0.12 * down) * (0.5 + long)) & (down > 0) & (kept < 0.35 + 0.6 * strong)
+    lies &= picture.holds("rock", "grass", "stone", "warm", "foam")
+    tone = np.floor(4.2 * strong - 0.6 * x)
+    warmer = lies & (tone > np.where(picture.holds("warm"), picture.tone, -1.0))
+    picture.lay(warmer, "warm", np.clip(tone, 0.0, 4.0))
 
 
 LEAST_WARM = 0.22

@@ -82,8 +82,9 @@ def build_quay(stage: Stage, dice: Dice, slabs: list[Slab], eye: Oblique, boat: 
         part = dice.part(number)
         stage.thing()
         if slab.slip:
-            _slip_walls(stage, slab, slabs[-1], slabs[1])
-            _stair(stage, part, slab, slabs)
+            left = part.chance(0.5)
+            _slip_wall(stage, slab, slabs[1] if left else slabs[-1], left)
+            _stair(stage, slab, slabs[-1] if left else slabs[1], left)
             if boat:
                 _moor(stage, part.part("boat"), slab, eye)
             continue
@@ -100,25 +101,25 @@ def build_quay(stage: Stage, dice: Dice, slabs: list[Slab], eye: Oblique, boat: 
             _goods(stage, part, x, slab.floor, slab.rim - part.between(16, 22))
 
 
-def _slip_walls(stage: Stage, slip: Slab, before: Slab, after: Slab) -> None:
-    """Both side walls of the slip, which lean back as such walls do, and their edge stones."""
-    for x, out, rim in ((slip.left, BATTER, before.rim), (slip.right, -BATTER, after.rim)):
-        stage.thing()
-        points = [
-            (x, slip.floor, slip.near),
-            (x, slip.floor, rim),
-            (x + out, -6.0, rim),
-            (x + out, -6.0, slip.near),
-        ]
-        size = rim - slip.near, slip.floor + 6
-        stage.sheet(points, NUMBER["stone"], Kind.STONE, points[3], (0.0, 0.0, 1.0), UP, size)
-        z = slip.near
-        while z < rim - 2:
-            left = x - COPING if out > 0 else x
-            deep = min(COPING * 1.6, rim - z)
-            frame = Frame(left, slip.floor, z)
-            box(stage, frame, COPING, 1.4, deep - 0.8, *EDGE)
-            z += deep
+def _slip_wall(stage: Stage, slip: Slab, beside: Slab, right: bool) -> None:
+    """A side wall of the slip, which leans back as such walls do, and its edge stones."""
+    x, out, rim = (slip.right, -BATTER, beside.rim) if right else (slip.left, BATTER, beside.rim)
+    stage.thing()
+    points = [
+        (x, slip.floor, slip.near),
+        (x, slip.floor, rim),
+        (x + out, -6.0, rim),
+        (x + out, -6.0, slip.near),
+    ]
+    size = rim - slip.near, slip.floor + 6
+    stage.sheet(points, NUMBER["stone"], Kind.STONE, points[3], (0.0, 0.0, 1.0), UP, size)
+    z = slip.near
+    while z < rim - 2:
+        left = x if right else x - COPING
+        deep = min(COPING * 1.6, rim - z)
+        frame = Frame(left, slip.floor, z)
+        box(stage, frame, COPING, 1.4, deep - 0.8, *EDGE)
+        z += deep
 
 
 STEPS = 5
@@ -127,22 +128,19 @@ TREAD = 3.0
 """Depth of the worn edge of a step, in units."""
 
 
-def _stair(stage: Stage, dice: Dice, slip: Slab, slabs: list[Slab]) -> None:
-    """Steps down into the slip along one of its sides, a light edge on each."""
-    left = dice.chance(0.5)
+def _stair(stage: Stage, slip: Slab, beside: Slab, left: bool) -> None:
+    """Steps down into the slip along its left or right side, a light edge on each."""
     wide, fall = (slip.right - slip.left) * 0.07, slip.floor / STEPS
-    rim = (slabs[-1] if left else slabs[1]).rim - 6.0
     for n in range(STEPS):
         stage.thing()
         x = slip.left + n * wide if left else slip.right - (n + 1) * wide
         high = slip.floor - (n + 0.6) * fall
         frame = Frame(x, -6, slip.near)
         stone = NUMBER["stone"]
-        deep = rim - slip.near - n * 7
+        deep = beside.rim - 6.0 - slip.near - n * 7
         box(stage, frame, wide - 1.2, high + 6, deep, stone, Kind.STONE, stone, Kind.FLOOR)
-        for back in (0.0, deep * 0.5):
-            edge = frame.moved(0, high + 6, deep - back - TREAD)
-            box(stage, edge, wide - 1.2, 0.8, TREAD, *EDGE)
+        edge = frame.moved(0, high + 6, deep - TREAD)
+        box(stage, edge, wide - 1.2, 0.8, TREAD, *EDGE)
 
 
 def _moor(stage: Stage, dice: Dice, slip: Slab, eye: Oblique) -> None:
