@@ -72,7 +72,7 @@ def assemble(
         tiles=Tiles(
             cells.tiles, plan.tile_base, preset.machine.tile_budget, stored.before, stored.curve
         ),
-        maps=pack_map(cells.number, cells.row, cells.hflip, cells.vflip, stored.high),
+        maps=pack_map(cells.number, cells.row, cells.hflip, cells.vflip, stored.priority),
         colours=ScreenColours(colours.palettes(), colours.splits(), colours.scripts()),
         moves=Moves(
             LineSpeeds(motion.speeds.ratio[:lines], motion.speeds.drift[:lines]),
@@ -85,7 +85,7 @@ def assemble(
         layers=tuple(
             part
             for one in layers
-            for part in engine_layers(request, entries, motion, one, stored.high)
+            for part in engine_layers(request, entries, motion, one, stored.priority)
         ),
         preview=motion.preview,
         proof=Proof(
@@ -122,28 +122,28 @@ def shown_depths(request: Request, layers: Sequence[PaintedLayer], speeds: LineS
 
 
 def engine_layers(
-    request: Request, entries: Entries, motion: Motion, layer: PaintedLayer, high: np.ndarray
+    request: Request, entries: Entries, motion: Motion, layer: PaintedLayer, priority: np.ndarray
 ) -> Iterator[EngineLayer]:
     """A layer for a game engine; where the machine draws a part of it high, that part is a layer.
 
-    high: (2, R, C) bool, cells with the priority bit
+    priority: (2, R, C) bool, cells with the priority bit
     """
     whole = engine_layer(request, entries, motion, layer)
-    raised = raised_pixels(layer, high)
+    raised = raised_pixels(layer, priority)
     if not (whole.alpha & ~raised).any():
-        yield dataclasses.replace(whole, high=bool(raised.any()))
+        yield dataclasses.replace(whole, priority=bool(raised.any()))
         return
-    yield dataclasses.replace(whole, alpha=whole.alpha & ~raised, high=False)
+    yield dataclasses.replace(whole, alpha=whole.alpha & ~raised, priority=False)
     if (whole.alpha & raised).any():
         name = f"{layer.name}-high"
-        yield dataclasses.replace(whole, name=name, alpha=whole.alpha & raised, high=True)
+        yield dataclasses.replace(whole, name=name, alpha=whole.alpha & raised, priority=True)
 
 
-def raised_pixels(layer: PaintedLayer, high: np.ndarray) -> np.ndarray:
+def raised_pixels(layer: PaintedLayer, priority: np.ndarray) -> np.ndarray:
     """Pixels (N, W) bool that the machine draws with priority: whole cells of a plane."""
     if layer.plane == "sprites":
-        return layer.high_pixels
-    cells = high[PLANES[layer.plane]].repeat(CELL, axis=0).repeat(CELL, axis=1)
+        return layer.priority_pixels
+    cells = priority[PLANES[layer.plane]].repeat(CELL, axis=0).repeat(CELL, axis=1)
     return np.asarray(cells[layer.top : layer.bottom])
 
 

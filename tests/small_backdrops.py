@@ -48,7 +48,7 @@ def random_sprites(dice: np.random.Generator, count: int, tiles: int) -> np.ndar
             row=dice.integers(0, 4, 80),
             hflip=flags[0],
             vflip=flags[1],
-            high=flags[2],
+            priority=flags[2],
         )
     )
 

@@ -76,7 +76,7 @@ def whole_layer(
         ratio,
         drift,
         layer.period,
-        layer.high,
+        layer.priority,
         ratio_y,
     )
 

@@ -31,7 +31,7 @@ class MapCells(NamedTuple):
     row: np.ndarray
     hflip: np.ndarray
     vflip: np.ndarray
-    high: np.ndarray
+    priority: np.ndarray
 
 
 def pack_map(
@@ -39,16 +39,16 @@ def pack_map(
     row: np.ndarray | int,
     hflip: np.ndarray | int,
     vflip: np.ndarray | int,
-    high: np.ndarray | int,
+    priority: np.ndarray | int,
 ) -> np.ndarray:
     """Map words uint16 of arrays of one shape (or single values), usually (R, C).
 
-    number: 0..2047; row: 0..3; hflip, vflip, high: bool or 0, 1
+    number: 0..2047; row: 0..3; hflip, vflip, priority: bool or 0, 1
 
     Raises BytesError that names the field for a value out of range.
     """
     return MAP_WORD.pack(
-        {"high": high, "row": row, "vflip": vflip, "hflip": hflip, "number": number}
+        {"high": priority, "row": row, "vflip": vflip, "hflip": hflip, "number": number}
     )
 
 

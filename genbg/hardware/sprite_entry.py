@@ -38,7 +38,7 @@ class Sprites(NamedTuple):
     """Sprites, arrays (..., n): x, y in screen pixels; width, height in cells; the rest as words.
 
     x, y: -128..383 (x -128 masks the rest of its lines); width, height: 1..4; link: 0..127;
-    number: first tile; row: palette row; hflip, vflip, high: bool
+    number: first tile; row: palette row; hflip, vflip, priority: bool
     """
 
     x: np.ndarray
@@ -50,7 +50,7 @@ class Sprites(NamedTuple):
     row: np.ndarray
     hflip: np.ndarray
     vflip: np.ndarray
-    high: np.ndarray
+    priority: np.ndarray
 
 
 def pack_sprites(sprites: Sprites) -> np.ndarray:
@@ -67,7 +67,7 @@ def pack_sprites(sprites: Sprites) -> np.ndarray:
     words = np.broadcast_arrays(
         POSITION_WORD.pack({"position": y + ORIGIN}),
         size << 8 | link,
-        pack_map(sprites.number, sprites.row, sprites.hflip, sprites.vflip, sprites.high),
+        pack_map(sprites.number, sprites.row, sprites.hflip, sprites.vflip, sprites.priority),
         POSITION_WORD.pack({"position": x + ORIGIN}),
     )
     entries = np.ascontiguousarray(np.stack(words, axis=-1).astype(">u2"))

@@ -22,7 +22,7 @@ class EngineLayer:
 
     number: (N, W) uint16 colour numbers; alpha: (N, W) bool
     ratio, drift: (N,) float64, one a line; period: pixels after which the layer repeats
-    high: drawn with the priority bit
+    priority: drawn with the priority bit
     ratio_y: lines up for one pixel that the camera moves down
     """
 
@@ -34,7 +34,7 @@ class EngineLayer:
     ratio: np.ndarray
     drift: np.ndarray
     period: int
-    high: bool = False
+    priority: bool = False
     ratio_y: float = 0.0
 
 

@@ -14,7 +14,7 @@ class CutSprites:
     n sprites show b pictures. A picture is a picture that takes whole cells, in inks.
     layer: (n,) number of each sprite's layer in the preset
     x: (n,) column 0..W-1 of its left edge at the start, as a plane has columns; y: (n,) screen line
-    picture: (n,) the picture it shows, hflip, vflip: (n,) bool, turned so; high: (n,) bool
+    picture: (n,) the picture it shows, hflip, vflip: (n,) bool, turned so; priority: (n,) bool
     pictures: pictures (8 * height, 8 * width) uint16, 1 to 4 cells each way
     zones: palette zone of each picture, counted from the top
     """
@@ -25,7 +25,7 @@ class CutSprites:
     picture: np.ndarray
     hflip: np.ndarray
     vflip: np.ndarray
-    high: np.ndarray
+    priority: np.ndarray
     pictures: tuple[np.ndarray, ...]
     zones: tuple[int, ...]
 
@@ -44,12 +44,12 @@ class PlanePicture:
     """One plane as painted.
 
     ink: (H, W) uint16; guard: (H, W) uint8, as a layer's
-    high: (R, C) bool, cells with the priority bit
+    priority: (R, C) bool, cells with the priority bit
     """
 
     ink: np.ndarray
     guard: np.ndarray
-    high: np.ndarray
+    priority: np.ndarray
 
 
 @record(frozen=True, eq=False)
@@ -68,6 +68,6 @@ class Canvas:
         return np.stack([plane.guard for plane in self.planes])
 
     @property
-    def high(self) -> np.ndarray:
+    def priority(self) -> np.ndarray:
         """(2, R, C) bool, cells with the priority bit."""
-        return np.stack([plane.high for plane in self.planes])
+        return np.stack([plane.priority for plane in self.planes])

@@ -81,10 +81,11 @@ class PaintedLayer:
     name, plane ("front", "back" or "sprites"), top, bottom: as the preset says
     ink: (N, W) uint16; guard: (N, W) uint8, `MARKED` or `SHAPED` by its painter, `KEPT` by the
         preset, or 0
-    high: drawn with the priority bit
+    priority: drawn with the priority bit
     number: place in the preset, counted from 0
-    high_lines, high_columns: where it is high though `high` is False: first line or column of the
-        plane and the one after the last; () says nothing, and both of them (): nowhere
+    priority_lines, priority_columns: where it has the bit though `priority` is False: first line or
+        column of the plane and the one after the last; () says nothing, and both of them ():
+        nowhere
     whole: (what, first, last-plus-one screen line) of shapes that two speeds would cut apart
     """
 
@@ -93,25 +94,25 @@ class PaintedLayer:
     plane: str
     top: int
     bottom: int
-    high: bool
+    priority: bool
     ink: np.ndarray
     guard: np.ndarray
     mirrored: bool = False
-    high_lines: tuple[int, ...] = ()
-    high_columns: tuple[int, ...] = ()
+    priority_lines: tuple[int, ...] = ()
+    priority_columns: tuple[int, ...] = ()
     whole: tuple[tuple[str, int, int], ...] = ()
 
     @property
-    def high_pixels(self) -> np.ndarray:
+    def priority_pixels(self) -> np.ndarray:
         """(N, W) bool, where the layer is drawn with the priority bit."""
-        partly = bool(self.high_lines or self.high_columns)
-        where = np.full(self.ink.shape, self.high or partly)
-        if partly and not self.high:
-            if self.high_lines:
+        partly = bool(self.priority_lines or self.priority_columns)
+        where = np.full(self.ink.shape, self.priority or partly)
+        if partly and not self.priority:
+            if self.priority_lines:
                 line = np.arange(self.top, self.bottom)
-                where[(line < self.high_lines[0]) | (line >= self.high_lines[1])] = False
-            if self.high_columns:
+                where[(line < self.priority_lines[0]) | (line >= self.priority_lines[1])] = False
+            if self.priority_columns:
                 column = np.arange(self.ink.shape[1])
-                first, last = self.high_columns
+                first, last = self.priority_columns
                 where[:, (column < first) | (column >= last)] = False
         return where

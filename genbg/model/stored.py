@@ -55,7 +55,7 @@ class Stored:
     """Planes and sprites in at most `budget` tiles (reduce -> scroll, write).
 
     cells: what is stored; fit: what it was made from, its entries in the order that is stored
-    sprites: those that the budget had room for; high: (2, R, C) bool, the priority bits
+    sprites: those that the budget had room for; priority: (2, R, C) bool, the priority bits
     before: distinct tiles (up to flips) before any merge
     curve: (n, 2) float64 of (tiles, mean squared OKLab error) on the way down, or empty
     bound: mean squared OKLab error that no choice of tiles goes below, where it was asked
@@ -64,7 +64,7 @@ class Stored:
     cells: Cells
     fit: Fit
     sprites: StoredSprites
-    high: np.ndarray
+    priority: np.ndarray
     before: int
     curve: np.ndarray
     bound: float | None = None

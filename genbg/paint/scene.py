@@ -165,11 +165,11 @@ def place_layer(layer: Layer, painting: Painting, ink: np.ndarray) -> PaintedLay
         plane=layer.plane,
         top=top,
         bottom=layer.lines[1],
-        high=layer.high,
+        priority=layer.high,
         ink=ink,
         guard=guard,
-        high_lines=layer.high_lines or (),
-        high_columns=layer.high_columns or (),
+        priority_lines=layer.high_lines or (),
+        priority_columns=layer.high_columns or (),
         whole=tuple((what, top + first, top + last) for what, first, last in painting.whole),
     )
 

@@ -55,14 +55,14 @@ def compose_plane(layers: Sequence[PaintedLayer], columns: int, rows: int) -> Pl
     owner = owners(layers, *shape)
     ink = np.zeros(shape, np.uint16)
     guard = np.zeros(shape, np.uint8)
-    high = np.zeros(shape, bool)
+    priority = np.zeros(shape, bool)
     for place, layer in enumerate(layers):
         lines = slice(layer.top, layer.bottom)
         seen = owner[lines] == place
         ink[lines][seen] = layer.ink[seen]
         guard[lines][seen] = layer.guard[seen]
-        high[lines][seen] = layer.high_pixels[seen]
-    return PlanePicture(ink, guard, cells_with(high))
+        priority[lines][seen] = layer.priority_pixels[seen]
+    return PlanePicture(ink, guard, cells_with(priority))
 
 
 def owners(layers: Sequence[PaintedLayer], height: int, width: int) -> np.ndarray:
@@ -134,17 +134,17 @@ def _hidden_notes(layers: Sequence[PaintedLayer], owner: np.ndarray, plane: str)
 def _shared_notes(layers: Sequence[PaintedLayer], owner: np.ndarray, plane: str) -> Iterator[str]:
     where = [np.zeros(owner.shape, bool) for _ in layers]
     for pixels, layer in zip(where, layers, strict=True):
-        pixels[layer.top : layer.bottom] = layer.high_pixels
+        pixels[layer.top : layer.bottom] = layer.priority_pixels
     seen = [owner == place for place in range(len(layers))]
     raised = [cells_with(own & pixels) for own, pixels in zip(seen, where, strict=True)]
     sunk = [cells_with(own & ~pixels) for own, pixels in zip(seen, where, strict=True)]
-    for place, high in enumerate(layers):
+    for place, upper in enumerate(layers):
         for other, low in enumerate(layers):
             shared = int((raised[place] & sunk[other]).sum()) if place != other else 0
             if shared:
                 yield (
                     f"{shared} cell{'s' if shared > 1 else ''} of the {plane} plane "
-                    f'{"show" if shared > 1 else "shows"} both layer {high.number} "{high.name}" '
+                    f'{"show" if shared > 1 else "shows"} both layer {upper.number} "{upper.name}" '
                     f'(high) and layer {low.number} "{low.name}" (low): the whole cell is drawn '
                     "high, because the machine keeps one priority bit a cell"
                 )

@@ -45,11 +45,13 @@ def count_depths(
             speed = own[layer.number]
             if speed is None:
                 seen = seen & alone(layer, members, own)[:, None]
-            for high in (False, True):
-                part = seen & (layer.high_pixels == high)
+            for priority in (False, True):
+                part = seen & (layer.priority_pixels == priority)
                 if part.any():
                     line = layer.top + int(part.any(axis=1).argmax())
-                    groups.add((high, line_speed(speeds, name, line) if speed is None else speed))
+                    groups.add(
+                        (priority, line_speed(speeds, name, line) if speed is None else speed)
+                    )
         counts[name] = len(groups)
     return {"all": sum(counts.values()), **counts}
 

@@ -42,7 +42,7 @@ def mirror_picture(picture: PlanePicture, plan: ZonePlan, plane: int) -> PlanePi
     return PlanePicture(
         with_mirror(picture.ink, plan.mirror),
         with_mirror(picture.guard, plan.mirror),
-        with_mirror(picture.high, plan.mirror // CELL),
+        with_mirror(picture.priority, plan.mirror // CELL),
     )
 
 

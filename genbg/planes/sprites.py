@@ -31,7 +31,7 @@ def cut_sprites(layers: Sequence[PaintedLayer], plan: ZonePlan, side: int = SIDE
     pictures: list[np.ndarray] = []
     for layer in reversed([one for one in layers if one.plane == "sprites"]):
         W = layer.ink.shape[1]
-        lines = sorted({*cuts, *layer.high_lines})
+        lines = sorted({*cuts, *layer.priority_lines})
         for line, box in cut_layer(layer, lines, side):
             canonical_ink, across, down = canonical(box.ink)
             zone = plan.zone_of(line)
@@ -39,8 +39,8 @@ def cut_sprites(layers: Sequence[PaintedLayer], plan: ZonePlan, side: int = SIDE
             if key not in known:
                 known[key] = len(pictures)
                 pictures.append(canonical_ink)
-            high = bool(layer.high_pixels[line - layer.top, 0])
-            rows.append((layer.number, box.left % W, box.top, known[key], across, down, high))
+            priority = bool(layer.priority_pixels[line - layer.top, 0])
+            rows.append((layer.number, box.left % W, box.top, known[key], across, down, priority))
     table = np.array(rows, dtype=np.int64).reshape(-1, 7)
     return CutSprites(
         layer=table[:, 0],
@@ -49,7 +49,7 @@ def cut_sprites(layers: Sequence[PaintedLayer], plan: ZonePlan, side: int = SIDE
         picture=table[:, 3],
         hflip=table[:, 4].astype(bool),
         vflip=table[:, 5].astype(bool),
-        high=table[:, 6].astype(bool),
+        priority=table[:, 6].astype(bool),
         pictures=tuple(pictures),
         zones=tuple(zone for _, _, zone in known),
     )

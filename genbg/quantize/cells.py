@@ -70,7 +70,7 @@ def read_cells(
     ink = unify_inks(inks).astype(np.int32).take(np.stack([front.ink, back.ink]))
     kinds = inks.colours.shape[1]
     zone_of_line = np.repeat(np.arange(len(zones)), [bottom - top for top, bottom in zones])
-    ink[BACK] = open_backdrop(ink[BACK], back.high, inks, zone_of_line)
+    ink[BACK] = open_backdrop(ink[BACK], back.priority, inks, zone_of_line)
     tagged = ink
     if len(zones) > 1:
         tagged = np.where(ink > 0, zone_of_line[:, None] * kinds + ink, 0)
@@ -100,7 +100,7 @@ def unify_inks(inks: Inks) -> np.ndarray:
 
 
 def open_backdrop(
-    ink: np.ndarray, high: np.ndarray, inks: Inks, zone_of_line: np.ndarray
+    ink: np.ndarray, priority: np.ndarray, inks: Inks, zone_of_line: np.ndarray
 ) -> np.ndarray:
     """The back plane (H, W) with pixels that have the backdrop colour in all moods see-through.
 
@@ -111,7 +111,7 @@ def open_backdrop(
     zones = int(zone_of_line.max()) + 1
     behind = np.array((inks.behind * zones)[:zones])
     same = (inks.colours[:, None] == inks.colours[:, behind, None]).all(axis=0)
-    low = np.repeat(np.repeat(~high, CELL, axis=0), CELL, axis=1)
+    low = np.repeat(np.repeat(~priority, CELL, axis=0), CELL, axis=1)
     place = ink if zones == 1 else zone_of_line[:, None] * same.shape[1] + ink
     return np.where(same.ravel().take(place) & low, 0, ink)
 

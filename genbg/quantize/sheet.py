@@ -61,7 +61,7 @@ def lay_sheet(canvas: Canvas, plan: ZonePlan) -> Sheet:
     front, back = (fold(canvas.planes[plane], plan, plane) for plane in (FRONT, BACK))
     zones = plan.fit_zones(front.ink)
     front, back, swatches = add_swatches(front, back, canvas.sprites, zones)
-    place, turned = map_sheet(canvas.high.shape, front.high.shape, plan)
+    place, turned = map_sheet(canvas.priority.shape, front.priority.shape, plan)
     return Sheet(front, back, zones, place, turned, swatches, canvas.sprites)
 
 
@@ -69,7 +69,7 @@ def fold(picture: PlanePicture, plan: ZonePlan, plane: int) -> PlanePicture:
     """A plane's own cells: what mirrors left out, what stands beside a mirror beside it."""
     if plan.mirror is None:
         return picture
-    parts = ((picture.ink, CELL), (picture.guard, CELL), (picture.high, 1))
+    parts = ((picture.ink, CELL), (picture.guard, CELL), (picture.priority, 1))
     folded = []
     for part, scale in parts:
         mirror = plan.mirror * scale // CELL

@@ -102,7 +102,7 @@ def _widen(plane: PlanePicture, cells: int) -> PlanePicture:
     return PlanePicture(
         np.pad(plane.ink, pixels),
         np.pad(plane.guard, pixels),
-        np.pad(plane.high, ((0, 0), (0, cells))),
+        np.pad(plane.priority, ((0, 0), (0, cells))),
     )
 
 

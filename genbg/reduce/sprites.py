@@ -56,7 +56,7 @@ def keep_pictures(sprites: LaidSprites, keep: np.ndarray) -> LaidSprites:
     cut = sprites.cut
     stay, place = keep[cut.picture], np.cumsum(keep) - 1
     columns = {
-        name: getattr(cut, name)[stay] for name in ("layer", "x", "y", "hflip", "vflip", "high")
+        name: getattr(cut, name)[stay] for name in ("layer", "x", "y", "hflip", "vflip", "priority")
     }
     fewer = CutSprites(
         **columns,

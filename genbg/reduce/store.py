@@ -74,7 +74,7 @@ def store_canvas(request: Request, looks: Looks, canvas: Canvas, fit: Fit, way: 
         cells=merged.cells,
         fit=fit.reordered(merged.entry_order),
         sprites=store_sprites(sprites, result.start),
-        high=canvas.high,
+        priority=canvas.priority,
         before=merged.before,
         curve=merged.curve,
         bound=bound_of(task, merged) if way.bound else None,
@@ -100,7 +100,7 @@ def store_sprites(sprites: LaidSprites, start: np.ndarray) -> StoredSprites:
         sprites.row,
         cut.hflip ^ runs.hflip[cut.picture],
         cut.vflip ^ runs.vflip[cut.picture],
-        cut.high,
+        cut.priority,
     )
     return StoredSprites(cut, word, sprites.row, sprites.pictures)
 

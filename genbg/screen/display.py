@@ -35,7 +35,7 @@ FRAMES_AT_ONCE = 8
 """Frames drawn in one numpy call: few enough that both planes' lines stay in the cache."""
 
 RANK_LOW = (1 << 6, 0)
-RANK_HIGH = (3 << 6, 2 << 6)
+RANK_PRIORITY = (3 << 6, 2 << 6)
 """Rank bits of a plane's pixels, FRONT, BACK."""
 ENTRY_BITS = 63
 SPLIT_HEAD = 3
@@ -91,7 +91,7 @@ def plane_codes(tiles: np.ndarray, words: np.ndarray, plane: int, extra: int) ->
     flips = np.stack([tiles, tiles[:, :, ::-1], tiles[:, ::-1], tiles[:, ::-1, ::-1]])
     flip = cell.vflip.astype(np.intp) * 2 + cell.hflip
     pixels = flips[flip, cell.number]
-    rank = np.where(cell.high, RANK_HIGH[plane], RANK_LOW[plane])
+    rank = np.where(cell.priority, RANK_PRIORITY[plane], RANK_LOW[plane])
     upper = (rank | cell.row.astype(np.intp) << 4).astype(np.uint8)
     code = np.where(pixels > 0, pixels | upper[:, :, None, None], 0).astype(np.uint8)
     R, C = words.shape

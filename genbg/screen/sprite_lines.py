@@ -15,9 +15,9 @@ from genbg.hardware.sprite_entry import ORIGIN, Sprites, cell_order, linked_orde
 from genbg.records import record
 
 CELL_PX = 8
-HIGH_PLANES = 2 << 6
+PRIORITY_PLANES = 2 << 6
 """Codes from here on are plane pixels that low sprites stay behind."""
-HIGH_SPRITE = 1 << 7
+PRIORITY_SPRITE = 1 << 7
 ENTRY_BITS = 63
 
 
@@ -62,7 +62,7 @@ def shown_pixels(sprites: Sprites, lines: int, limits: SpriteLimits) -> np.ndarr
 def sprite_codes(sprites: Sprites, number: int, tiles: np.ndarray) -> np.ndarray:
     """Return one sprite's codes (height, width) uint8 in pixels, see-through pixels 0.
 
-    A code is a colour entry, plus `HIGH_SPRITE` where the sprite has priority. A tile number
+    A code is a colour entry, plus `PRIORITY_SPRITE` where the sprite has priority. A tile number
     past the stored tiles shows nothing.
     """
     order = cell_order(int(sprites.width[number]), int(sprites.height[number]))
@@ -72,7 +72,7 @@ def sprite_codes(sprites: Sprites, number: int, tiles: np.ndarray) -> np.ndarray
     rows, columns = order.shape
     picture = cells.transpose(0, 2, 1, 3).reshape(rows * CELL_PX, columns * CELL_PX)
     picture = picture[:: -1 if sprites.vflip[number] else 1, :: -1 if sprites.hflip[number] else 1]
-    upper = int(sprites.row[number]) << 4 | HIGH_SPRITE * int(sprites.high[number])
+    upper = int(sprites.row[number]) << 4 | PRIORITY_SPRITE * int(sprites.priority[number])
     return np.where(picture > 0, picture | upper, 0).astype(np.uint8)
 
 
@@ -110,5 +110,5 @@ def draw_sprites(code: np.ndarray, layer: np.ndarray) -> None:
     The planes' codes are those of `display.py`; afterwards only their colour entries have a
     meaning.
     """
-    seen = (layer > 0) & ((layer >= HIGH_SPRITE) | (code < HIGH_PLANES))
+    seen = (layer > 0) & ((layer >= PRIORITY_SPRITE) | (code < PRIORITY_PLANES))
     np.copyto(code, layer & ENTRY_BITS, where=seen)

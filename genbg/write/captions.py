@@ -68,11 +68,11 @@ def made_of(backdrop: Backdrop, part: int) -> str:
         return f"{count} of {machine.sprites_screen} sprites in the first frame"
     cells = unpack_map(backdrop.maps[FRONT] if part == FRONT else backdrop.maps[BACK])
     rows, columns = cells.number.shape
-    high = int(cells.high.sum())
+    priority = int(cells.priority.sum())
     text = f"{columns} x {rows} cells made of {len(present(cells.number))} patterns"
     drift = backdrop.moves.speeds.drift[:, part]
     drifting = drift[drift != 0]
-    more = f", {high} with priority" if high else ""
+    more = f", {priority} with priority" if priority else ""
     if len(drifting):
         fastest = int(drifting[np.abs(drifting).argmax()])
         more += f"; drifts by itself up to {abs(fastest) / ONE:.3g} px a frame"

@@ -52,7 +52,7 @@ def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
 
 def drawing_order(layers: tuple[EngineLayer, ...]) -> list[EngineLayer]:
     """Return the layers from the farthest to the nearest; on one depth, as the preset has them."""
-    return sorted(layers, key=lambda layer: (layer.high, DEPTHS[layer.plane]))
+    return sorted(layers, key=lambda layer: (layer.priority, DEPTHS[layer.plane]))
 
 
 def file_name(place: int, layer: EngineLayer) -> str:
@@ -107,7 +107,7 @@ def layer_table(place: int, layer: EngineLayer, name: str) -> dict[str, Any]:
         "name": layer.name,
         "order": place,
         "plane": layer.plane,
-        "high": bool(layer.high),
+        "high": bool(layer.priority),
         "lines": [int(layer.top), int(layer.top) + len(layer.number)],
         "period": int(layer.period),
         "ratio": [plain(ratio) for ratio in layer.ratio],

@@ -106,16 +106,16 @@ def marks(backdrop: Backdrop, planes: tuple[int, ...]) -> Iterator[Mark]:
         if wave.plane in planes:
             yield wave.top, wave.bottom, "wave"
     for plane in planes:
-        for first, last in high_runs(backdrop, plane):
+        for first, last in priority_runs(backdrop, plane):
             if first < lines:
                 yield first, min(last, lines), "high"
 
 
-def high_runs(backdrop: Backdrop, plane: int) -> list[tuple[int, int]]:
+def priority_runs(backdrop: Backdrop, plane: int) -> list[tuple[int, int]]:
     """Return the runs of plane lines, first and last plus one, that have high cells."""
     words = backdrop.maps[FRONT] if plane == FRONT else backdrop.maps[BACK]
-    high: np.ndarray = np.asarray(unpack_map(words).high.any(axis=1))
-    return [(first * 8, last * 8) for first, last in runs_of(high)]
+    priority: np.ndarray = np.asarray(unpack_map(words).priority.any(axis=1))
+    return [(first * 8, last * 8) for first, last in runs_of(priority)]
 
 
 def draw_marks(picture: np.ndarray, found: list[Mark]) -> None:

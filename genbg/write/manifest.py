@@ -169,7 +169,7 @@ def layer_table(layer: EngineLayer) -> dict[str, Any]:
     return {
         "name": layer.name,
         "plane": layer.plane,
-        "high": bool(layer.high),
+        "high": bool(layer.priority),
         "lines": [int(layer.top), int(layer.top) + len(layer.number)],
         "ratio": [figure(layer.ratio[0]), figure(layer.ratio[-1])],
         "drift": [figure(layer.drift[0]), figure(layer.drift[-1])],

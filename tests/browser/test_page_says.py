@@ -217,7 +217,7 @@ def with_sprite_layers(backdrop):
     """The backdrop with two layers of sprites: the nearest is of "near", the others of "far"."""
     placed = backdrop.sprites.placed
     speed = np.where(np.arange(len(placed.x)) == 0, 98304, 32768).astype(np.int32)
-    base = dataclasses.replace(backdrop.layers[0], plane="sprites", high=True)
+    base = dataclasses.replace(backdrop.layers[0], plane="sprites", priority=True)
     ratio = np.ones(len(base.ratio))
     layers = tuple(
         dataclasses.replace(base, name=name, ratio=ratio * part, drift=ratio * 0)

@@ -17,7 +17,7 @@ from genbg.hardware.sprite_entry import (
 )
 
 PLAIN = Sprites(
-    x=0, y=0, width=1, height=1, link=0, number=0, row=0, hflip=0, vflip=0, high=0
+    x=0, y=0, width=1, height=1, link=0, number=0, row=0, hflip=0, vflip=0, priority=0
 )  # at the screen's corner
 
 CASES = [
@@ -28,7 +28,7 @@ CASES = [
     (PLAIN._replace(height=3), "0080 02 00 0000 0080"),  # height - 1 in bits 1-0
     (PLAIN._replace(link=79), "0080 00 4F 0000 0080"),  # next entry
     (PLAIN._replace(number=0x7FF, row=3, hflip=1), "0080 00 00 6FFF 0080"),  # as a map word
-    (PLAIN._replace(vflip=1, high=1), "0080 00 00 9000 0080"),
+    (PLAIN._replace(vflip=1, priority=1), "0080 00 00 9000 0080"),
     (PLAIN._replace(x=319), "0080 00 00 0000 01BF"),  # horizontal position + 128 in word 3
     (PLAIN._replace(x=-127), "0080 00 00 0000 0001"),
 ]

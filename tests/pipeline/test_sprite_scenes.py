@@ -60,7 +60,7 @@ spacing = 256
 halo = 0
 """
 TRADE = "layer.2.high_lines=[136, 224]"
-HIGH = "layer.3.high=true"
+PRIORITY = "layer.3.high=true"
 DIP = ["machine.vertical=plane", "camera.dip=24", "camera.dip_frames=24", "camera.ratio_y=[1, 0.5]"]
 TALL = ["layer.2.lines=[112, 240]"]
 
@@ -74,7 +74,7 @@ def redraw(backdrop: Backdrop, frame: int) -> np.ndarray:
     camera = frame * float(backdrop.preview.camera_step)
     path = backdrop.preview.camera_y
     camera_y = 0.0 if path is None else int(path[frame]) / 65536
-    for layer in sorted(backdrop.layers, key=lambda one: (one.high, depth[one.plane])):
+    for layer in sorted(backdrop.layers, key=lambda one: (one.priority, depth[one.plane])):
         up = int(np.floor(layer.ratio_y * camera_y))
         for place, (ratio, drift) in enumerate(zip(layer.ratio, layer.drift, strict=True)):
             line = layer.top + place - up
@@ -92,12 +92,12 @@ def redraw(backdrop: Backdrop, frame: int) -> np.ndarray:
     "settings",
     [
         [],
-        [HIGH],
+        [PRIORITY],
         [TRADE],
-        [TRADE, HIGH],
+        [TRADE, PRIORITY],
         ["layer.3.high_lines=[100, 121]", TRADE, "sprites.largest=16"],
         [*DIP, *TALL],
-        [*DIP, *TALL, HIGH, "sprites.largest=16", "camera.speed=-3"],
+        [*DIP, *TALL, PRIORITY, "sprites.largest=16", "camera.speed=-3"],
         ["machine.vertical=plane", "camera.speed_y=0", *TALL],
     ],
 )
@@ -114,7 +114,7 @@ def test_frames_are_the_layers_put_together(settings, tmp_path: Path) -> None:
 def test_planes_trade_places_down_the_screen() -> None:
     """The back plane's water is high from line 136 on, so there it lies before low sprites."""
     low, traded = (build(parse_preset(SCENE, settings=s)) for s in ([], [TRADE]))
-    rows = np.flatnonzero(unpack_map(traded.maps[1]).high.any(axis=1))
+    rows = np.flatnonzero(unpack_map(traded.maps[1]).priority.any(axis=1))
     assert rows.tolist() == list(range(17, 28))
     one, other = make_film(low).rgb(0), make_film(traded).rgb(0)
     changed = np.flatnonzero((one != other).any(axis=(1, 2)))
@@ -186,7 +186,7 @@ def test_sprites_past_the_budget_are_left_out_and_told() -> None:
 def test_sprites_and_planes_share_a_small_budget() -> None:
     """Where tiles have to be merged, sprites stay exact: their pixels are as painted."""
     free = build(parse_preset(SCENE))
-    tight = build(parse_preset(SCENE, settings=["machine.tile_budget=320", HIGH]))
+    tight = build(parse_preset(SCENE, settings=["machine.tile_budget=320", PRIORITY]))
     assert len(tight.tiles.pixels) <= 320 < len(free.tiles.pixels)
     frame, whole = make_film(tight).rgb(0), redraw(tight, 0)
     near = next(layer for layer in tight.layers if layer.plane == "sprites")

@@ -16,11 +16,11 @@ MACHINE = SimpleNamespace(plane_cells=(4, 3))
 """A plane of 32 x 24 pixels: the stage only asks a machine for its plane's size."""
 
 
-def layer(number, ink, top=0, plane="back", high=False, guard=None):
+def layer(number, ink, top=0, plane="back", priority=False, guard=None):
     ink = np.asarray(ink, np.uint16)
     guard = np.zeros(ink.shape, bool) if guard is None else guard
     return PaintedLayer(
-        f"part{number}", number, plane, top, top + len(ink), high, ink, np.asarray(guard, bool)
+        f"part{number}", number, plane, top, top + len(ink), priority, ink, np.asarray(guard, bool)
     )
 
 
@@ -36,15 +36,15 @@ def compose_slowly(layers, columns, rows):
                 if value:
                     ink[y][x] = value
                     guard[y][x] = bool(one.guard[y - one.top, x])
-                    lifted[y][x] = one.high
-    high = [
+                    lifted[y][x] = one.priority
+    priority = [
         [
             any(lifted[8 * r + y][8 * c + x] for y in range(8) for x in range(8))
             for c in range(columns)
         ]
         for r in range(rows)
     ]
-    return ink, guard, high
+    return ink, guard, priority
 
 
 @given(st.integers(0, 10**6), st.integers(1, 5))
@@ -63,34 +63,34 @@ def test_planes_equal_a_pixel_loop(seed, count):
                 ink,
                 top,
                 plane=("front", "back", "sprites")[rng.integers(3)],
-                high=bool(rng.integers(2)),
+                priority=bool(rng.integers(2)),
                 guard=rng.random((lines, 32)) < 0.3,
             )
         )
     pictures = compose_planes(layers, MACHINE)
     for plane, got in zip(("front", "back"), pictures, strict=True):
-        ink, guard, high = compose_slowly([one for one in layers if one.plane == plane], 4, 3)
+        ink, guard, priority = compose_slowly([one for one in layers if one.plane == plane], 4, 3)
         assert got.ink.tolist() == ink
         assert got.guard.tolist() == guard
-        assert got.high.tolist() == high
+        assert got.priority.tolist() == priority
 
 
 def test_unpainted_lines_are_see_through():
     """Where no layer reaches, a plane holds ink 0 and no guard, and its cells are low."""
-    front, back = compose_planes([layer(0, np.full((8, 32), 3), top=8, high=True)], MACHINE)
+    front, back = compose_planes([layer(0, np.full((8, 32), 3), top=8, priority=True)], MACHINE)
     assert not front.ink.any()
-    assert not front.high.any()
+    assert not front.priority.any()
     assert back.ink[8:16].all()
     assert not back.ink[:8].any()
     assert not back.ink[16:].any()
-    assert back.high.tolist() == [[False] * 4, [True] * 4, [False] * 4]
+    assert back.priority.tolist() == [[False] * 4, [True] * 4, [False] * 4]
 
 
 def test_a_covered_high_layer_lifts_nothing():
     """Only pixels that are seen count: a high layer under a low one leaves the cell low."""
-    stack = [layer(0, np.full((8, 32), 1), high=True), layer(1, np.full((8, 32), 2))]
+    stack = [layer(0, np.full((8, 32), 1), priority=True), layer(1, np.full((8, 32), 2))]
     _, back = compose_planes(stack, MACHINE)
-    assert not back.high.any()
+    assert not back.priority.any()
     assert order_notes(stack, MACHINE) == (
         'layer 0 "part0" is not seen: later layers of the back plane cover all of it',
     )
@@ -99,18 +99,21 @@ def test_a_covered_high_layer_lifts_nothing():
 def test_a_shared_cell_is_high_and_noted():
     """A cell with pixels of a high and a low layer is high, and a note says how many there are."""
     low = np.full((8, 32), 1)
-    high = np.zeros((8, 32), int)
-    high[:, 6:10] = 2
-    stack = [layer(0, low), layer(1, high, high=True)]
+    priority = np.zeros((8, 32), int)
+    priority[:, 6:10] = 2
+    stack = [layer(0, low), layer(1, priority, priority=True)]
     _, back = compose_planes(stack, MACHINE)
-    assert back.high[0].tolist() == [True, True, False, False]
+    assert back.priority[0].tolist() == [True, True, False, False]
     (note,) = order_notes(stack, MACHINE)
     assert note.startswith('2 cells of the back plane show both layer 1 "part1" (high) and layer 0')
 
 
 def test_layers_of_different_planes_share_no_cell():
     """Priority is a plane's own: a high front layer over a low back layer needs no note."""
-    stack = [layer(0, np.full((8, 32), 1)), layer(1, np.full((8, 32), 2), plane="front", high=True)]
+    stack = [
+        layer(0, np.full((8, 32), 1)),
+        layer(1, np.full((8, 32), 2), plane="front", priority=True),
+    ]
     assert order_notes(stack, MACHINE) == ()
 
 
@@ -139,20 +142,20 @@ def test_a_layer_that_leaves_the_plane_is_refused(top, shape, text):
 def test_a_layer_may_be_high_on_some_lines_and_columns():
     """Lines 8 to 16, columns 8 to 24: only cells 1 and 2 of row 1 get the bit."""
     ink = np.ones((24, 32))
-    part = dataclasses.replace(layer(0, ink), high_lines=(8, 16), high_columns=(8, 24))
+    part = dataclasses.replace(layer(0, ink), priority_lines=(8, 16), priority_columns=(8, 24))
     _, back = compose_planes([part], MACHINE)
-    assert np.argwhere(back.high).tolist() == [[1, 1], [1, 2]]
-    lines = dataclasses.replace(layer(0, ink[:16], top=8), high_lines=(16, 24))
-    assert np.argwhere(compose_planes([lines], MACHINE)[1].high)[:, 0].tolist() == [2] * 4
-    columns = dataclasses.replace(layer(0, ink), high_columns=(0, 8))
-    assert np.argwhere(compose_planes([columns], MACHINE)[1].high)[:, 1].tolist() == [0] * 3
+    assert np.argwhere(back.priority).tolist() == [[1, 1], [1, 2]]
+    lines = dataclasses.replace(layer(0, ink[:16], top=8), priority_lines=(16, 24))
+    assert np.argwhere(compose_planes([lines], MACHINE)[1].priority)[:, 0].tolist() == [2] * 4
+    columns = dataclasses.replace(layer(0, ink), priority_columns=(0, 8))
+    assert np.argwhere(compose_planes([columns], MACHINE)[1].priority)[:, 1].tolist() == [0] * 3
 
 
 def test_notes_speak_of_parts_that_are_high():
     """A cell that shows a layer where it is high and another that is low is told."""
     upper = np.zeros((24, 32))
     upper[8:12] = 1
-    part = dataclasses.replace(layer(1, upper), high_lines=(8, 16))
+    part = dataclasses.replace(layer(1, upper), priority_lines=(8, 16))
     notes = order_notes([layer(0, np.ones((24, 32)) * 2), part], MACHINE)
     assert notes == (
         '4 cells of the back plane show both layer 1 "part1" (high) and layer 0 "part0" (low): '

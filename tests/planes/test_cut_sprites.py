@@ -16,10 +16,8 @@ PLAN = plan_zones(224, [])
 def layer(ink, number=0, top=0, plane="sprites", **more) -> PaintedLayer:
     ink = np.asarray(ink, dtype=np.uint16)
     guard = np.zeros(ink.shape, dtype=bool)
-    bottom = top + len(ink)
-    return PaintedLayer(
-        f"layer-{number}", number, plane, top, bottom, more.pop("high", False), ink, guard, **more
-    )
+    bottom, raised = top + len(ink), more.pop("priority", False)
+    return PaintedLayer(f"layer-{number}", number, plane, top, bottom, raised, ink, guard, **more)
 
 
 def put_back(sprites, height: int, width: int, number: int | None = None) -> np.ndarray:
@@ -94,7 +92,7 @@ def test_equal_and_mirrored_shapes_share_their_blocks():
 def test_no_piece_crosses_a_split():
     """Colours change at line 100 and the order at 110: no sprite stands on both sides of a line."""
     ink = scribble(11, 60, 256)
-    one = layer(ink, top=80, high_lines=(110, 140))
+    one = layer(ink, top=80, priority_lines=(110, 140))
     sprites = cut_sprites([one], plan_zones(224, [100]))
     assert (put_back(sprites, 224, 256)[80:140] == ink).all()
     for n, picture in enumerate(sprites.picture.tolist()):
@@ -102,7 +100,7 @@ def test_no_piece_crosses_a_split():
         lines = int(sprites.y[n]) + np.flatnonzero(turned.any(axis=1))
         for cut in (100, 110):
             assert lines[-1] < cut or lines[0] >= cut
-        assert sprites.high[n] == (lines[0] >= 110)
+        assert sprites.priority[n] == (lines[0] >= 110)
         assert sprites.zones[picture] == int(lines[0] >= 100)
 
 
@@ -110,11 +108,11 @@ def test_nearer_layers_come_first():
     """The last layer of the preset is the nearest, so its sprites lead; planes are passed over."""
     far, near = np.zeros((8, 256), np.uint16), np.zeros((8, 256), np.uint16)
     far[0, 10] = near[0, 200] = 1
-    layers = [layer(far, 0), layer(far, 1, plane="front"), layer(near, 2, top=50, high=True)]
+    layers = [layer(far, 0), layer(far, 1, plane="front"), layer(near, 2, top=50, priority=True)]
     sprites = cut_sprites(layers, PLAN)
     assert sprites.layer.tolist() == [2, 0]
     assert sprites.y.tolist() == [50, 0]
-    assert sprites.high.tolist() == [True, False]
+    assert sprites.priority.tolist() == [True, False]
 
 
 def test_no_sprites():

@@ -13,11 +13,11 @@ SIZE = (64, 256)
 STILL = LineSpeeds(np.zeros((64, 2), np.int32), np.zeros((64, 2), np.int32))
 
 
-def layer(number, plane, top=0, bottom=64, high=False, columns=256) -> PaintedLayer:
+def layer(number, plane, top=0, bottom=64, priority=False, columns=256) -> PaintedLayer:
     ink = np.zeros((bottom - top, 256), dtype=np.uint16)
     ink[:, :columns] = number + 1
     guard = np.zeros(ink.shape, dtype=bool)
-    return PaintedLayer(f"layer-{number}", number, plane, top, bottom, high, ink, guard)
+    return PaintedLayer(f"layer-{number}", number, plane, top, bottom, priority, ink, guard)
 
 
 def count(*layers, **own):
@@ -34,7 +34,7 @@ def test_plane_speed_and_order_tell_depths_apart():
         layer(0, "back", 0, 32),
         layer(1, "back", 32, 64),
         layer(2, "front", columns=80),
-        layer(3, "front", columns=40, high=True),
+        layer(3, "front", columns=40, priority=True),
         layer(4, "sprites", columns=8),
     ]
     found = count(*layers, n0=FAR, n1=FLOOR, n2=NEAR, n3=NEAR, n4=(1.25, 1.25, 0.0))
@@ -65,6 +65,6 @@ def test_a_layer_that_goes_along_counts_by_lines_of_its_own():
 
 def test_parts_of_a_layer_that_trade_places_are_two():
     """High below line 32, low above: two depths at one speed. Its reflection adds none."""
-    part = dataclasses.replace(layer(0, "back"), high_lines=(32, 64))
-    mirrored = dataclasses.replace(layer(0, "back"), mirrored=True, high=True)
+    part = dataclasses.replace(layer(0, "back"), priority_lines=(32, 64))
+    mirrored = dataclasses.replace(layer(0, "back"), mirrored=True, priority=True)
     assert count(part, mirrored, n0=FAR) == {"all": 2, "back": 2, "front": 0, "sprites": 0}

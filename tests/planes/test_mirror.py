@@ -20,9 +20,9 @@ def picture(seed: int, lines: int = HEIGHT) -> PlanePicture:
     """A plane of random inks, guards and priorities, see-through from `lines` on."""
     ink = dice(seed).integers(1, 40, (HEIGHT, WIDTH)).astype(np.uint16)
     guard = dice(seed + 1).integers(0, 2, ink.shape).astype(bool)
-    high = dice(seed + 2).integers(0, 2, (HEIGHT // 8, WIDTH // 8)).astype(bool)
-    ink[lines:], guard[lines:], high[lines // 8 :] = 0, False, False
-    return PlanePicture(ink, guard, high)
+    priority = dice(seed + 2).integers(0, 2, (HEIGHT // 8, WIDTH // 8)).astype(bool)
+    ink[lines:], guard[lines:], priority[lines // 8 :] = 0, False, False
+    return PlanePicture(ink, guard, priority)
 
 
 def planes_of(plane: str) -> tuple[PlanePicture, PlanePicture]:
@@ -42,8 +42,11 @@ def test_a_line_shows_the_one_that_lies_as_far_above(plane):
         for line in range(HEIGHT - MIRROR if plan.mirrored[number] else 0):
             assert (after.ink[MIRROR + line] == before.ink[MIRROR - 1 - line]).all()
             assert (after.guard[MIRROR + line] == before.guard[MIRROR - 1 - line]).all()
-            high = after.high[(MIRROR + line) // 8], before.high[(MIRROR - 1 - line) // 8]
-            assert (high[0] == high[1]).all()
+            priority = (
+                after.priority[(MIRROR + line) // 8],
+                before.priority[(MIRROR - 1 - line) // 8],
+            )
+            assert (priority[0] == priority[1]).all()
         if not plan.mirrored[number]:
             assert after is before
 

@@ -17,11 +17,11 @@ from genbg.quantize.rows import Fit
 from genbg.quantize.share import distinct_cells, mix_cells, mix_flipped, share_rows
 
 
-def plane(ink, guard=None, high=None):
+def plane(ink, guard=None, priority=None):
     ink = np.asarray(ink, np.uint16)
     cells = ink.shape[0] // 8, ink.shape[1] // 8
     guard = np.zeros(ink.shape, bool) if guard is None else guard
-    return PlanePicture(ink, guard, np.zeros(cells, bool) if high is None else high)
+    return PlanePicture(ink, guard, np.zeros(cells, bool) if priority is None else priority)
 
 
 def empty_like(picture):
@@ -223,7 +223,7 @@ def test_backdrop_colour_on_the_back_plane_takes_no_entry():
     fitted = fit_palette(empty_like(back), back, inks, LINEAR_LEVELS)
     assert (shown(fitted)[1] == np.where(ink == 1, 0, ink)).all()
     assert fitted.exact
-    lifted = plane(ink, high=np.ones((1, 4), bool))
+    lifted = plane(ink, priority=np.ones((1, 4), bool))
     fitted = fit_palette(empty_like(back), lifted, inks, LINEAR_LEVELS)
     assert (shown(fitted)[1] == ink).all()
     front = fit_palette(back, empty_like(back), inks, LINEAR_LEVELS)

@@ -22,8 +22,8 @@ def picture(seed: int) -> PlanePicture:
     """A plane of random inks 1..39, guards and priorities."""
     random = dice(seed)
     ink = random.integers(1, 40, (HEIGHT, WIDTH)).astype(np.uint16)
-    high = random.integers(0, 2, (HEIGHT // 8, WIDTH // 8)).astype(bool)
-    return PlanePicture(ink, random.integers(0, 2, ink.shape).astype(np.uint8), high)
+    priority = random.integers(0, 2, (HEIGHT // 8, WIDTH // 8)).astype(bool)
+    return PlanePicture(ink, random.integers(0, 2, ink.shape).astype(np.uint8), priority)
 
 
 def mirrored_canvas(plane: str) -> Canvas:

@@ -23,7 +23,7 @@ def sprites_of(*pictures, zones=None) -> CutSprites:
         picture=np.arange(count),
         hflip=flags,
         vflip=flags,
-        high=flags,
+        priority=flags,
         pictures=tuple(np.asarray(picture, dtype=np.uint16) for picture in pictures),
         zones=zones or (0,) * count,
     )

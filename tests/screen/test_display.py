@@ -19,15 +19,17 @@ from genbg.screen.display import draw_frame, draw_frames, line_palettes, load_sc
 SOLID = np.repeat(np.arange(16, dtype=np.uint8), 64).reshape(16, 8, 8)
 """Tile n is entry n all over; tile 0 is see-through."""
 
-LOW_BACK, LOW_FRONT, HIGH_BACK, HIGH_FRONT, LOW_SPRITE, HIGH_SPRITE = 1, 2, 3, 4, 5, 6
+LOW_BACK, LOW_FRONT, PRIORITY_BACK, PRIORITY_FRONT, LOW_SPRITE, PRIORITY_SPRITE = 1, 2, 3, 4, 5, 6
 
 
-def cells(numbers: dict[tuple[int, int], int], row: int = 0, high: bool = False, **flips):
+def cells(numbers: dict[tuple[int, int], int], row: int = 0, priority: bool = False, **flips):
     """Map words (32, 64) with tiles at some (row, column) cells, see-through elsewhere."""
     number = np.zeros((32, 64), dtype=np.int64)
     for place, tile in numbers.items():
         number[place] = tile
-    return pack_map(number, row, flips.get("hflip", 0), flips.get("vflip", 0), (number > 0) & high)
+    return pack_map(
+        number, row, flips.get("hflip", 0), flips.get("vflip", 0), (number > 0) & priority
+    )
 
 
 def sprite_table(*sprites: dict) -> np.ndarray:
@@ -41,7 +43,7 @@ def sprite_table(*sprites: dict) -> np.ndarray:
         "row": 0,
         "hflip": 0,
         "vflip": 0,
-        "high": 0,
+        "priority": 0,
     }
     rows = [{**usual, **sprite} for sprite in sprites]
     links = [*range(1, len(rows)), 0]
@@ -91,51 +93,58 @@ def test_entry_zero_of_any_row_is_see_through() -> None:
 
 
 @pytest.mark.parametrize(
-    ("front_high", "back_high", "sprite_high", "seen"),
+    ("front_priority", "back_priority", "sprite_priority", "seen"),
     [
         # back to front: back low, front low, sprite low, back high, front high, sprite high
         (False, False, False, LOW_SPRITE),
-        (False, True, False, HIGH_BACK),
-        (True, False, False, HIGH_FRONT),
-        (True, True, False, HIGH_FRONT),
-        (False, False, True, HIGH_SPRITE),
-        (False, True, True, HIGH_SPRITE),
-        (True, False, True, HIGH_SPRITE),
-        (True, True, True, HIGH_SPRITE),
+        (False, True, False, PRIORITY_BACK),
+        (True, False, False, PRIORITY_FRONT),
+        (True, True, False, PRIORITY_FRONT),
+        (False, False, True, PRIORITY_SPRITE),
+        (False, True, True, PRIORITY_SPRITE),
+        (True, False, True, PRIORITY_SPRITE),
+        (True, True, True, PRIORITY_SPRITE),
     ],
 )
-def test_order_of_drawing(front_high, back_high, sprite_high, seen) -> None:
+def test_order_of_drawing(front_priority, back_priority, sprite_priority, seen) -> None:
     """Of three pixels on one place the one later in the machine's order is seen."""
     given = {
-        "front": cells({(0, 0): HIGH_FRONT if front_high else LOW_FRONT}, high=front_high),
-        "back": cells({(0, 0): HIGH_BACK if back_high else LOW_BACK}, high=back_high),
+        "front": cells(
+            {(0, 0): PRIORITY_FRONT if front_priority else LOW_FRONT}, priority=front_priority
+        ),
+        "back": cells(
+            {(0, 0): PRIORITY_BACK if back_priority else LOW_BACK}, priority=back_priority
+        ),
     }
-    sprite = {"number": HIGH_SPRITE if sprite_high else LOW_SPRITE, "high": sprite_high}
+    number = PRIORITY_SPRITE if sprite_priority else LOW_SPRITE
+    sprite = {"number": number, "priority": sprite_priority}
     assert draw(**given, table=sprite_table(sprite))[0, 0] == seen
 
 
 @pytest.mark.parametrize(
-    ("front_high", "back_high", "seen"),
+    ("front_priority", "back_priority", "seen"),
     [
         (False, False, LOW_FRONT),
-        (False, True, HIGH_BACK),
-        (True, False, HIGH_FRONT),
-        (True, True, HIGH_FRONT),
+        (False, True, PRIORITY_BACK),
+        (True, False, PRIORITY_FRONT),
+        (True, True, PRIORITY_FRONT),
     ],
 )
-def test_planes_trade_places_by_priority(front_high, back_high, seen) -> None:
+def test_planes_trade_places_by_priority(front_priority, back_priority, seen) -> None:
     """A high back cell stands before a low front cell, else the front plane is in front."""
     picture = draw(
-        front=cells({(0, 0): HIGH_FRONT if front_high else LOW_FRONT}, high=front_high),
-        back=cells({(0, 0): HIGH_BACK if back_high else LOW_BACK}, high=back_high),
+        front=cells(
+            {(0, 0): PRIORITY_FRONT if front_priority else LOW_FRONT}, priority=front_priority
+        ),
+        back=cells({(0, 0): PRIORITY_BACK if back_priority else LOW_BACK}, priority=back_priority),
     )
     assert picture[0, 0] == seen
 
 
 def test_a_see_through_high_pixel_hides_nothing() -> None:
     """Priority belongs to pixels that show: a high cell's entry 0 lets the low front be seen."""
-    empty_high = pack_map(np.zeros((32, 64), dtype=np.int64), 0, 0, 0, 1)
-    assert draw(front=cells({(0, 0): 2}), back=empty_high)[0, 0] == 2
+    empty_priority = pack_map(np.zeros((32, 64), dtype=np.int64), 0, 0, 0, 1)
+    assert draw(front=cells({(0, 0): 2}), back=empty_priority)[0, 0] == 2
 
 
 @pytest.mark.parametrize(("hflip", "vflip"), [(0, 0), (1, 0), (0, 1), (1, 1)])
@@ -272,8 +281,8 @@ def test_first_sprite_of_the_list_is_in_front() -> None:
 
 def test_a_low_sprite_in_front_hides_a_high_one() -> None:
     """Among sprites the list decides; the front one's own priority is what planes see."""
-    table = sprite_table({"number": 1, "high": 0}, {"number": 2, "high": 1})
-    assert draw(table=table, back=cells({(0, 0): 3}, high=True))[0, 0] == 3
+    table = sprite_table({"number": 1, "priority": 0}, {"number": 2, "priority": 1})
+    assert draw(table=table, back=cells({(0, 0): 3}, priority=True))[0, 0] == 3
 
 
 def test_sprites_cut_by_the_screen() -> None:
@@ -356,8 +365,8 @@ def plain_frame(given: Backdrop, frame: int) -> np.ndarray:
         tx = np.where(word & 0x0800, 7 - px % 8, px % 8)
         entry = given.tiles.pixels[word & 0x7FF, ty, tx]
         layers.append((word >> 15, entry, (word >> 13 & 3) * 16 + entry))
-    for high in (0, 1):
+    for wanted in (0, 1):
         for priority, entry, colour in layers:
-            seen = (priority == high) & (entry > 0)
+            seen = (priority == wanted) & (entry > 0)
             picture[seen] = colour[seen]
     return picture

@@ -59,14 +59,14 @@ def layered_backdrop(seed: int) -> Backdrop:
     dice = np.random.Generator(np.random.PCG64(seed))
     base = random_backdrop(seed)
     keep = np.zeros((2, 32, 1), dtype=bool)
-    high = np.zeros((2, 32, 1), dtype=np.uint16)
+    priority = np.zeros((2, 32, 1), dtype=np.uint16)
     for _, plane, top, bottom, first in BANDS:
         keep[plane, top // 8 : bottom // 8] = True
-        high[plane, top // 8 : bottom // 8] = first << 15
+        priority[plane, top // 8 : bottom // 8] = first << 15
     tiles = base.tiles.pixels.copy()
     tiles[0] = 0
     maps = [
-        np.where(keep[plane], words & 0x7FFF | high[plane], 0).astype(np.uint16)
+        np.where(keep[plane], words & 0x7FFF | priority[plane], 0).astype(np.uint16)
         for plane, words in enumerate(base.maps)
     ]
     base = changed(base, pixels=tiles, maps=np.stack(maps))
@@ -203,8 +203,8 @@ def test_layers_are_listed_from_the_farthest_to_the_nearest(tmp_path: Path) -> N
     """Low back, low front, low sprites, then the same three with priority."""
     base = random_backdrop(1).layers[0]
     layers = tuple(
-        dataclasses.replace(base, name=f"{plane} {high}", plane=plane, high=high)
-        for high in (True, False)
+        dataclasses.replace(base, name=f"{plane} {priority}", plane=plane, priority=priority)
+        for priority in (True, False)
         for plane in ("sprites", "front", "back")
     )
     scene = unpack(random_backdrop(1, layers=layers), tmp_path)
