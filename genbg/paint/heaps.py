@@ -130,7 +130,7 @@ def _banks(keys: HeapsKeys, job: Job, clouds: CloudPicture, light: CloudLight) -
         x, n = last + 50.0 * gap * (1.5 - keys.banks), n + 1
 
 
-FLEET_LINES = 24
+FLEET_LINES = 64
 """Lower layers have no more heaps than one of so many lines, else they would be thousands."""
 
 

@@ -1,9 +1,9 @@
-"""What fuzzers share with other tests: forgeries of exports, and a live server."""
+"""What fuzzers share with other tests: forgeries of exports, a live server, painters' jobs."""
 
 from __future__ import annotations
 
 import sys
 from pathlib import Path
 
-for folder in ("", "check", "live"):
+for folder in ("", "check", "live", "paint"):
     sys.path.insert(0, str(Path(__file__).parents[1] / folder))

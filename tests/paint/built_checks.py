@@ -1,7 +1,6 @@
 """What the tests of built things share: counts by material, outlines, landmarks."""
 
 import numpy as np
-from painting_checks import step_at_wrap
 
 
 def ramp_pixels(painting, *names):
@@ -40,16 +39,3 @@ def likeness(one, two):
     """Largest share of columns with equal outlines, however the two are shifted."""
     first, second = outline_of(one), outline_of(two)
     return max((first == np.roll(second, n)).mean() for n in range(0, len(first), 8))
-
-
-def joins_at_wrap(paintings):
-    """Mean share of lines that change at the wrap, and what 95 % of cell joins inside come to.
-
-    Over all paintings together, since any single join may be the end of a wall.
-    """
-    joins, inside = [], []
-    for painting in paintings:
-        join, others = step_at_wrap(painting.ink)
-        joins.append(join)
-        inside.append(others[7::8])
-    return np.mean(joins), np.quantile(np.concatenate(inside), 0.95)

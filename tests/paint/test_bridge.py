@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from built_checks import joins_at_wrap, ramp_pixels
+from built_checks import ramp_pixels
 from painting_checks import LIGHT_RIGHT, count_tiles, paint, stray_share
 
 from genbg.paint.bridge import BridgeKeys
@@ -28,14 +28,6 @@ def test_a_bridge_is_clean_and_thrifty(seed, look):
     painting = paint("bridge", seed=seed, **VALLEY, params=LOOKS[look])
     assert count_tiles(painting.ink, 72) <= 260
     assert stray_share(painting.ink) <= 0.005
-
-
-@pytest.mark.parametrize("look", LOOKS)
-def test_a_bridge_wraps(look):
-    """The join of right and left edge is not harder than joins of cells inside."""
-    bridges = [paint("bridge", seed=seed, **VALLEY, params=LOOKS[look]) for seed in SEEDS]
-    join, limit = joins_at_wrap(bridges)
-    assert join <= limit
 
 
 @pytest.mark.parametrize("columns", [32, 64, 128])

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from painting_checks import count_tiles, paint, step_at_wrap
+from painting_checks import count_tiles, paint
 
 from genbg.paint.canal.keys import PLANS, RAMPS
 from genbg.paint.contract import Body
@@ -76,12 +76,6 @@ def test_roofs_are_brighter_near_the_moon():
             count_far + roof[:, away() > 150].sum(),
         )
     assert near / count_near > 1.3 * far / count_far
-
-
-@pytest.mark.parametrize("seed", range(1, 4))
-def test_nothing_tears_at_the_wrap(seed):
-    at_wrap, others = step_at_wrap(drawn(seed))
-    assert at_wrap <= others.max()
 
 
 def test_thrift_takes_fewer_tiles():

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
-
 import numpy as np
 import pytest
 
@@ -33,32 +31,6 @@ def tiles(ink: np.ndarray) -> int:
     return len({min(form[n].tobytes() for form in forms) for n in range(len(cells))})
 
 
-@pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize(("top", "bottom", "width"), [(0, 224, 512), (5, 99, 256), (64, 72, 1024)])
-def test_shape_and_inks(kind, top, bottom, width):
-    """The painting has the layer's shape, see-through sky, and inks of its one ramp."""
-    painting = PAINTER.draw(job(top, bottom, width, kind=kind))
-    assert painting.ink.shape == (bottom - top, width)
-    assert painting.ink.dtype == np.uint16
-    assert painting.ink.max() <= 5
-    assert [(use.name, use.steps) for use in painting.ramps] == [("cloud", 5)]
-
-
-def extremes(about) -> tuple:
-    return (False, True) if about.kind == "bool" else about.choices or (about.low, about.high)
-
-
-@pytest.mark.parametrize("kind", KINDS)
-def test_extremes_of_every_key(kind):
-    """Each number at its lowest and highest, alone, with one ink and with many."""
-    for name, field in CloudKeys.__dataclass_fields__.items():
-        about = field.metadata["key"]
-        for value in extremes(about):
-            for steps in (1, 8):
-                keys = asdict(CloudKeys()) | {"kind": kind} | {name: value}
-                assert ink(bottom=64, width=256, steps=steps, **keys).max() <= steps
-
-
 @pytest.mark.parametrize(
     ("kind", "most"), [("heaped", 170), ("streaked", 140), ("bank", 260), ("storm", 220)]
 )
@@ -76,12 +48,10 @@ def test_clouds_are_thrifty(kind, most):
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_seeds_differ_and_the_plane_wraps(kind):
-    """Two seeds give different clouds; the step across the wrap is no larger than those inside."""
+def test_seeds_differ(kind):
+    """Two seeds give different clouds."""
     one, two = ink(kind=kind, seed=3), ink(kind=kind, seed=4)
     assert (one != two).mean() > 0.05
-    steps = np.abs(np.diff(one, axis=1)).mean(axis=0)
-    assert np.abs(one[:, 0] - one[:, -1]).mean() <= np.percentile(steps, 98)
 
 
 @pytest.mark.parametrize("side", [-1, 1])

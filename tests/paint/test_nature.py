@@ -5,7 +5,6 @@ mirror image of lit and shaded faces is common practice, no source.
 """
 
 import functools
-from dataclasses import fields
 
 import numpy as np
 import pytest
@@ -15,7 +14,6 @@ from painting_checks import (
     count_tiles,
     job_of,
     paint,
-    step_at_wrap,
     stray_share,
 )
 
@@ -70,17 +68,6 @@ def test_more_thrift_never_costs_more(look):
 
 
 @looks
-def test_the_plane_wraps(look):
-    """Over the seeds, the join of right and left edge is like the joins of cells inside."""
-    joins, inside = [], []
-    for seed in SEEDS:
-        join, others = step_at_wrap(ink_of(look, seed=seed))
-        joins.append(join)
-        inside.append(others[7::8])
-    assert np.mean(joins) <= np.quantile(np.concatenate(inside), 0.95)
-
-
-@looks
 def test_single_pixels_are_rare(look):
     """Few pixels differ from all their neighbours; mist and shafts, which are dither, apart."""
     name, params = LOOKS[look]
@@ -95,36 +82,6 @@ def test_seeds_differ_in_shape(look):
     one, two = ink_of(look, seed=3), ink_of(look, seed=4)
     alike = max((np.roll(two, shift, axis=1) == one).mean() for shift in range(0, 512, 8))
     assert alike < 0.95
-
-
-@looks
-@pytest.mark.parametrize(("top", "bottom", "width"), [(0, 224, 512), (5, 99, 256), (64, 72, 1024)])
-def test_any_place_and_size(look, top, bottom, width):
-    """Layers of any height, one cell row included, off the cells, on narrow and wide planes."""
-    ink_of(look, top=top, bottom=bottom, width=width)
-
-
-@pytest.mark.parametrize("name", PAINTERS)
-def test_extremes_of_every_key(name):
-    """Each key at its lowest and highest, and each choice, paints inks of the ramps."""
-    for one in fields(painter(name).params):
-        about = one.metadata["key"]
-        for value in about.choices or (about.low, about.high):
-            paint(name, params={one.name: value}, width=256, bottom=120)
-
-
-@pytest.mark.parametrize("name", PAINTERS)
-def test_one_ink_a_ramp_and_many(name):
-    """Ramps of a single ink and of eight are painted within their inks."""
-    for count in (1, 8):
-        paint(name, steps={ramp.name: count for ramp in painter(name).ramps})
-
-
-@looks
-def test_the_same_job_gives_the_same_painting(look):
-    """Painting twice gives the same pixels: nothing but the job decides them."""
-    first = ink_of(look, seed=9)
-    assert (first == ink_of.__wrapped__(look, seed=9)).all()
 
 
 def side_sum(look, light, ramp, seeds=SEEDS):

@@ -44,14 +44,6 @@ def test_seeds_are_other_places_and_a_seed_is_one(name):
 
 
 @each
-def test_a_plane_wraps_at_any_width(name):
-    """On a plane 256 wide the step across the wrap is no larger than the largest inside."""
-    ink = drawn(name, width=256).ink.astype(np.int64)
-    steps = (ink != np.roll(ink, 1, axis=1)).mean(axis=0)
-    assert steps[0] <= steps[1:].max()
-
-
-@each
 def test_thrift_saves_tiles(name):
     """Turned up to 1 it needs at most four fifths of the tiles."""
     top = PLACES[name]["top"]

@@ -7,7 +7,6 @@ from painting_checks import (
     LIGHT_RIGHT,
     count_tiles,
     paint,
-    step_at_wrap,
     stray_share,
 )
 
@@ -28,21 +27,6 @@ def outline_of(ink):
     """First painted line of every column."""
     assert (ink[-1] > 0).all()
     return (ink > 0).argmax(axis=0)
-
-
-@pytest.mark.parametrize("look", LOOKS)
-def test_a_ridge_wraps(look):
-    """The join of right and left edge is not harder than joins of cells inside.
-
-    Over all seeds together it stays below what 95 % of the joins of cells inside come to; where
-    the wrap were broken, an outline would jump there by half the layer.
-    """
-    joins, inside = [], []
-    for seed in SEEDS:
-        join, others = step_at_wrap(paint("ridge", seed=seed, params=LOOKS[look]).ink)
-        joins.append(join)
-        inside.append(others[7::8])
-    assert np.mean(joins) <= np.quantile(np.concatenate(inside), 0.95)
 
 
 MOST = {
@@ -85,10 +69,9 @@ def test_few_stray_pixels(look):
         assert stray_share(ink) <= 0.005
 
 
-def test_the_same_job_gives_the_same_pixels_and_seeds_differ_in_shape():
+def test_seeds_differ_in_shape():
     """Two seeds differ in their outline even when one is moved along the other."""
-    first, again, other = (paint("ridge", seed=seed).ink for seed in (1, 1, 2))
-    assert np.array_equal(first, again)
+    first, other = (paint("ridge", seed=seed).ink for seed in (1, 2))
     a, b = outline_of(first), outline_of(other)
     apart = [np.abs(a - np.roll(b, by)).mean() for by in range(512)]
     assert min(apart) > 2.0

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from painting_checks import count_tiles, paint, step_at_wrap
+from painting_checks import count_tiles, paint
 
 from genbg.paint.calm import RAMPS as CALM_RAMPS
 from genbg.paint.contract import Body
@@ -29,10 +29,9 @@ def holds(ink, ramps, name, least=0):
 
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("seed", range(1, 4))
-def test_the_shore_wraps_and_leaves_water_between(kind, seed):
+def test_the_shore_leaves_water_between(kind, seed):
+    """Up to six tenths of the columns are open water."""
     ink = shore(seed, params={"kind": kind}).ink
-    at_wrap, others = step_at_wrap(ink)
-    assert at_wrap <= others.max()
     open_at = (ink[ACROSS[kind]] == 0).mean(axis=0) > 0.5
     assert 0.03 < open_at.mean() < 0.6
 
