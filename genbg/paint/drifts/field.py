@@ -168,8 +168,8 @@ def _cut(job: Job, keys: DriftsKeys, ground: Ground, heights: np.ndarray) -> np.
         job.width, ground.rows, hash_words(job.seed, "ragged"), job.width // 14, 1 / 9, octaves=2
     )
     off = wrapped(np.arange(job.width)[None, :], middle[:, None], job.width) / half[:, None]
-    deep = (1.0 + 1.6 * near)[:, None]
-    heights = cut_way(heights, off * (1.0 + 0.35 * ragged), deep, 0.8 * deep)
+    deep = (1.2 + 2.4 * near)[:, None]
+    heights = cut_way(heights, off * (1.0 + 0.16 * ragged), deep, 0.8 * deep)
     return heights - _prints(job, ground, middle, dice)
 
 
@@ -192,7 +192,7 @@ def _prints(job: Job, ground: Ground, middle: np.ndarray, dice: Dice) -> np.ndar
         pit = 1.0 - smooth(np.sqrt(across * across + down * down), 0.5, 1.1)
         pits[rows] = np.maximum(pits[rows], pit)
         leg, line = -leg, line + 2.8 + 3.6 * near
-    return 2.0 * pits
+    return 0.9 * pits
 
 
 def _edge(job: Job, keys: DriftsKeys) -> np.ndarray:

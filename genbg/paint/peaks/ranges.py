@@ -28,19 +28,19 @@ from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.peaks.plans import Plan
 from genbg.paint.peaks.scene import View
 
-AIR = 4.3
+AIR = 3.95
 """Tone of the valley's mist, counted in the ten inks that the air ramp has by default."""
-VEIL = 0.13
+VEIL = 0.06
 """Share of air before the great peaks, even high up."""
 TILT = 0.3
 """Lines by which a pixel of depth is lifted."""
 EDGES = (-0.2, 0.06, 0.3, 0.52, 0.74, 0.86)
 """Light at which a plane of a peak gives way to the next."""
-TONES = (2.0, 2.7, 3.6, 5.0, 6.0, 7.0, 8.0)
+TONES = (1.9, 2.6, 3.5, 4.7, 6.2, 7.4, 8.6)
 """Tones of these planes."""
 SHADOW = 3.7
 """Lightest tone in a cast shadow."""
-GRAIN = 0.22
+GRAIN = 0.14
 """Share of a step that is dithered on a peak."""
 
 
@@ -74,7 +74,7 @@ def paint_great_peaks(picture: TonalPicture, view: View, plan: Plan, high: float
     job = view.job
     ground = oblique(112, float(view.foot), TILT)
     heights = _heights(view, plan, high, ground)
-    light: Light = (view.side, 0.5, 0.34)
+    light: Light = (view.side, 0.5, 0.08)
     lit = 0.5 * lambert(blur(heights, 1, 1, 1), ground, light) + 0.5 * broad(
         heights, ground, light, 3
     )
@@ -87,7 +87,7 @@ def paint_great_peaks(picture: TonalPicture, view: View, plan: Plan, high: float
     shown = read(tone, row)
     edge = hidden_step(row, ground) > 5.0
     shown = shown + 0.8 * (edge & (read(lit, row) > 0.5))
-    fog = VEIL + (0.8 - VEIL) * smooth(view.y, view.foot - 46.0, view.foot - 6.0)
+    fog = VEIL + (0.96 - VEIL) * smooth(view.y, view.foot - 42.0, view.foot - 2.0)
     shown = shown * (1.0 - fog) + AIR * fog
     picture.lay(row != UNSEEN, "air", tones(picture, shown), GRAIN)
 
@@ -105,7 +105,11 @@ def _heights(view: View, plan: Plan, high: float, ground: Ground) -> np.ndarray:
     steep = 1.28
     heights = hull(np.concatenate(parts), ground, width, steep)
     rough = fractal(width, ground.rows, hash_words(view.job.seed, "rough"), width // 14, octaves=2)
-    return heights + 1.1 * rough
+    return (heights + 1.1 * rough) * smooth(ground.depth, -6.0, FRONT)[:, None]
+
+
+FRONT = 34.0
+"""Pixels of depth over which the range sinks to its foot, or it would end in a wall."""
 
 
 def _off_the_wrap(x: float, width: int) -> float:

@@ -65,7 +65,7 @@ def _paint_spurs(picture: TonalPicture, view: View, plan: Plan) -> np.ndarray:
     high = read(heights, row)
     mist = 1.0 - smooth(high, 0.5, 6.0)
     where = (row != UNSEEN) & (high > 0.2) & (view.y >= view.foot - 30)
-    picture.lay(where, "air", tones(picture, read(tone, row) * (1 - mist) + 4.5 * mist), 0.3)
+    picture.lay(where, "air", tones(picture, read(tone, row) * (1 - mist) + 4.1 * mist), 0.3)
     return where
 
 
@@ -81,9 +81,11 @@ def _paint_floor(picture: TonalPicture, view: View) -> None:
         * fractal(job.width, 1, hash_words(job.seed, "edge"), max(1, job.width // 110), octaves=3)
     )
     down = view.y - view.foot
-    light = 1.25 * fall(view.near / 46.0)[None, :]
+    flat = fractal(job.width, job.lines, hash_words(job.seed, "shine"), job.width // 26, 1 / 2, 2)
+    ragged = np.maximum(view.near[None, :] * (1.0 + 1.4 * patch) + 60.0 * flat, 0.0)
+    light = 0.7 * fall(ragged / 46.0)
     shade = smooth(down, 6.0, 54.0) * smooth(view.near, 24.0, 120.0)[None, :]
-    tone = 4.45 + 0.8 * patch + light - shade
+    tone = 3.95 + 0.9 * patch + light - shade
     painted = picture.holds()
     floor = (view.y >= edge) & ~(painted & (down < 20) & (picture.tone > 0) & (view.y < edge + 3))
     spur = painted & (down < 26)
@@ -143,7 +145,7 @@ def _paint_water(picture: TonalPicture, view: View, plan: Plan) -> np.ndarray:
     tone = (
         2.0
         + 1.2 * smooth(down, 24.0, 0.0)
-        + 5.6 * np.clip(glow * (1.0 + 2.6 * dash), 0, 1)
+        + 5.1 * np.clip(glow * (0.62 + 2.9 * dash), 0, 1)
         + 1.0 * dash
     )
     picture.lay(water, "water", tone * (picture.last("water") / 7.0), 0.25)

@@ -23,6 +23,7 @@ from genbg.paint.craft.solids import (
 from genbg.paint.craft.solids.light import Shadows
 from genbg.paint.craft.solids.look import Seen
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.refuge.lamplight import lay_smoke
 from genbg.paint.refuge.site import Site
 from genbg.records import record
 
@@ -84,6 +85,12 @@ def build_house(
     tone = tones(seen, lit, job.seed & 0xFFFF)
     _lay(picture, seen, tone)
     _light_up(picture, dice, seen, plan, site)
+    if keys.lamplight > 0 and keys.snow > 0.3:
+        chimney = seen.has & (seen.material == STONE) & (seen.v > (plan.rise + 3) * site.size)
+        rows, columns = np.nonzero(chimney)
+        if len(rows):
+            middle = float(np.sort(columns)[len(columns) // 2])
+            lay_smoke(picture, job, middle, int(rows.min()) - 2)
 
 
 def _stage(dice: Dice, plan: Plan, site: Site, snow: float) -> Stage:

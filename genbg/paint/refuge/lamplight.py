@@ -52,11 +52,11 @@ def lay_light(
         middle = site.house + across * site.size
         aside = wrapped(np.arange(width), middle, width)[None, :] - (line - foot) * fan
         spread = 4.0 * site.size + 5.0 * np.maximum(down, 0.0)
-        beam = (1.05 - 0.75 * down) * smooth(np.abs(aside) / spread, 1.2, 0.5)
+        beam = (1.2 - 0.72 * down) * smooth(np.abs(aside) / spread, 1.5, 0.15)
         pool = np.maximum(pool, np.where((down > -0.1) & (down < 1.3) & (beam > 0), beam, -1.0))
-    x = wrapped(np.arange(width), site.house, width)[None, :] / (70.0 * site.size)
-    y = (line - foot - 2) / 12.0
-    pool = np.maximum(pool, 0.62 * (1.0 - np.sqrt(x * x + y * y)))
+    x = wrapped(np.arange(width), site.house, width)[None, :] / (84.0 * site.size)
+    y = (line - foot - 2) / 14.0
+    pool = np.maximum(pool, 0.74 * (1.0 - np.sqrt(x * x + y * y)))
     pool = pool - 1.3 * smooth(line, lines - 9.0, lines - LEVEL_LINES)
     reached = pool > -0.12
     pool = pool + (0.1 + 0.25 * np.clip(1.0 - pool, 0, 1)) * sway
@@ -73,6 +73,29 @@ def lay_light(
     )
     picture.lay(lit, "glow", np.clip(tone, 0.0, last), 0.5)
     picture.guard |= lit & (pool > 0.55)
+
+
+def lay_smoke(picture: TonalPicture, job: Job, x: float, y: int) -> None:
+    """Smoke from a chimney at column x, line y: a thread that curls, widens and thins out."""
+    lines, width = picture.tone.shape
+    top = max(0, y - SMOKE)
+    rows = np.arange(top, y)
+    share = (y - rows) / SMOKE
+    curl = fractal(lines, 1, hash_words(job.seed, "smoke"), max(2, lines // 11), octaves=2)[0]
+    middle = x + (9.0 * share * curl[rows] + 7.0 * share * share) * (1.0 + share)
+    half = 0.7 + 2.6 * share
+    off = wrapped(np.arange(width)[None, :], middle[:, None], width) / half[:, None]
+    torn = fractal(width, lines, hash_words(job.seed, "puffs"), width // 5, 1 / 5, octaves=2)[rows]
+    seen = (np.abs(off) + 1.2 * torn < 1.0 - 0.5 * share[:, None]) & ~picture.holds()[rows]
+    mask = np.zeros((lines, width), dtype=bool)
+    mask[rows] = seen
+    tone = np.zeros((lines, width))
+    tone[rows] = (2.4 - 1.8 * share)[:, None] - 0.8 * (off > 0.2)
+    picture.lay(mask, "lit", tone, 0.4)
+
+
+SMOKE = 30
+"""Pixels that smoke rises before it is lost."""
 
 
 def lay_lamp(picture: TonalPicture, site: Site, shoulder: Shoulder) -> None:

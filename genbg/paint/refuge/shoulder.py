@@ -61,8 +61,23 @@ def lay_shoulder(picture: TonalPicture, job: Job, keys: RefugeKeys, site: Site) 
     tones = Tones(keys.level * lit, 1.35 * lit, 0.8 * (job.steps["shade"] - 1), 3.0, 1.2)
     line = np.arange(job.lines)[:, None]
     more = 0.7 * near[None, :] * smooth(line, job.lines - 4.0, job.lines - 22.0)
+    more = more + _wind_marks(job)
     lay_ground(picture, lie, tones, soft=0.3, more=more)
     return Shoulder(ground, heights, side)
+
+
+def _wind_marks(job: Job) -> np.ndarray:
+    """Tones (N, W) of long flat marks that wind left in the snow, in patches; none at the end."""
+    shape = job.width, job.lines
+    marks = fractal(*shape, hash_words(job.seed, "wind"), max(2, job.width // 34), 1 / 2.2, 2)
+    patch = fractal(*shape, hash_words(job.seed, "gusts"), max(1, job.width // 120), 1 / 14, 2)
+    line = np.arange(job.lines)[:, None]
+    ends = smooth(line, job.lines - 3.0, job.lines - 7.0)
+    return (
+        (smooth(marks, 0.1, 0.3) - 0.5 * smooth(marks, -0.15, -0.35))
+        * smooth(patch, -0.05, 0.2)
+        * ends
+    )
 
 
 def _heights(job: Job, keys: RefugeKeys, site: Site, ground: Ground) -> np.ndarray:

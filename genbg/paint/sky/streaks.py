@@ -59,7 +59,8 @@ def streak_tones(
         y = job.lines * (1.0 - up) - 3.0
         half = (26.0 + 34.0 * length) * (0.5 + 1.1 * up)
         high = (1.6 + 3.2 * thick) * (0.45 + 1.5 * up)
-        if disc is not None and _crosses(disc, at * job.width, y, half, high):
+        spread = 1.6 if torn > 0 else 1.0
+        if disc is not None and _crosses(disc, at * job.width, y, spread * half, spread * high):
             continue
         if torn > 0:
             _lay_field(job, (tone, cloud), torn, (at * job.width, y, 1.5 * half, 1.5 * high, n))
@@ -72,7 +73,7 @@ def _crosses(disc: Disc, x: float, y: float, half: float, high: float) -> bool:
     """Whether a streak lies before the disc's face."""
     width = disc.across.shape[1]
     off = abs((x - disc.x + width // 2) % width - width // 2)
-    low = y - disc.y > CLEAR * disc.radius + high
+    low = y - disc.y > CLEAR * disc.radius + 2.2 * high
     return off < half + disc.radius and abs(y - disc.y) < disc.radius + 2.0 * high and not low
 
 
