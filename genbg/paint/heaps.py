@@ -87,6 +87,8 @@ def paint(keys: HeapsKeys, job: Job) -> Painting:
     for number, draw in enumerate((_banks, _fleet, _ceiling, _towers)):
         clouds = CloudPicture(job.lines, job.width, hash_words(job.seed, number))
         draw(keys, job, clouds, light)
+        if draw is _ceiling:
+            _fold(job, clouds)
         _lay(picture, clouds, warm)
         if draw is _banks and keys.rain > 0:
             _rain(keys, job, picture, light)
@@ -158,6 +160,17 @@ def _ceiling(keys: HeapsKeys, job: Job, clouds: CloudPicture, light: CloudLight)
         ends = keys.ceiling * job.lines * smooth(away, 0.3 * keys.gap, 3.0 * keys.gap)
         ends = ends * (1.0 + 0.35 * bend.astype(np.float64))
         ceiling(clouds, light, ends, hash_words(job.seed, "folds"), (6.0, 0.26 * job.lines))
+
+
+def _fold(job: Job, clouds: CloudPicture) -> None:
+    """Long folds in the ceiling, flatter toward the horizon: the wind's way through it."""
+    seed, cells = hash_words(job.seed, "wind"), max(2, 15 * job.width // 512)
+    wide = fractal(job.width, job.lines, seed, cells, 1 / 9.0, octaves=3).astype(np.float64)
+    clouds.tone += FOLD * wide - 0.03
+
+
+FOLD = 0.34
+"""Share of the ramp by which folds of the ceiling are lighter or darker, at most."""
 
 
 def _towers(keys: HeapsKeys, job: Job, clouds: CloudPicture, light: CloudLight) -> None:

@@ -17,7 +17,7 @@ from genbg.records import record
 
 LEAN = 0.35
 """Columns that the streaks of a face lean a row, with the wind."""
-SHADE = 0.2
+SHADE = 0.1
 """Share of the water's ramp by which the foot of a face is darker."""
 SPRAY = 0.4
 """Height of the spray over the lip, a share of the wave's height."""
@@ -57,7 +57,7 @@ def _draws(job: Job, roller: Roller, seed: int) -> Breaker:
     place = ((columns - roller.x + width / 2) % width - width / 2) / roller.half
     torn = place + 0.12 * tongues
     spill = smooth(torn, -0.62, -0.05) * smooth(torn, 0.66, 0.2)
-    lip = spill * np.clip(0.16 + 0.5 * tongues + 0.22 * lace, 0.03, 0.5)
+    lip = spill * np.clip(0.1 + 0.36 * tongues + 0.2 * lace, 0.03, 0.34)
     return Breaker(spill + np.zeros((lines, width)), 1.5 * fine[rows, along], 1.5 * lace, lip)
 
 
@@ -66,20 +66,20 @@ def _face(picture: TonalPicture, sea: Swell, draws: Breaker) -> None:
     face = sea.wet & (sea.down > 0) & (sea.rise > 0.02)
     water = picture.holds("water")
     dark = SHADE * smooth(sea.down, 0.1, 0.45) * smooth(sea.down, 1.0, 0.6) * smooth(sea.rise, 0, 1)
-    lines = 0.09 * draws.streak * smooth(sea.rise, 0.05, 0.5)
+    lines = 0.05 * draws.streak * smooth(sea.rise, 0.05, 0.5)
     picture.shift(face & water, picture.last("water") * (lines - dark))
     picture.tone[face & water] = np.maximum(picture.tone[face & water], 0.0)
     thin = smooth(sea.down, 0.4, 0.0) * smooth(sea.rise, 0.3, 0.85)
     light = thin + 0.3 * draws.streak * thin + 0.12 * sea.height
-    shown = face & water & (light > 0.34)
-    picture.lay_share(shown, "glass", smooth(light, 0.3, 1.2))
+    shown = face & water & (light > 0.26)
+    picture.lay_share(shown, "glass", smooth(light, 0.2, 0.95))
 
 
 def _trail(picture: TonalPicture, sea: Swell, draws: Breaker) -> None:
     """Lace that the wave has left on its back, and on flat water before its foot."""
     back = smooth(sea.down, -0.75, -0.1) * (sea.down < 0) * draws.spill
     foot = smooth(sea.down, 0.7, 0.95) * smooth(sea.down, 1.5, 1.05) * draws.spill
-    near = np.maximum(back, 0.8 * foot)
+    near = np.maximum(back, 0.3 * foot)
     net = 0.34 - np.abs(draws.lace) + 0.35 * near
     shown = sea.wet & (near > 0.12) & (net > 0.3)
     picture.lay(shown, "foam", np.where(net > 0.5, 1.0, 0.0))
@@ -90,8 +90,8 @@ def _streaks(picture: TonalPicture, sea: Swell, draws: Breaker) -> None:
     down = sea.down - draws.lip
     room = draws.spill * smooth(down, 0.62, 0.0) * (down > -0.05)
     thick = room + 0.7 * draws.streak + 0.25 * draws.lace
-    shown = sea.wet & (sea.rise > 0.04) & (room > 0.06) & (thick > 0.62)
-    tone = np.where(thick > 1.15, 2.0, np.where(thick > 0.85, 1.0, 0.0))
+    shown = sea.wet & (sea.rise > 0.04) & (room > 0.06) & (thick > 0.84)
+    tone = np.where(thick > 1.3, 2.0, np.where(thick > 1.05, 1.0, 0.0))
     picture.lay(shown, "foam", tone)
 
 

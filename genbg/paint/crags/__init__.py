@@ -5,6 +5,8 @@ The layers that it sees tell where foam is: boulders keep away from a breaking w
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from genbg.model import Painting
@@ -47,13 +49,42 @@ def paint(keys: CragsKeys, job: Job) -> Painting:
 
 
 def _draw_group(keys: CragsKeys, job: Job, picture: TonalPicture, group: Group) -> None:
+    """One group in a picture of its own, as wide as it needs, laid over what stands there."""
+    sun = _sun(keys, job, group)
+    wide = int(group.last - group.first) + 2 * BESIDE
+    wide = min(job.width, wide + -wide % 8)
+    left = int(group.middle) - wide // 2
+    stones = tuple(replace(stone, x=stone.x - left) for stone in group.stones)
+    moved = replace(group, stones=stones, first=group.first - left, last=group.last - left)
+    part = TonalPicture(replace(job, width=wide), RAMPS)
+    _fill_group(keys, replace(job, width=wide), part, moved, sun)
+    columns = (left + np.arange(wide)) % job.width
+    rows, across = np.nonzero(part.holds())
+    there = rows, columns[across]
+    picture.material[there] = part.material[rows, across]
+    picture.tone[there] = part.tone[rows, across]
+    picture.guard[there] = part.guard[rows, across]
+
+
+BESIDE = 80
+"""Columns beside a group's foot that its foam and spray may reach."""
+
+
+def _fill_group(
+    keys: CragsKeys,
+    job: Job,
+    picture: TonalPicture,
+    group: Group,
+    sun: tuple[float, float, float],
+) -> None:
     """Spray behind, the stones down to their waterline, foam round their foot."""
     field = StonePicture(job.lines, job.width, group.seed)
     for stone in group.stones:
         add_stone(field, stone)
-    wave = profile(job.width, hash_words(group.seed, "foot"), 18, octaves=3).astype(np.float64)
+    count = max(2, 18 * job.width // 512)
+    wave = profile(job.width, hash_words(group.seed, "foot"), count, octaves=3).astype(np.float64)
     foot = group.row + 4.8 * wave
-    lit = light_stones(field, _sun(keys, job, group), foot, group.seed, back=keys.backlit)
+    lit = light_stones(field, sun, foot, group.seed, back=keys.backlit)
     cover = clean_mask(field.cover) & (np.arange(job.lines)[:, None] <= foot[None, :])
     _spray(keys, job, picture, group)
     if keys.backlit > 0:
@@ -111,7 +142,7 @@ def _turf(
     """Grass on the upper edge, thick in hollows, bright where the sun meets it."""
     rows = np.arange(job.lines)[:, None]
     top = np.where(cover.any(axis=0), np.argmax(cover, axis=0), job.lines)
-    seed, cells = hash_words(group.seed, "turf"), 34 * job.width // 512
+    seed, cells = hash_words(group.seed, "turf"), max(2, 34 * job.width // 512)
     tuft = fractal(job.width, job.lines, seed, cells, 1 / 6.0, octaves=2).astype(np.float64)
     thick = keys.turf * TURF_LINES * (0.9 + 2.2 * tuft)
     high = group.row - top[None, :] > 0.3 * group.tall

@@ -86,7 +86,7 @@ def _quiet_places(keys: CragsKeys, job: Job, sun: float) -> list[float]:
     columns = np.arange(0, job.width, 8)
     score = busy[columns] + 1.5 * unit(job.seed, columns, 3)
     near = np.abs([off(job, float(x), sun) for x in columns])
-    score = score + PATH * smooth(near, 110.0, 40.0)
+    score = score + PATH * smooth(near, 130.0, 70.0)
     found: list[float] = []
     for _ in range(keys.groups):
         found.append(float(columns[int(np.argmin(score))]))
