@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from genbg.errors import BytesError, FolderError, GenbgError, LimitError, PresetError
     from genbg.model import Backdrop
     from genbg.pipeline import build
-    from genbg.preset import load_preset
+    from genbg.reading import load_preset
 
 __all__ = [
     "Backdrop",
@@ -26,7 +26,7 @@ __all__ = [
 _HOMES = {
     "Backdrop": "model",
     "build": "pipeline",
-    "load_preset": "preset",
+    "load_preset": "reading",
     **{name: "errors" for name in __all__ if name.endswith("Error")},
 }
 

@@ -77,7 +77,7 @@ def make(
     PRESET is a file or the name of a bundled preset.
     """
     from genbg.pipeline import Way, build
-    from genbg.preset import load_preset
+    from genbg.reading import load_preset
     from genbg.report.summary import summary
     from genbg.write.draft import check_free
     from genbg.write.folder import write_export
@@ -212,7 +212,7 @@ def live(preset: str, port: int, no_browser: bool) -> None:
 @commands.command(short_help="List the bundled presets.")
 def presets() -> None:
     """List the bundled presets, name and title."""
-    from genbg.preset.bundled import list_bundled
+    from genbg.reading.bundled import list_bundled
 
     listed = list_bundled()
     if not listed:
@@ -237,7 +237,7 @@ def painters(name: str | None) -> None:
 @click.option("--from", "source", metavar="PRESET", help="Bundled preset to copy instead.")
 def new(file: Path, source: str | None) -> None:
     """Write a commented starter preset to FILE, which must not exist yet."""
-    from genbg.preset.starter import write_starter
+    from genbg.reading.starter import write_starter
 
     write_starter(file, source)
     click.echo(f"{printable(str(file))}: written; try: genbg make {printable(str(file))}")

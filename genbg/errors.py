@@ -6,6 +6,8 @@ one into an exit status; each class carries its own.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from genbg.records import record
 
 
@@ -63,6 +65,20 @@ class PresetError(GenbgError):
         if len(self.faults) > self.SHOWN:
             lines.append(f"... and {len(self.faults) - self.SHOWN} more faults")
         super().__init__("\n".join(lines))
+
+    def below(self, above: str) -> PresetError:
+        """The same faults with their keys in the table `above`, such as "layer.2".
+
+        Faults that have a place already keep their keys.
+        """
+        return PresetError(
+            [
+                fault
+                if fault.where
+                else replace(fault, key=".".join(filter(None, (above, fault.key))))
+                for fault in self.faults
+            ]
+        )
 
 
 class LimitError(GenbgError):

@@ -12,8 +12,9 @@ from genbg.errors import PresetError
 from genbg.model import Backdrop
 from genbg.paint.scene import paint_scene
 from genbg.planes.canvas import compose_canvas
-from genbg.preset import Preset, located
+from genbg.preset import Preset
 from genbg.quantize.sheet import fit_canvas
+from genbg.reading import located
 from genbg.reduce.store import store_canvas
 from genbg.request import read_request
 from genbg.screen.flash import tell_flashes

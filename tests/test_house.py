@@ -30,7 +30,7 @@ DOORS = {
     "write": set(),
 }
 """The files of each stage that the pipeline calls."""
-DRIVERS = {"pipeline", "backdrop", "batch", "check", "live", "cli", "report"}
+DRIVERS = {"pipeline", "backdrop", "reading", "batch", "check", "live", "cli", "report"}
 ONE_PLACE = {"PIL": "images.py", "click": "cli.py"}
 FILES = sorted(PACKAGE.rglob("*.py"))
 

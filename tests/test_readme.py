@@ -12,7 +12,7 @@ import pytest
 from genbg import cli
 from genbg.errors import PresetError
 from genbg.pipeline import build
-from genbg.preset import list_bundled, load_preset, parse_preset
+from genbg.reading import list_bundled, load_preset, parse_preset
 from genbg.report.summary import cost_lines
 from genbg.write.costs import all_costs
 

@@ -18,8 +18,9 @@ from typing import Any
 
 from genbg.batch.versions import versions
 from genbg.errors import Fault, PresetError
-from genbg.preset import Preset, load_preset, parse_preset
-from genbg.preset.settings import Setting, parse_setting
+from genbg.preset import Preset
+from genbg.reading import load_preset, parse_preset
+from genbg.reading.settings import Setting, parse_setting
 from genbg.records import record
 
 MAX_SEEDS = 10_000_000

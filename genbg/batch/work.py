@@ -133,7 +133,7 @@ def _make(task: Task, art: Mapping[str, bytes]) -> Result:
 
 def _preset(task: Task, folder: Path, art: Mapping[str, bytes]) -> Any:
     """The task's checked preset; pictures that were sent are laid in `folder` first."""
-    from genbg.preset import parse_preset
+    from genbg.reading import parse_preset
 
     for name, digest in task.art if task.folder is None else ():
         place = folder / name

@@ -20,7 +20,8 @@ from genbg.live.memo import Memo
 from genbg.live.watch import files_of
 from genbg.paint.contract import Job
 from genbg.pipeline import build
-from genbg.preset import Preset, load_preset
+from genbg.preset import Preset
+from genbg.reading import load_preset
 from genbg.records import record
 from genbg.way import P, R, Way
 from genbg.write.player import page_data

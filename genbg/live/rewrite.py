@@ -17,9 +17,10 @@ from typing import Any
 
 from genbg.errors import GenbgError, PresetError
 from genbg.live.controls import settings_of
-from genbg.preset import Preset, parse_preset
-from genbg.preset.places import Path as KeyPath
-from genbg.preset.places import Spot, find_spots
+from genbg.preset import Preset
+from genbg.reading import parse_preset
+from genbg.reading.places import Path as KeyPath
+from genbg.reading.places import Spot, find_spots
 
 
 class RewriteError(GenbgError):

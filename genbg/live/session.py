@@ -20,7 +20,7 @@ from genbg.live.builds import Builder, Look, State, finish
 from genbg.live.guard import new_token
 from genbg.live.rewrite import rewrite
 from genbg.live.watch import saved
-from genbg.preset.bundled import bundled_folder
+from genbg.reading.bundled import bundled_folder
 
 HALF_SAVED_S = 0.08
 """A file with a fault may be half saved: so long is waited for the rest before it is told."""

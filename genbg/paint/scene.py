@@ -17,7 +17,7 @@ from genbg.paint.contract import Body, Job, Seen
 from genbg.paint.inks import InkRequest
 from genbg.paint.table import painter
 from genbg.paint.views import Turn, resolve_looks
-from genbg.preset import Layer, Preset, located
+from genbg.preset import Layer, Preset
 from genbg.records import record
 from genbg.request import PLANES, Request
 from genbg.way import Call, plainly
@@ -94,7 +94,7 @@ def paint_layer(
     try:
         return call(painter(layer.paint).paint, layer.params, job)
     except PresetError as error:
-        raise located(request.preset, error, f"layer.{layer.number}") from error
+        raise error.below(f"layer.{layer.number}") from error
 
 
 def layer_job(request: Request, layer: Layer) -> Job:

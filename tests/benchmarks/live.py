@@ -29,8 +29,8 @@ from playwright.sync_api import Page, sync_playwright
 from genbg.errors import PresetError
 from genbg.live.controls import control_groups
 from genbg.live.rewrite import rewrite
-from genbg.preset import bundled_names, load_preset
-from genbg.preset.bundled import find_bundled
+from genbg.reading import bundled_names, load_preset
+from genbg.reading.bundled import find_bundled
 
 WANTED_MS = 250
 SAVES = 6

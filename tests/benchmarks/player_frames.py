@@ -18,7 +18,7 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 import genbg
-from genbg.preset.bundled import bundled_names
+from genbg.reading.bundled import bundled_names
 from genbg.write import player
 
 LIMIT_MS = 4.0

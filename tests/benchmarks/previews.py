@@ -20,7 +20,7 @@ from typing import Any
 from PIL import Image
 
 import genbg
-from genbg.preset.bundled import bundled_names
+from genbg.reading.bundled import bundled_names
 from genbg.screen.film import Film, make_film
 from genbg.write import apng, gif
 from genbg.write.play import played_frames

@@ -19,8 +19,8 @@ from skimage import data
 from genbg.colour import LINEAR_LEVELS, lab_steps, snap_srgb
 from genbg.model import Inks, PlanePicture
 from genbg.pipeline import Way, build
-from genbg.preset import load_preset
 from genbg.quantize.fit import fit_palette
+from genbg.reading import load_preset
 from genbg.reduce.judge import Judged
 from genbg.reduce.store import store_task
 

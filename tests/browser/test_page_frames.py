@@ -11,7 +11,7 @@ from sample import changed, make_backdrop
 from genbg.hardware.profile import LADDERS, Machine
 from genbg.images import read_animation
 from genbg.model import LineSpeeds
-from genbg.preset.bundled import bundled_names
+from genbg.reading.bundled import bundled_names
 from genbg.screen.film import make_film
 from genbg.scroll.words import scroll_words
 from genbg.write import apng

@@ -10,7 +10,7 @@ import dataclasses
 import pytest
 from sample import changed, make_backdrop
 
-from genbg.preset.bundled import bundled_names
+from genbg.reading.bundled import bundled_names
 from genbg.write import player
 
 WIDTHS = {360: 740, 414: 896, 768: 1024, 1280: 800, 2560: 1440}

@@ -11,7 +11,7 @@ import pytest
 from sample import changed, make_backdrop
 
 from genbg.model import Border, Fading, Figures, Split
-from genbg.preset.bundled import bundled_names
+from genbg.reading.bundled import bundled_names
 from genbg.write import merging
 from genbg.write.engine import drawing_order
 from genbg.write.line_speeds import ratio_text

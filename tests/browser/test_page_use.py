@@ -11,7 +11,7 @@ from sample import changed, make_backdrop
 
 from genbg.images import read_animation
 from genbg.model import BACK, FRONT, Figures, Flashes
-from genbg.preset.bundled import bundled_names
+from genbg.reading.bundled import bundled_names
 from genbg.screen.display import draw_frame, load_screen, plane_codes
 from genbg.write import player
 

@@ -19,7 +19,7 @@ from genbg.check.listing import open_export
 from genbg.hardware.profile import Machine
 from genbg.model import Split
 from genbg.pipeline import build
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 from genbg.write.folder import write_export
 
 NARROW = Machine(

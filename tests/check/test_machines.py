@@ -10,8 +10,8 @@ from random_presets import any_table, toml_of
 from genbg.check import check_export
 from genbg.errors import GenbgError
 from genbg.pipeline import build
-from genbg.preset import parse_preset
 from genbg.preset.machine import MachineKeys
+from genbg.reading import parse_preset
 from genbg.write.folder import write_export
 
 SCENE = """

@@ -11,7 +11,7 @@ import pytest
 
 from genbg import __version__, cli
 from genbg.cli import Progress, run
-from genbg.preset.starter import bundled_text
+from genbg.reading.starter import bundled_text
 
 TEXT = """\
 title = "Low tide"
@@ -90,7 +90,7 @@ def test_check_of_a_good_and_a_damaged_export(bay, capsys):
 
 def test_presets_lists_names_and_titles(capsys):
     """`presets` prints one line a bundled preset, its name first."""
-    from genbg.preset import list_bundled
+    from genbg.reading import list_bundled
 
     assert run(["presets"]) == 0
     lines = capsys.readouterr().out.splitlines()
@@ -99,7 +99,7 @@ def test_presets_lists_names_and_titles(capsys):
 
 def test_presets_of_an_incomplete_copy(capsys, monkeypatch):
     """A copy without its presets says so."""
-    monkeypatch.setattr("genbg.preset.bundled.bundled_folder", lambda: None)
+    monkeypatch.setattr("genbg.reading.bundled.bundled_folder", lambda: None)
     assert run(["presets"]) == 1
     says = "Error: no bundled presets found; this copy of genbg is not complete\n"
     assert capsys.readouterr() == ("", says)

@@ -12,7 +12,7 @@ from sample import changed
 
 from genbg.model import Figures
 from genbg.pipeline import build
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 from genbg.report.summary import VERDICTS, error_words, summary
 
 TEXT = """\

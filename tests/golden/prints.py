@@ -26,7 +26,7 @@ PRESETS = Path(__file__).parents[2] / "presets"
 def fingerprint(name: str) -> str:
     """The fingerprint of a bundled preset, made afresh."""
     from genbg.pipeline import build
-    from genbg.preset import load_preset
+    from genbg.reading import load_preset
     from genbg.screen.film import make_film
     from genbg.write.table import export_files
 

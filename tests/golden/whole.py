@@ -72,7 +72,7 @@ def fingerprint(case: str) -> str:
 
     from genbg.errors import GenbgError
     from genbg.pipeline import Way, build
-    from genbg.preset import parse_preset
+    from genbg.reading import parse_preset
     from genbg.report.summary import summary
     from genbg.screen.film import make_film
     from genbg.write.manifest import manifest_bytes

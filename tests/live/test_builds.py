@@ -15,7 +15,7 @@ from genbg.live.controls import control_groups, settings_of
 from genbg.live.memo import Memo
 from genbg.live.watch import files_of
 from genbg.pipeline import Way
-from genbg.preset import bundled_names, parse_preset
+from genbg.reading import bundled_names, parse_preset
 
 
 def test_equal_arguments_are_one_call() -> None:

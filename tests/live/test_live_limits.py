@@ -15,7 +15,7 @@ from test_live_server import finished, next_of, put_back
 
 from genbg.live.serve import MOST_STREAMS
 from genbg.live.session import BUNDLED, GONE, Session
-from genbg.preset.bundled import find_bundled
+from genbg.reading.bundled import find_bundled
 
 WAIT_S = 120
 """A test that waits for the server gives up after this; no test asserts how long it takes."""

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from genbg.errors import PresetError
 from genbg.live.controls import control_groups, settings_of
 from genbg.live.rewrite import RewriteError, meaning, put_value, rewrite
-from genbg.preset import bundled_names, load_preset, parse_preset
-from genbg.preset.bundled import find_bundled
+from genbg.reading import bundled_names, load_preset, parse_preset
+from genbg.reading.bundled import find_bundled
 
 
 def changed_lines(before: str, after: str) -> list[tuple[str, str]]:

@@ -24,7 +24,7 @@ from genbg.cli import run
 from genbg.errors import BytesError, GenbgError
 from genbg.hardware.profile import Machine
 from genbg.pipeline import Way, build
-from genbg.preset import load_preset
+from genbg.reading import load_preset
 from genbg.write.folder import write_export
 from genbg.write.png import SIGNATURE, chunk
 

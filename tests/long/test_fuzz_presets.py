@@ -13,8 +13,9 @@ from random_presets import any_preset, toml_of
 from genbg.check import check_export
 from genbg.errors import Fault, GenbgError, PresetError
 from genbg.pipeline import build
-from genbg.preset import Preset, parse_preset
-from genbg.preset.bundled import bundled_names, find_bundled
+from genbg.preset import Preset
+from genbg.reading import parse_preset
+from genbg.reading.bundled import bundled_names, find_bundled
 from genbg.write.folder import write_export
 
 WORDS = (

@@ -13,7 +13,7 @@ import socket
 from fuzz import fuzz, harmed, harmed_value
 from live_server import SMALL, Live
 
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 
 PATHS = (
     "/",

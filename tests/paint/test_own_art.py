@@ -14,7 +14,7 @@ import genbg
 from genbg.colour import screen_table
 from genbg.errors import PresetError
 from genbg.images import NotAPictureError, picture_size, read_picture
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 from genbg.screen.film import make_film
 
 TOP, LINES = 96, 48

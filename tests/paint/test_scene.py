@@ -14,7 +14,7 @@ from genbg.keys import key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Body, Job, Painter, Ramp
 from genbg.paint.scene import find_body, paint_layer, paint_scene
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 from genbg.request import read_request
 
 SIGHT = """

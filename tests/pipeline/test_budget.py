@@ -10,7 +10,7 @@ from scenery import MIRROR, NIGHT, POSTS, SHORE, SPLITS, SUN
 
 from genbg.errors import PresetError
 from genbg.pipeline import Way, build
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 
 SEA = SHORE + SUN + POSTS + NIGHT
 LAKE = (SHORE + MIRROR + SPLITS).replace('name = "strait"', 'name = "strait"\nplane = "front"')

@@ -12,7 +12,7 @@ from scenery import CYCLE, MIRROR, POSTS, SHORE
 from genbg.hardware.colour_word import number_to_word
 from genbg.model import Backdrop
 from genbg.pipeline import Way, build
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 from genbg.reduce import search
 from genbg.reduce.store import Task, store_task
 from genbg.reduce.tiles import Merged

@@ -13,7 +13,7 @@ from genbg.errors import LimitError, PresetError
 from genbg.hardware.colour_word import word_to_number
 from genbg.model import Backdrop
 from genbg.pipeline import build
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 from genbg.screen.display import draw_frame, line_palettes, load_screen
 from genbg.write.folder import write_export
 from genbg.write.manifest import memory_table

@@ -19,7 +19,7 @@ from genbg.hardware.map_word import unpack_map
 from genbg.hardware.sprite_entry import linked_order, unpack_sprites
 from genbg.model import FRONT, Backdrop
 from genbg.pipeline import build
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 from genbg.screen.film import make_film
 from genbg.write.costs import fullest
 from genbg.write.folder import write_export

@@ -20,7 +20,8 @@ from genbg.paint.inks import InkRequest, resolve_inks
 from genbg.paint.scene import haze_at, paint_layer
 from genbg.paint.table import painter
 from genbg.planes.compose import compose_planes
-from genbg.preset import Preset, load_preset
+from genbg.preset import Preset
+from genbg.reading import load_preset
 from genbg.request import read_request
 
 FOLDER = Path(__file__).parents[2] / "presets"

@@ -19,7 +19,7 @@ from picture_rules import (
 )
 
 from genbg.paint.table import PAINTERS
-from genbg.preset import load_preset
+from genbg.reading import load_preset
 
 AIR_IN_RAMPS = 400.0
 """`scene.haze_half` from which a scene's haze changes no colour by a step."""

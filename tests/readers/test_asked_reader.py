@@ -9,7 +9,7 @@ from asked_reader import asked_figures, oklab
 from coloraide import Color
 
 from genbg.pipeline import build
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 from genbg.write.folder import write_export
 
 SCENE = """

@@ -14,7 +14,7 @@ from sample import make_backdrop
 
 from genbg.check import check_export
 from genbg.pipeline import build
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 from genbg.write.folder import write_export
 
 NEAR = """

@@ -9,7 +9,7 @@ import pytest
 from genbg.errors import PresetError
 from genbg.keys import MISSING, default_of, keys_of
 from genbg.paint.table import PAINTERS, painter
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 from genbg.report.catalogue import example, painter_list, painter_page
 
 

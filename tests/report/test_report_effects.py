@@ -5,7 +5,7 @@ from __future__ import annotations
 from sample import make_backdrop
 
 from genbg.pipeline import build
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 from genbg.report.effects import effect_rows
 
 LAKE = """

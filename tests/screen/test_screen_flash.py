@@ -15,7 +15,7 @@ from genbg.check import check_export, stated_warnings
 from genbg.flash import FlashReport
 from genbg.model import Flashes
 from genbg.pipeline import build
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 from genbg.screen.flash import colour_flashes, flash_warnings
 from genbg.write.folder import write_export
 

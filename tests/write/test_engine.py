@@ -20,7 +20,7 @@ from genbg.colour import screen_table
 from genbg.hardware.colour_word import word_to_number
 from genbg.hardware.map_word import unpack_map
 from genbg.model import Backdrop, EngineLayer
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 from genbg.screen.film import make_film
 from genbg.write import engine
 

@@ -8,10 +8,10 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from genbg.model import HOME
-from genbg.preset.check import MoodData
 from genbg.preset.effects import MANY_TABLES
-from genbg.preset.findings import Findings
-from genbg.preset.places import Path
+from genbg.reading.check import MoodData
+from genbg.reading.findings import Findings
+from genbg.reading.places import Path
 
 MAX_DEPTH = 12
 """Tables and arrays inside one another; the deepest key of a preset needs half of it."""

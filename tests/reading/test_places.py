@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from genbg.preset.places import find_spots, line_and_column
+from genbg.reading.places import find_spots, line_and_column
 
 LITERALS = (
     *('"plain"', '"a # b"', '"quote \\" ] }"', '"\\\\"', '""', '"\\u00e4"', '"tab\\there"'),

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from genbg.errors import PresetError
 from genbg.keys import keys_of
-from genbg.preset import Preset, parse_preset
+from genbg.preset import Preset
 from genbg.preset.tables import TABLES, Layer, Mood
+from genbg.reading import parse_preset
 
 GOOD = """\
 title = "Bay"

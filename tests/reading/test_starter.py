@@ -12,9 +12,9 @@ import pytest
 
 from genbg.errors import FolderError
 from genbg.keys import keys_of
-from genbg.preset import load_preset, parse_preset
-from genbg.preset.starter import starter_text, toml_text, write_starter
 from genbg.preset.tables import TABLES, Layer, Mood
+from genbg.reading import load_preset, parse_preset
+from genbg.reading.starter import starter_text, toml_text, write_starter
 
 HIDDEN = re.compile(r"^# (?=[a-z_.]+ = )", re.MULTILINE)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from genbg.errors import Fault, PresetError
-from genbg.preset import load_preset, located, parse_preset
+from genbg.reading import load_preset, located, parse_preset
 
 TEXT = """\
 [[layer]]
@@ -23,7 +23,7 @@ def test_a_key_gets_its_line(tmp_path):
     (tmp_path / "a.png").write_bytes(b"")
     preset = load_preset(path)
     error = PresetError(Fault("", "file", '"a.png"', "is no picture"))
-    told = str(located(preset, error, "layer.1"))
+    told = str(located(preset, error.below("layer.1")))
     assert told == f'{path}:7:8: layer.1.file = "a.png": is no picture'
     error = PresetError(Fault("", "layer.0.distance", "", "no good", "drift"))
     told = str(located(preset, error))

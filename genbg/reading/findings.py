@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
 from genbg.keys import MISSING, Report, check_value, default_of, keys_of, nearest_name
-from genbg.preset.places import Path
+from genbg.reading.places import Path
 
 
 class Finding(NamedTuple):

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from genbg.errors import PresetError
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 
 SEA = """
 [[layer]]

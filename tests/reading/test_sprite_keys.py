@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from genbg.errors import PresetError
-from genbg.preset import parse_preset
+from genbg.reading import parse_preset
 
 PLAIN = """
 [[layer]]

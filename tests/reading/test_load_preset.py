@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from genbg.errors import PresetError
-from genbg.preset import load_preset, parse_preset
-from genbg.preset.read import MAX_BYTES
+from genbg.reading import load_preset, parse_preset
+from genbg.reading.read import MAX_BYTES
 
 LAYER = '[[layer]]\npaint = "sketch"\nlines = [0, 96]\n'
 

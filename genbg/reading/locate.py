@@ -10,20 +10,20 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from genbg.errors import Fault, PresetError
-from genbg.preset import places
-from genbg.preset.check import MoodData
-from genbg.preset.findings import Finding, Findings
-from genbg.preset.settings import Setting, apply_settings, parse_setting
 from genbg.preset.tables import Preset
+from genbg.reading import places
+from genbg.reading.check import MoodData
+from genbg.reading.findings import Finding, Findings
+from genbg.reading.settings import Setting, apply_settings, parse_setting
 
 _PLAIN_KEY = re.compile(r"[A-Za-z0-9_-]+\Z")
 
 
-def located(preset: Preset, error: PresetError, above: str = "") -> PresetError:
+def located(preset: Preset, error: PresetError) -> PresetError:
     """Return an error of a later stage with the places of its faults.
 
-    A stage knows no file: it raises faults with a key and no place. above: dotted path of the table
-    that the keys are in, such as "layer.2". Faults that have a place already keep it.
+    A stage knows no file: it raises faults with a key and no place. Faults that have a place
+    already keep it.
     """
     path = str(preset.path or preset.name)
     parsed = [parse_setting(text) for text in preset.settings]
@@ -31,7 +31,7 @@ def located(preset: Preset, error: PresetError, above: str = "") -> PresetError:
     data = apply_settings(tomllib.loads(preset.text), settings, Findings())
     faults = []
     for fault in error.faults:
-        names = [*filter(None, above.split(".")), *filter(None, fault.key.split("."))]
+        names = [*filter(None, fault.key.split("."))]
         if fault.where or not names:
             faults.append(fault)
             continue

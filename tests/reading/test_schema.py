@@ -10,10 +10,10 @@ import pytest
 
 from genbg.keys import keys_of
 from genbg.paint import table
-from genbg.preset import bundled_names, parse_preset
-from genbg.preset.bundled import find_bundled
-from genbg.preset.schema import SCHEMA_FILE, preset_schema, schema_text
 from genbg.preset.tables import Layer
+from genbg.reading import bundled_names, parse_preset
+from genbg.reading.bundled import find_bundled
+from genbg.reading.schema import SCHEMA_FILE, preset_schema, schema_text
 
 GOOD = """\
 title = "Bay"
@@ -122,7 +122,7 @@ def test_no_painter_takes_a_name_of_the_layer():
 
 
 def test_shipped_file_is_up_to_date():
-    """The file in the package is what the keys give; `python -m genbg.preset.schema` remakes it."""
+    """The shipped file is what the keys give; `python -m genbg.reading.schema` remakes it."""
     for name in ("sketch", "needy"):
         del table.PAINTERS[name]
     assert SCHEMA_FILE.read_text("utf-8") == schema_text()

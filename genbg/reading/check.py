@@ -10,12 +10,12 @@ from genbg.keys import Key, check_value, keys_of, listed, nearest_name
 from genbg.model import HOME
 from genbg.paint.contract import Painter
 from genbg.paint.table import PAINTERS, painter
-from genbg.preset.check_effects import check_colours, check_effects, check_ramps, read_effects
-from genbg.preset.check_sprites import check_sprites
 from genbg.preset.effects import MANY_TABLES, OPTIONAL_TABLES
-from genbg.preset.findings import Findings, check_keys, check_table, make_table
-from genbg.preset.places import Path
 from genbg.preset.tables import MAX_LAYERS, MAX_MOODS, TABLES, Layer, Mood, Preset
+from genbg.reading.check_effects import check_colours, check_effects, check_ramps, read_effects
+from genbg.reading.check_sprites import check_sprites
+from genbg.reading.findings import Findings, check_keys, check_table, make_table
+from genbg.reading.places import Path
 
 TOP_TABLES = (*TABLES, "layer", "mood", *OPTIONAL_TABLES, *MANY_TABLES)
 MOOD_NAME = Key("name", "What a mood is called; files of the export are named after it.")

@@ -19,9 +19,9 @@ from genbg.preset.effects import (
     ReflectionKeys,
     WindowKeys,
 )
-from genbg.preset.findings import Findings, check_table
-from genbg.preset.places import Path
 from genbg.preset.tables import Layer
+from genbg.reading.findings import Findings, check_table
+from genbg.reading.places import Path
 
 
 def read_effects(data: Mapping[str, Any], found: Findings) -> dict[str, Any]:

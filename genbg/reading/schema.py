@@ -2,7 +2,7 @@
 
 It ships as `genbg/preset.schema.json`, so that an editor can complete and check a preset while it
 is being written. What no schema can tell (a line that lies outside this screen, two layers at two
-speeds, a missing picture) is left to `genbg`. `python -m genbg.preset.schema` writes the file anew.
+speeds, a missing picture) is left to `genbg`. `python -m genbg.reading.schema` writes it anew.
 """
 
 from __future__ import annotations
@@ -16,9 +16,9 @@ from genbg.keys import MISSING, default_of, keys_of, value_schema
 from genbg.model import HOME
 from genbg.paint.contract import Painter
 from genbg.paint.table import PAINTERS, painter
-from genbg.preset.check import MOOD_NAME
 from genbg.preset.effects import MANY_TABLES, OPTIONAL_TABLES
 from genbg.preset.tables import MAX_LAYERS, MAX_MOODS, TABLES, Layer, Mood, Preset
+from genbg.reading.check import MOOD_NAME
 
 SCHEMA_FILE = Path(__file__).resolve().parent.parent / "preset.schema.json"
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from genbg.preset.findings import Findings
 from genbg.preset.machine import MachineKeys
-from genbg.preset.places import Path
 from genbg.preset.tables import Layer
+from genbg.reading.findings import Findings
+from genbg.reading.places import Path
 
 CELL = 8
 Says = tuple[Path, str]

@@ -8,8 +8,8 @@ import pytest
 
 from genbg.errors import PresetError
 from genbg.keys import keys_of
-from genbg.preset import parse_preset
 from genbg.preset.tables import TABLES, Layer, Mood, Preset
+from genbg.reading import parse_preset
 
 TEXT = """\
 title = "Bay"

@@ -12,12 +12,13 @@ from typing import Any
 from genbg.errors import Fault, PresetError
 from genbg.keys import keys_of, nearest_name
 from genbg.paint.table import PAINTERS, painter
-from genbg.preset import places
-from genbg.preset.bundled import bundled_names, find_bundled
-from genbg.preset.check import check_preset
-from genbg.preset.findings import Findings
-from genbg.preset.locate import placed, short, shown
-from genbg.preset.settings import (
+from genbg.preset.tables import MAX_SEED, Preset
+from genbg.reading import places
+from genbg.reading.bundled import bundled_names, find_bundled
+from genbg.reading.check import check_preset
+from genbg.reading.findings import Findings
+from genbg.reading.locate import placed, short, shown
+from genbg.reading.settings import (
     MAX_DEPTH,
     Setting,
     SettingFault,
@@ -25,7 +26,6 @@ from genbg.preset.settings import (
     is_deep,
     parse_setting,
 )
-from genbg.preset.tables import MAX_SEED, Preset
 
 MAX_BYTES = 256 * 1024
 """Size of a preset file; 64 layers with every key take a tenth of it."""

@@ -16,7 +16,6 @@ from genbg.errors import Fault, FolderError, PresetError
 from genbg.keys import MISSING, Key, default_of, keys_of, listed, nearest_name, range_text
 from genbg.paint.contract import Painter
 from genbg.paint.table import painter
-from genbg.preset.bundled import bundled_names, find_bundled
 from genbg.preset.effects import CycleKeys
 from genbg.preset.machine import MachineKeys
 from genbg.preset.tables import (
@@ -27,6 +26,7 @@ from genbg.preset.tables import (
     SceneKeys,
     SpriteKeys,
 )
+from genbg.reading.bundled import bundled_names, find_bundled
 
 WIDTH = 96
 """Columns of the text."""
