@@ -19,7 +19,7 @@ def in_the_table(*painters: Painter) -> Iterator[None]:
     """
     before = dict(table.PAINTERS)
     for one in painters:
-        module = types.ModuleType(f"genbg.paint.{one.name}")
+        module = types.ModuleType(f"genbg.paint.painters.{one.name}")
         module.PAINTER = one
         sys.modules[module.__name__] = module
         table.PAINTERS[one.name] = one.name
@@ -28,7 +28,7 @@ def in_the_table(*painters: Painter) -> Iterator[None]:
         yield
     finally:
         for one in painters:
-            del sys.modules[f"genbg.paint.{one.name}"]
+            del sys.modules[f"genbg.paint.painters.{one.name}"]
         table.PAINTERS.clear()
         table.PAINTERS.update(before)
         table.painter.cache_clear()

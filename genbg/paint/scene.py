@@ -13,10 +13,10 @@ from genbg.model import KEPT, MARKED, SHAPED, PaintedLayer, Painting
 from genbg.model.looks import Looks
 from genbg.model.perspective import layer_ratio
 from genbg.model.zones import MIRROR
+from genbg.paint.colour.inks import InkRequest
+from genbg.paint.colour.views import Turn, resolve_looks
 from genbg.paint.contract import Body, Job, Seen
-from genbg.paint.inks import InkRequest
 from genbg.paint.table import painter
-from genbg.paint.views import Turn, resolve_looks
 from genbg.preset import Layer, Preset
 from genbg.records import record
 from genbg.request import PLANES, Request

@@ -1,4 +1,4 @@
-"""The table of painters: name in a preset -> module of this folder.
+"""The table of painters: name in a preset -> module in painters/.
 
 Modules are imported when a preset asks for them.
 """
@@ -53,6 +53,6 @@ PAINTERS: dict[str, str] = {
 @functools.cache
 def painter(name: str) -> Painter:
     """Return the painter that a preset calls `name`. Raises KeyError for an unknown name."""
-    module = importlib.import_module(f"genbg.paint.{PAINTERS[name]}")
+    module = importlib.import_module(f"genbg.paint.painters.{PAINTERS[name]}")
     found: Painter = module.PAINTER
     return found

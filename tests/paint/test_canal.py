@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from painting_checks import count_tiles, paint
 
-from genbg.paint.canal.keys import PLANS, RAMPS
 from genbg.paint.contract import Body
+from genbg.paint.painters.canal.keys import PLANS, RAMPS
 
 TOP, BOTTOM = 0, 172
 FIRST = dict(zip([r.name for r in RAMPS], np.cumsum([1, *(r.steps for r in RAMPS)]), strict=False))

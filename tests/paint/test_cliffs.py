@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from painting_checks import count_tiles, paint, step_at_wrap
 
-from genbg.paint.cliffs import drawn_out
-from genbg.paint.cliffs.keys import PLANS, RAMPS
 from genbg.paint.contract import Body
+from genbg.paint.painters.cliffs import drawn_out
+from genbg.paint.painters.cliffs.keys import PLANS, RAMPS
 
 TOP, BOTTOM = 0, 172
 FIRST = dict(zip([r.name for r in RAMPS], np.cumsum([1, *(r.steps for r in RAMPS)]), strict=False))

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from genbg.paint.clouds import PAINTER, CloudKeys
 from genbg.paint.contract import Job
 from genbg.paint.craft.edges import stray_pixels
+from genbg.paint.painters.clouds import PAINTER, CloudKeys
 from genbg.paint.parts.puffs import BODY, Shading, dome_crown, draw_puff
 
 KINDS = ("heaped", "streaked", "bank", "storm")

@@ -7,7 +7,7 @@ import pytest
 
 from genbg.paint.contract import Body, Job
 from genbg.paint.craft.stones import StonePicture
-from genbg.paint.isles.rock import Isle, hang_rock
+from genbg.paint.painters.isles.rock import Isle, hang_rock
 from genbg.paint.table import painter
 
 SUN = Body(180.0, 80.0, 14.0)

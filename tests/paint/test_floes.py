@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.contract import Body, Job
-from genbg.paint.floes import PAINTER
+from genbg.paint.painters.floes import PAINTER
 
 
 def draw(top, bottom, seed=1, **keys):

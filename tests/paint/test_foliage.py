@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from painting_checks import paint
 
-from genbg.paint.foliage import RANKS, WIDTHS
+from genbg.paint.painters.foliage import RANKS, WIDTHS
 from genbg.paint.parts.blades import HEAD, empty, fern, reeds, stroke, tuft, vine
 
 KINDS = tuple(WIDTHS)

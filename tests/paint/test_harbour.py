@@ -6,7 +6,7 @@ from built_checks import likeness, outline_of, ramp_pixels, same_outline
 from painting_checks import LIGHT_RIGHT, count_tiles, paint, stray_share
 
 from genbg.paint.craft.sheet import Tones
-from genbg.paint.harbour import RAMPS
+from genbg.paint.painters.harbour import RAMPS
 from genbg.paint.parts.quays import GOODS, draw_goods
 from genbg.paint.parts.vessels import draw_hull
 

@@ -9,8 +9,8 @@ import pytest
 
 from genbg.colour import decode_srgb, oklab_table, screen_table, snap_srgb
 from genbg.model import HOME, Painting, RampUse
+from genbg.paint.colour.inks import InkRequest, resolve_inks
 from genbg.paint.contract import Ramp
-from genbg.paint.inks import InkRequest, resolve_inks
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from painting_checks import LIGHT_LEFT, LIGHT_RIGHT, paint
 
-from genbg.paint.landmark import KINDS, RAMPS
+from genbg.paint.painters.landmark import KINDS, RAMPS
 from genbg.paint.parts.towers import TOWERS
 
 kinds = pytest.mark.parametrize("kind", KINDS)

@@ -8,7 +8,7 @@ import pytest
 from built_checks import ramp_pixels
 from painting_checks import count_tiles, paint
 
-from genbg.paint.lanterns import SHORE
+from genbg.paint.painters.lanterns import SHORE
 from genbg.paint.parts.lamps import draw_glow, halo_tones
 from genbg.paint.parts.strands import (
     LanternKeys,

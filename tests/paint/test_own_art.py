@@ -74,8 +74,8 @@ def test_sprites_come_out_pixel_for_pixel(tmp_path):
 def test_haze_is_taken_where_it_is_asked_for(tmp_path):
     """With haze = 1 a far picture fades as all else does, with 0.5 half as much, in linear light.
 
-    The law is exponential extinction, as `genbg/paint/inks.py` cites it; half of the contrast is
-    left at 24 distances.
+    The law is exponential extinction, as `genbg/paint/colour/inks.py` cites it; half of the
+    contrast is left at 24 distances.
     """
     pixels = np.zeros((LINES, 512, 4), np.uint8)
     pixels[..., 3] = 255

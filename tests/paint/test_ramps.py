@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from genbg.colour import LINEAR_LEVELS, lab_steps, oklab_table, snap_oklab, srgb_to_oklab
-from genbg.paint import ramps
-from genbg.paint.ramps import choose_ramp, choose_ramps, spread_anchors, unevenness
+from genbg.paint.colour import ramps
+from genbg.paint.colour.ramps import choose_ramp, choose_ramps, spread_anchors, unevenness
 
 LEVELS = LINEAR_LEVELS
 

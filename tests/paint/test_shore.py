@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from painting_checks import count_tiles, paint
 
-from genbg.paint.calm import RAMPS as CALM_RAMPS
 from genbg.paint.contract import Body
-from genbg.paint.shore.keys import KINDS, RAMPS
+from genbg.paint.painters.calm import RAMPS as CALM_RAMPS
+from genbg.paint.painters.shore.keys import KINDS, RAMPS
 
 TOP, BOTTOM = 172, 224
 ACROSS = {"rocks": slice(30, 52), "quay": slice(28, 36)}

@@ -6,9 +6,9 @@ from painting_checks import LIGHT_LEFT, LIGHT_RIGHT, job_of, paint
 
 from genbg.paint.contract import Body
 from genbg.paint.craft.air import away
-from genbg.paint.glade.ruins import arcade, arch_opening
+from genbg.paint.painters.glade.ruins import arcade, arch_opening
+from genbg.paint.painters.tea import TILT, Hill, contour, plan_hills
 from genbg.paint.table import painter
-from genbg.paint.tea import TILT, Hill, contour, plan_hills
 
 TEA = {"top": 40, "bottom": 208}
 MEADOW = {"top": 120, "bottom": 216}

@@ -6,8 +6,8 @@ from built_checks import likeness, outline_of, ramp_pixels, same_outline
 from painting_checks import LIGHT_RIGHT, count_tiles, paint, stray_share
 
 from genbg.paint.craft.edges import CELL
+from genbg.paint.painters.town import STYLES, TOWERS
 from genbg.paint.parts.roofs import ROOFS, roof_rows
-from genbg.paint.town import STYLES, TOWERS
 
 SEEDS = range(1, 7)
 STREET = {"top": 96, "bottom": 192}

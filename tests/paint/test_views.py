@@ -8,9 +8,9 @@ import numpy as np
 
 from genbg.colour import decode_srgb, screen_table, snap_oklab, snap_srgb, srgb_to_oklab
 from genbg.model import Painting, RampUse
+from genbg.paint.colour.inks import InkRequest, resolve_inks
+from genbg.paint.colour.views import Turn, look_columns, resolve_looks
 from genbg.paint.contract import Ramp
-from genbg.paint.inks import InkRequest, resolve_inks
-from genbg.paint.views import Turn, look_columns, resolve_looks
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from genbg.paint.contract import Body, Job
-from genbg.paint.waterfront import PAINTER
+from genbg.paint.painters.waterfront import PAINTER
 
 
 def draw(seed=1, **keys):

@@ -16,7 +16,7 @@ import numpy as np
 from genbg.colour import hex_to_oklab, oklab_table
 from genbg.hardware.profile import machine_from
 from genbg.model import BACK, FRONT, Inks, PaintedLayer, Painting, PlanePicture
-from genbg.paint.inks import InkRequest, resolve_inks
+from genbg.paint.colour.inks import InkRequest, resolve_inks
 from genbg.paint.scene import haze_at, paint_layer
 from genbg.paint.table import painter
 from genbg.planes.compose import compose_planes

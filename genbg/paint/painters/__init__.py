@@ -1,0 +1,1 @@
+"""The painters, one file or one folder each; `paint/table.py` names them."""

@@ -1,0 +1,238 @@
+"""The stage of a town canal: two rows of houses on their bank, an opening with what spans it."""
+
+from __future__ import annotations
+
+from genbg.paint.craft.dice import Dice
+from genbg.paint.craft.solids import CROWN, Frame, Kind, Stage, beam, boulder, box
+from genbg.paint.craft.solids.glow import Lamp
+from genbg.paint.craft.solids.view import Point
+from genbg.paint.families.boats import BOATS
+from genbg.paint.families.houses import HOUSES, Size
+from genbg.paint.families.lamps import LAMPS
+from genbg.paint.families.stuff import Stuff
+from genbg.paint.families.towers import TOWERS
+from genbg.paint.painters.canal.bridges import Span, gate_house, plank_way, stone_bridge
+from genbg.paint.painters.canal.keys import NUMBER, CanalKeys
+from genbg.records import record
+
+STUFF = Stuff(
+    walls=tuple(NUMBER[name] for name in ("blue", "rose", "blue")),
+    roofs=tuple(NUMBER[name] for name in ("slate", "tile", "slate")),
+    stone=NUMBER["stone"],
+    wood=NUMBER["wood"],
+    lamp=NUMBER["glow"],
+    cloth=NUMBER["cloth"],
+    leaf=NUMBER["leaf"],
+    hulls=tuple(NUMBER[name] for name in ("hull", "wood", "hull")),
+)
+
+BANK = 8.0
+"""Height of the bank over the water."""
+FRONT = 400.0
+"""Depth of the bank's edge."""
+
+
+SPANNED = ("bridge", "arches", "gate", "bridge", "basin", "arches")
+"""What may span the side canal, as often as it does."""
+
+
+@record(frozen=True)
+class Town:
+    """The lie of the town.
+
+    opening: left and right end of the side canal at the bank's edge; plan: what spans it
+    round: units round the whole plane at the bank's edge
+    """
+
+    plan: str
+    opening: tuple[float, float]
+    round: float
+
+
+def lay_town(dice: Dice, plan: str, width: float) -> Town:
+    """The town of a plan; x = 0 lies in the opening's middle."""
+    name = dice.choice(SPANNED) if plan == "any" else plan
+    half = {"bridge": 44.0, "arches": 76.0, "basin": 66.0, "gate": 30.0}[name]
+    half *= dice.between(0.9, 1.1)
+    shift = dice.between(-14, 14)
+    return Town(name, (shift - half, shift + half), width)
+
+
+def build(keys: CanalKeys, town: Town, dice: Dice) -> tuple[Stage, list[Lamp]]:
+    """The stage, and its lamps."""
+    stage = Stage()
+    left, right = town.opening
+    build_bank(stage, dice.part("bank"), town)
+    row = dice.part("row")
+    build_row(stage, row.part(1), keys, right + 3, left + town.round - 3, FRONT + 9, 1.0)
+    build_row(stage, row.part(2), keys, right - 30, left + town.round + 30, FRONT + 74, 1.2)
+    build_sides(stage, dice.part("sides"), keys, town)
+    lamps = build_spans(stage, dice.part("span"), town)
+    if keys.tower != "none":
+        side = dice.choice((-1.0, 1.0))
+        x = (right + 26 if side > 0 else left - 40) + dice.between(-6, 6)
+        frame = Frame(x, BANK, FRONT + 60, 0.08)
+        name = dice.choice(("spire", "spire", "bell")) if keys.tower == "any" else keys.tower
+        TOWERS[name](stage, dice.part("tower"), frame, dice.between(104, 122), STUFF)
+    lamps += set_lamps(stage, dice.part("lamps"), keys, town)
+    plant(stage, dice.part("trees"), keys, town)
+    moor(stage, dice.part("boats"), keys, town)
+    return stage, lamps
+
+
+def build_bank(stage: Stage, dice: Dice, town: Town) -> None:
+    """The wall at the water in lengths that stand forward or back, with steps between."""
+    left, right = town.opening
+    x, end = right, left + town.round
+    while x < end - 1:
+        long = min(dice.between(38, 84), end - x)
+        long = long if end - x - long > 24 else end - x
+        out = dice.choice((0.0, 0.0, 3.0, -5.0))
+        high = BANK + dice.choice((0.0, 0.0, -3.4, 2.0))
+        stage.thing()
+        frame = Frame(x, -2, FRONT - out)
+        stone = NUMBER["stone"]
+        box(stage, frame, long, high + 2, 60 + out, stone, Kind.STONE, stone, Kind.FLOOR)
+        if dice.chance(0.5) and long > 40:
+            _steps(stage, frame.moved(dice.between(8, long - 18), 2, -3.6), high)
+        x += long
+
+
+def _steps(stage: Stage, frame: Frame, high: float) -> None:
+    """A flight along the wall down to the water."""
+    for n in range(5):
+        top = max(0.8, high - n * 1.7)
+        box(stage, frame.moved(n * 2.4, -1, 0), 2.6, top + 1, 4.0, NUMBER["stone"])
+
+
+def build_row(
+    stage: Stage, dice: Dice, keys: CanalKeys, start: float, end: float, z: float, tall: float
+) -> None:
+    """Houses side by side from start to end; their heights rise and fall in groups."""
+    x, number, swell = start, 0, dice.between(0.7, 1.2)
+    while x < end - 12:
+        one = dice.part(number)
+        wide = min(one.between(17, 36), end - x)
+        if number % 2 == 0:
+            swell = one.choice((0.55, 0.75, 1.0, 1.2, 1.4))
+        toward = 1 - min(x - start, end - x) / (end - start) * 2
+        high = one.between(32, 42) * swell * tall * (0.82 + 0.3 * toward)
+        back = one.choice((0.0, 0.0, 4.0, 10.0, -10.0 if tall == 1.0 else 6.0))
+        size = Size(wide - 0.6, high, one.between(24, 32))
+        foot = 0.0 if back < 0 else BANK
+        frame = Frame(x, foot - 1, z + back, one.between(-0.012, 0.012))
+        kind = "timber" if keys.houses == "canal" and one.chance(0.14) else keys.houses
+        HOUSES[kind](stage, one, frame, size, STUFF)
+        x += wide + (one.between(3, 7) if one.chance(0.15) else 0.0)
+        number += 1
+
+
+def build_sides(stage: Stage, dice: Dice, keys: CanalKeys, town: Town) -> None:
+    """Houses along the side canal, one behind the other, and what closes it far off."""
+    for side, edge in ((-1.0, town.opening[0]), (1.0, town.opening[1])):
+        z = FRONT + 40.0
+        for n in range(5):
+            one = dice.part(n, int(side) + 2)
+            long = one.between(26, 40)
+            wide = one.between(22, 30)
+            x = edge + 2 if side > 0 else edge - wide - 2
+            size = Size(wide, one.between(26, 48), long - 2)
+            HOUSES[keys.houses](stage, one, Frame(x, BANK, z), size, STUFF)
+            z += long
+        stage.thing()
+        x = edge if side > 0 else edge - 40
+        frame = Frame(x, -2, FRONT + 40)
+        box(stage, frame, 40, BANK + 2, z - FRONT - 30, NUMBER["stone"], Kind.STONE)
+    far = dice.part("far")
+    x = town.opening[0] * 2.2
+    while x < town.opening[1] * 2.2:
+        wide = far.between(26, 48)
+        size = Size(wide, far.between(20, 52), 30)
+        HOUSES[keys.houses](stage, far.part(round(x)), Frame(x, 4, 860), size, STUFF)
+        x += wide
+
+
+def build_spans(stage: Stage, dice: Dice, town: Town) -> list[Lamp]:
+    """What crosses the opening."""
+    left, right = town.opening
+    middle, half = (left + right) / 2, (right - left) / 2
+    lamps: list[Lamp] = []
+    if town.plan == "bridge":
+        span = Span(
+            left - 16, right + 16, FRONT - 6, 24, BANK, half * 0.5, ((middle, half * 0.82),)
+        )
+        stone_bridge(stage, span)
+    elif town.plan == "arches":
+        third = half * 0.6
+        arches = (
+            (middle - half * 0.68, third * 0.42),
+            (middle, third * 0.6),
+            (middle + half * 0.68, third * 0.42),
+        )
+        span = Span(left - 18, right + 18, FRONT + 2, 26, BANK, half * 0.22, arches)
+        stone_bridge(stage, span)
+    elif town.plan == "gate":
+        span = Span(left - 4, right + 4, FRONT + 6, 30, BANK, 0, ((middle, half * 0.72),))
+        gate_house(stage, dice, span, STUFF.walls)
+    else:
+        span = Span(left, right, FRONT + 92, 12, BANK, 0, ())
+        plank_way(stage, dice, span)
+    if town.plan in ("bridge", "arches"):
+        for x in (left - 12, right + 12):
+            y = float(span.deck(x)) + 4.0
+            place = LAMPS["post"](stage, dice, Frame(x, y, span.z + 1), 7.0, STUFF)
+            lamps.append(Lamp(place, 1.5, 11.0))
+    return lamps
+
+
+def set_lamps(stage: Stage, dice: Dice, keys: CanalKeys, town: Town) -> list[Lamp]:
+    """Lamps on the bank, by kinds, far enough apart to leave the dark between them."""
+    lamps = []
+    x, end = town.opening[1] + dice.between(30, 60), town.opening[0] + town.round - 24
+    while x < end and keys.lamps > 0:
+        kind = dice.choice(("post", "post", "bracket", "hung"))
+        z = FRONT + 8.6 if kind == "bracket" else FRONT + dice.between(2.5, 5)
+        high = {"post": 11.0, "bracket": 13.0, "hung": 12.0}[kind]
+        place = LAMPS[kind](stage, dice, Frame(x, BANK, z), high, STUFF)
+        lamps.append(Lamp(place, dice.between(1.3, 1.9), dice.between(10, 14)))
+        x += dice.between(52, 100) / (0.4 + keys.lamps)
+    return lamps
+
+
+def plant(stage: Stage, dice: Dice, keys: CanalKeys, town: Town) -> None:
+    """Trees on the bank, their crowns over the water."""
+    for n in range(int(7 * keys.trees + 0.5)):
+        one = dice.part(n)
+        span = town.round - (town.opening[1] - town.opening[0]) - 60
+        x = (
+            town.opening[1]
+            + 30
+            + span * (n + one.between(0.1, 0.9)) / max(1, int(7 * keys.trees + 0.5))
+        )
+        _tree(stage, one, (x, BANK, FRONT + 4), one.between(7, 10))
+
+
+def _tree(stage: Stage, dice: Dice, at: Point, size: float) -> None:
+    x, y, z = at
+    stage.thing()
+    beam(stage, at, (x + dice.between(-1, 1), y + size * 1.6, z), 1.5, NUMBER["wood"])
+    for n in range(9):
+        turn, out = dice.between(-1, 1), dice.between(-0.5, 0.7)
+        centre = x + turn * size * 0.95, y + size * (1.5 + out), z - dice.between(-2, 3)
+        radius = size * dice.between(0.4, 0.62)
+        seed = dice.seed ^ n
+        boulder(
+            stage, centre, (radius, radius * 0.75, radius), seed, NUMBER["leaf"], CROWN, Kind.LEAF
+        )
+
+
+def moor(stage: Stage, dice: Dice, keys: CanalKeys, town: Town) -> None:
+    """Boats along the bank, and one in the opening."""
+    kinds = dice.shuffled(("barge", "row", "mast", "barge", "row", "row", "mast", "row"))
+    span = town.round - (town.opening[1] - town.opening[0])
+    for n in range(keys.boats):
+        one = dice.part(n)
+        x = town.opening[1] + span * (n + one.between(0.2, 0.8)) / keys.boats
+        long = {"barge": 40.0, "row": 17.0, "mast": 30.0}[kinds[n]] * one.between(0.85, 1.1)
+        turns = one.between(-0.025, 0.025) + one.choice((0.0, 0.5))
+        BOATS[kinds[n]](stage, one, Frame(x, 0, FRONT - one.between(12, 22), turns), long, STUFF)

@@ -1,0 +1,65 @@
+"""Firs on the shoulder, the far ones first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from genbg.paint.contract import Job
+from genbg.paint.craft.dice import Dice
+from genbg.paint.craft.firs import draw_fir
+from genbg.paint.craft.relief import wrapped
+from genbg.paint.craft.terrain import cast, fir_shadow
+from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.painters.drifts.things import lay_fir
+from genbg.paint.painters.refuge.shoulder import Shoulder
+from genbg.paint.painters.refuge.site import Site
+
+if TYPE_CHECKING:
+    from genbg.paint.painters.refuge import RefugeKeys
+
+CLEAR_OF_HOUSE = 46.0
+"""Columns before a house that are kept clear of tall firs."""
+
+
+def fir_places(job: Job, keys: RefugeKeys, site: Site, shoulder: Shoulder) -> list[tuple]:
+    """(depth, x, line, height) of all firs, the far ones first."""
+    dice, found = Dice(job.seed, "firs"), []
+    for grove in site.groves:
+        for number in range(grove.count):
+            x = (
+                grove.x
+                + grove.spread * ((number + 0.5) / max(1, grove.count) * 2 - 1)
+                + 5 * dice.bell()
+            )
+            deep = min(0.95, max(0.06, grove.deep + 0.16 * dice.bell()))
+            tall = (
+                keys.tall
+                * grove.tall
+                * dice.choice((1.0, 0.8, 0.62, 0.45))
+                * dice.between(0.9, 1.1)
+            )
+            line = shoulder.line(x, deep)
+            tall = min(tall, line - 2.0)
+            off = abs(float(wrapped(x, site.house, job.width)))
+            before = site.lived_in and deep < site.deep and off < CLEAR_OF_HOUSE + 0.3 * tall
+            if tall > 5 and not before:
+                found.append((deep, x, line, tall))
+    return sorted(found, key=lambda one: (-one[0], one[1]))
+
+
+def plant_firs(
+    picture: TonalPicture, job: Job, keys: RefugeKeys, shoulder: Shoulder, places: list[tuple]
+) -> None:
+    """Firs in their places, the far ones first."""
+    for deep, x, line, tall in places:
+        side = float(shoulder.side[int(x) % job.width])
+        dice = Dice(job.seed, "fir", int(x), round(1000 * deep))
+        lay_fir(picture, draw_fir(dice, tall, side, keys.snow), x, line)
+
+
+def cast_firs(picture: TonalPicture, shoulder: Shoulder, places: list[tuple]) -> None:
+    """The shadows of firs on the snow."""
+    for _, x, line, tall in places:
+        side = float(shoulder.side[int(x) % picture.tone.shape[1]])
+        shadow = fir_shadow(picture.tone.shape, x, line, tall, side)
+        cast(picture, shadow, 0.6 * picture.last("shade"))
