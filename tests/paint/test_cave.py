@@ -10,7 +10,7 @@ from painting_checks import (
     stray_share,
 )
 
-from genbg.paint.parts.facets import lay_stones, lay_strata, stone_patch
+from genbg.paint.painters.cave.facets import lay_stones, lay_strata, stone_patch
 
 SEEDS = range(1, 5)
 LOOKS = {

@@ -5,7 +5,7 @@ import pytest
 from painting_checks import paint
 
 from genbg.paint.painters.foliage import RANKS, WIDTHS
-from genbg.paint.parts.blades import HEAD, empty, fern, reeds, stroke, tuft, vine
+from genbg.paint.painters.foliage.blades import HEAD, empty, fern, reeds, stroke, tuft, vine
 
 KINDS = tuple(WIDTHS)
 

@@ -7,7 +7,7 @@ from painting_checks import LIGHT_RIGHT, count_tiles, paint, stray_share
 
 from genbg.paint.craft.sheet import Tones
 from genbg.paint.painters.harbour import RAMPS
-from genbg.paint.parts.quays import GOODS, draw_goods
+from genbg.paint.painters.harbour.quays import GOODS, draw_goods
 from genbg.paint.parts.vessels import draw_hull
 
 SEEDS = range(1, 7)

@@ -7,7 +7,7 @@ from painting_checks import LIGHT_RIGHT, paint, stray_share
 
 from genbg.paint.craft.sheet import DEEP, RIM, Tones
 from genbg.paint.painters.town import RAMPS
-from genbg.paint.parts.kilns import NECK, SHOULDER, draw_kiln
+from genbg.paint.painters.town.kilns import NECK, SHOULDER, draw_kiln
 
 GROUND = {"top": 56, "bottom": 192}
 KEYS = {"kilns": 0.5, "width": 48, "cluster": 4, "ranks": 1, "height": 1.0}

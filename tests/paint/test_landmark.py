@@ -5,7 +5,7 @@ import pytest
 from painting_checks import LIGHT_LEFT, LIGHT_RIGHT, paint
 
 from genbg.paint.painters.landmark import KINDS, RAMPS
-from genbg.paint.parts.towers import TOWERS
+from genbg.paint.painters.landmark.towers import TOWERS
 
 kinds = pytest.mark.parametrize("kind", KINDS)
 

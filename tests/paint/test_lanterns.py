@@ -9,14 +9,14 @@ from built_checks import ramp_pixels
 from painting_checks import count_tiles, paint
 
 from genbg.paint.painters.lanterns import SHORE
-from genbg.paint.parts.lamps import draw_glow, halo_tones
-from genbg.paint.parts.strands import (
+from genbg.paint.painters.lanterns.strands import (
     LanternKeys,
     Strand,
     glowing_columns,
     lantern_columns,
     place_posts,
 )
+from genbg.paint.parts.lamps import draw_glow, halo_tones
 
 SEEDS = range(1, 7)
 

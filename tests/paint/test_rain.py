@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from genbg.paint.craft.edges import CELL
-from genbg.paint.parts.rain import HANGS, POUCH, draw_rain, hang_rags
+from genbg.paint.painters.clouds.rain import HANGS, POUCH, draw_rain, hang_rags
 
 
 @pytest.mark.parametrize("seed", range(5))

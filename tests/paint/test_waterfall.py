@@ -7,7 +7,7 @@ from painting_checks import job_of, paint
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.sheet import Sheet, Tones
 from genbg.paint.painters.waterfall import RAMPS, place_falls
-from genbg.paint.parts.falls import STREAK_ROWS, streaks
+from genbg.paint.painters.waterfall.falls import STREAK_ROWS, streaks
 from genbg.paint.parts.rocks import NARROWEST, RIM, cut_wall, draw_wall, outline_of
 
 GREEN = slice(10, 13)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft.exact import blur
+from genbg.paint.craft.firs import NEEDLES, SNOW, Fir
 from genbg.paint.craft.relief import (
     UNSEEN,
     Ground,
@@ -144,3 +145,15 @@ def fir_shadow(shape: tuple[int, int], x: float, y: float, tall: float, side: fl
     middle = x - side * 1.5 * down
     off = (np.arange(width)[None, :] - middle + width / 2) % width - width / 2
     return (np.abs(off) < half) & (down >= 0) & (down < long)
+
+
+def lay_fir(picture: TonalPicture, fir: Fir, x: float, y: int) -> None:
+    """A fir's stamp in snow tones of both families, its foot at x, y."""
+    left, top = int(x) - fir.x, y - fir.y
+    snow = fir.material == SNOW
+    lit = snow & (fir.tone > -0.4)
+    put(picture, fir.material == NEEDLES, "leaf", fir.tone * picture.last("leaf") / 3, left, top)
+    last = picture.last("lit")
+    put(picture, lit, "lit", np.clip((fir.tone + 0.4) / 3.4, 0, 1) * 0.9 * last, left, top)
+    last = picture.last("shade")
+    put(picture, snow & ~lit, "shade", last + np.clip(fir.tone + 0.4, -2.0, 0.0), left, top)

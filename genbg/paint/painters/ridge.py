@@ -13,10 +13,10 @@ from genbg.keys import key
 from genbg.measure import present
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.paint.craft.cover import STROKES, TUFTS, add_marks, lay_snow, plant_wood
 from genbg.paint.craft.dither import dither_levels
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words, jittered, pick, pick_one, unit
+from genbg.paint.parts.cover import STROKES, TUFTS, add_marks, lay_snow, plant_wood
 from genbg.paint.parts.relief import (
     BETWEEN,
     LIT,

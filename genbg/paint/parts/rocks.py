@@ -12,10 +12,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.paint.craft.cover import add_marks
 from genbg.paint.craft.edges import CELL, rim
 from genbg.paint.craft.paths import draw_paths
 from genbg.paint.craft.scatter import jittered, pick, pick_one
+from genbg.paint.parts.cover import add_marks
 from genbg.paint.parts.marks import tone_changes
 from genbg.records import record
 

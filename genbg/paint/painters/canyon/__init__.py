@@ -7,41 +7,15 @@ plan: where masses stand, whether an arch opens, where dunes and a dry river run
 
 from __future__ import annotations
 
-from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.canyon.floor import lay_floor, lay_front
+from genbg.paint.painters.canyon.keys import CanyonKeys
 from genbg.paint.painters.canyon.plans import draw_plan
 from genbg.paint.painters.canyon.sand import heap_sand, mark_sand
 from genbg.paint.painters.canyon.shelter import build_shelter
 from genbg.paint.painters.canyon.stone import lay_rock, raise_rocks
-from genbg.records import record
-
-
-@record(frozen=True)
-class CanyonKeys:
-    """Keys of the canyon painter."""
-
-    rank: str = key(
-        "near",
-        "choice",
-        "far: mesas and dunes in dust; near: great masses, dunes, the shelter.",
-        choices=("far", "near"),
-    )
-    plan: str = key(
-        "any",
-        "choice",
-        "How the near masses stand; any: as the seed says.",
-        choices=("any", "butte", "gate", "arch", "spires", "table", "sand"),
-    )
-    height: float = key(0.75, "float", "How high the rock rises.", low=0.1, high=1)
-    dunes: float = key(0.6, "float", "How high and how many dunes are.", low=0, high=1)
-    river: float = key(0.5, "float", "How likely a dry river is.", low=0, high=1)
-    shelter: bool = key(True, "bool", "A house with a lamp stands there.")
-    dust: float = key(0.5, "float", "How thick the air is.", low=0, high=1)
-    horizon: int = key(100, "int", "The horizon.", low=0, high=223, unit="screen line")
-
 
 RAMPS = (
     Ramp("lit", "Rock in the light.", ("#6d2449", "#db6d49", "#ffffb6"), 7, hazed=False),

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -15,12 +13,10 @@ from genbg.paint.craft.relief import Ground, hull, read, receding, wrapped
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.terrain import Lie, Tones, lay_ground, lie_in_light
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.painters.canyon.keys import CanyonKeys
 from genbg.paint.painters.canyon.plans import Plan
 from genbg.paint.painters.canyon.stone import Raised, sunlight
 from genbg.records import record
-
-if TYPE_CHECKING:
-    from genbg.paint.painters.canyon import CanyonKeys
 
 REACH = 150.0
 """Depth that ground recedes by, as `relief.receding` counts it."""

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.rock import Arch, Mass
+from genbg.paint.painters.canyon.keys import CanyonKeys
 from genbg.records import record
-
-if TYPE_CHECKING:
-    from genbg.paint.painters.canyon import CanyonKeys
 
 VIEW = 160.0
 """Column in the middle of the first view."""

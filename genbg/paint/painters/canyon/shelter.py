@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -29,11 +27,9 @@ from genbg.paint.families.houses import Size, dome_house
 from genbg.paint.families.lamps import post_lamp
 from genbg.paint.families.stuff import Stuff
 from genbg.paint.painters.canyon.floor import Floor
+from genbg.paint.painters.canyon.keys import CanyonKeys
 from genbg.paint.painters.canyon.plans import Plan
 from genbg.paint.painters.canyon.stone import SUN
-
-if TYPE_CHECKING:
-    from genbg.paint.painters.canyon import CanyonKeys
 
 FOCAL = 400.0
 WALL, CLOTH, WOOD, GLASS = range(4)

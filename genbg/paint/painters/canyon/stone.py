@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -12,11 +10,9 @@ from genbg.paint.craft.fields import warped
 from genbg.paint.craft.rock import NOTHING, WALL, Rock, View, march, rock_shade
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.painters.canyon.keys import CanyonKeys
 from genbg.paint.painters.canyon.plans import Plan, Range
 from genbg.records import record
-
-if TYPE_CHECKING:
-    from genbg.paint.painters.canyon import CanyonKeys
 
 SUN = (0.88, 0.47, 0.05)
 """Light: from the side, from above, a little from behind; a vector of length 1."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -16,10 +15,8 @@ from genbg.paint.craft.relief import Ground, cut_way, hull, read, receding, side
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.terrain import Lie, Tones, lay_ground, lie_in_light
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.painters.drifts.keys import DriftsKeys
 from genbg.records import record
-
-if TYPE_CHECKING:
-    from genbg.paint.painters.drifts import DriftsKeys
 
 HORIZON = 100
 """Screen line of the horizon that near ground runs to."""

@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from genbg.paint.contract import Job
 from genbg.paint.craft.boulders import Boulder, draw_boulder
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.exact import between_points
-from genbg.paint.craft.firs import NEEDLES, SNOW, Fir, draw_fir
+from genbg.paint.craft.firs import draw_fir
 from genbg.paint.craft.relief import wrapped
 from genbg.paint.craft.scrub import LEAF, STEM, draw_bush
-from genbg.paint.craft.terrain import cast, fir_shadow, put
+from genbg.paint.craft.terrain import cast, fir_shadow, lay_fir, put
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.drifts.field import Field, ground_line
-
-if TYPE_CHECKING:
-    from genbg.paint.painters.drifts import DriftsKeys
-
+from genbg.paint.painters.drifts.keys import DriftsKeys
 
 ROOM = 1.1
 """Lines that a rock needs above its foot, as a share of its height."""
@@ -108,18 +103,6 @@ def set_fir(
     cast(picture, shade, 0.6 * picture.last("shade"))
     fir = draw_fir(dice, tall, side, snow)
     lay_fir(picture, fir, x, y)
-
-
-def lay_fir(picture: TonalPicture, fir: Fir, x: float, y: int) -> None:
-    """A fir's stamp in snow tones of both families, its foot at x, y."""
-    left, top = int(x) - fir.x, y - fir.y
-    snow = fir.material == SNOW
-    lit = snow & (fir.tone > -0.4)
-    put(picture, fir.material == NEEDLES, "leaf", fir.tone * picture.last("leaf") / 3, left, top)
-    last = picture.last("lit")
-    put(picture, lit, "lit", np.clip((fir.tone + 0.4) / 3.4, 0, 1) * 0.9 * last, left, top)
-    last = picture.last("shade")
-    put(picture, snow & ~lit, "shade", last + np.clip(fir.tone + 0.4, -2.0, 0.0), left, top)
 
 
 def set_rock(

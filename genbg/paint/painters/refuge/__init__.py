@@ -6,37 +6,15 @@ and windows throw their own light on the snow. The seed chooses where the house 
 
 from __future__ import annotations
 
-from genbg.keys import key
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.refuge.house import build_house
+from genbg.paint.painters.refuge.keys import RefugeKeys
 from genbg.paint.painters.refuge.lamplight import lay_lamp, lay_light, lay_shadow
 from genbg.paint.painters.refuge.shoulder import lay_shoulder, lay_trail
 from genbg.paint.painters.refuge.site import draw_site
 from genbg.paint.painters.refuge.trees import cast_firs, fir_places, plant_firs
-from genbg.records import record
-
-
-@record(frozen=True)
-class RefugeKeys:
-    """Keys of the refuge painter."""
-
-    place: str = key(
-        "any",
-        "choice",
-        "Where the house stands; any: as the seed says.",
-        choices=("any", "crest", "wood", "hollow", "none"),
-    )
-    height: float = key(0.5, "float", "How high the shoulder rises.", low=0, high=1)
-    level: float = key(
-        0.4, "float", "How light level snow is.", low=0, high=1, unit="share of the ramp"
-    )
-    lamplight: float = key(1.0, "float", "How much lamplight the ground takes.", low=0, high=1)
-    trees: float = key(0.6, "float", "How many firs.", low=0, high=1)
-    tall: int = key(60, "int", "The tallest fir.", low=10, high=120, unit="pixels")
-    snow: float = key(1.0, "float", "How laden firs and roofs are.", low=0, high=1)
-
 
 TRAIL_UP_TO = 0.5
 """Thrift from which footprints are left out: each costs tiles."""

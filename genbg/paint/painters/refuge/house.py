@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -23,13 +21,11 @@ from genbg.paint.craft.solids import (
 from genbg.paint.craft.solids.light import Shadows
 from genbg.paint.craft.solids.look import Seen
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.painters.refuge.keys import RefugeKeys
 from genbg.paint.painters.refuge.lamplight import lay_smoke
+from genbg.paint.painters.refuge.shoulder import Shoulder
 from genbg.paint.painters.refuge.site import Site
 from genbg.records import record
-
-if TYPE_CHECKING:
-    from genbg.paint.painters.refuge import RefugeKeys
-    from genbg.paint.painters.refuge.shoulder import Shoulder
 
 WALL, SNOW, STONE, BARE = range(4)
 """Materials of the stage: plank walls, snow, stone, roofs without snow."""

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -13,11 +11,9 @@ from genbg.paint.craft.relief import Ground, oblique, side_light, wrapped
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.terrain import Tones, lay_ground, lie_in_light
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.painters.refuge.keys import RefugeKeys
 from genbg.paint.painters.refuge.site import Site
 from genbg.records import record
-
-if TYPE_CHECKING:
-    from genbg.paint.painters.refuge import RefugeKeys
 
 TRAIL = 7
 """Lines above the lower edge on which the trail runs along the level snow."""

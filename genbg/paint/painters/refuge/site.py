@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
+from genbg.paint.painters.refuge.keys import RefugeKeys
 from genbg.records import record
-
-if TYPE_CHECKING:
-    from genbg.paint.painters.refuge import RefugeKeys
 
 PLACES = ("crest", "wood", "hollow")
 SAPLINGS = 4

@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.firs import draw_fir
 from genbg.paint.craft.relief import wrapped
-from genbg.paint.craft.terrain import cast, fir_shadow
+from genbg.paint.craft.terrain import cast, fir_shadow, lay_fir
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.painters.drifts.things import lay_fir
+from genbg.paint.painters.refuge.keys import RefugeKeys
 from genbg.paint.painters.refuge.shoulder import Shoulder
 from genbg.paint.painters.refuge.site import Site
-
-if TYPE_CHECKING:
-    from genbg.paint.painters.refuge import RefugeKeys
 
 CLEAR_OF_HOUSE = 46.0
 """Columns before a house that are kept clear of tall firs."""

@@ -1,6 +1,6 @@
 """Painter of near foliage: grass, reeds, ferns and bushes from the ground up, vines from above.
 
-Plants are a few stamps of whole cells (`parts/blades.py`, `parts/leaves.py`) that stand in groups,
+Plants are a few stamps of whole cells (`blades.py`, `leaves.py`) that stand in groups,
 so that a foreground is busy here and open there. They cover what lies behind them with their own
 deep shade.
 """
@@ -16,8 +16,8 @@ from genbg.paint.craft.edges import CELL, remove_strays
 from genbg.paint.craft.fields import profile
 from genbg.paint.craft.scatter import hash_words, jittered, pick_one
 from genbg.paint.craft.sheet import Sheet, Tones
-from genbg.paint.parts.blades import FLOWERS, HEAD, blot, fern, reeds, tuft, vine
-from genbg.paint.parts.leaves import Growth, leaf_clump
+from genbg.paint.painters.foliage.blades import FLOWERS, HEAD, blot, fern, reeds, tuft, vine
+from genbg.paint.painters.foliage.leaves import Growth, leaf_clump
 from genbg.records import record
 
 WIDTHS = {"grass": 4, "reeds": 4, "plumes": 4, "ferns": 7, "bushes": 6, "vines": 4}

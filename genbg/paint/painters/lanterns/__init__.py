@@ -1,6 +1,6 @@
 """Painter of strings of lanterns: posts, ropes that sag between them, lanterns with their glow.
 
-Ropes are those of `parts/strands.py`. Lanterns hang on whole cells by cords of their own length. In
+Ropes are those of `strands.py`. Lanterns hang on whole cells by cords of their own length. In
 water at the foot each has its image, straight below it.
 """
 
@@ -15,8 +15,7 @@ from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import hash_words, pick_one
 from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones, art, digits
-from genbg.paint.parts.lamps import draw_glow, draw_halo, draw_lantern
-from genbg.paint.parts.strands import (
+from genbg.paint.painters.lanterns.strands import (
     SIZES,
     LanternKeys,
     Strand,
@@ -25,6 +24,7 @@ from genbg.paint.parts.strands import (
     lantern_columns,
     place_posts,
 )
+from genbg.paint.parts.lamps import draw_glow, draw_halo, draw_lantern
 from genbg.records import record
 
 SCREEN_CELLS = 40

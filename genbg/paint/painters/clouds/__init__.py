@@ -18,6 +18,8 @@ from genbg.paint.craft.dither import gradient
 from genbg.paint.craft.edges import CELL, paste
 from genbg.paint.craft.fields import profile
 from genbg.paint.craft.scatter import hash_words, jittered, pick_one
+from genbg.paint.painters.clouds.rain import draw_rain, hang_rags
+from genbg.paint.painters.clouds.streaks import draw_streaks
 from genbg.paint.parts.puffs import (
     BODY,
     DEEPEST,
@@ -28,8 +30,6 @@ from genbg.paint.parts.puffs import (
     puff_library,
     shade_body,
 )
-from genbg.paint.parts.rain import draw_rain, hang_rags
-from genbg.paint.parts.streaks import draw_streaks
 from genbg.records import record
 
 MARGIN = 4

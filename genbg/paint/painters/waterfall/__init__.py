@@ -1,7 +1,7 @@
 """Painter of waterfalls: cliffs of rock, water that falls down them step by step, and spray.
 
 Cliffs are walls cut into blocks (`parts/rocks.py`): a tall one, over whose edge the water comes,
-and a broken one before it, which leaves room for the falls (`parts/falls.py`). Green and trees
+and a broken one before it, which leaves room for the falls (`falls.py`). Green and trees
 stand on what is level (`parts/growth.py`).
 """
 
@@ -16,9 +16,9 @@ from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.fields import profile
 from genbg.paint.craft.scatter import hash_words, jittered, pick, pick_one
 from genbg.paint.craft.sheet import BETWEEN, DEEP, Sheet, Tones
-from genbg.paint.parts.falls import STREAK_ROWS, Fall, let_fall, spray_falls
+from genbg.paint.painters.waterfall.falls import STREAK_ROWS, Fall, let_fall, spray_falls
+from genbg.paint.painters.waterfall.mist import raise_mist
 from genbg.paint.parts.growth import grow_green, stand_trees
-from genbg.paint.parts.mist import raise_mist
 from genbg.paint.parts.rocks import Wall, cut_wall, draw_wall, outline_of
 from genbg.records import record
 

@@ -17,7 +17,7 @@ from genbg.paint.craft.edges import CELL, remove_strays, rim
 from genbg.paint.craft.fields import profile
 from genbg.paint.craft.paths import draw_paths, snap
 from genbg.paint.craft.scatter import hash_words, jittered, unit
-from genbg.paint.parts.dripstone import (
+from genbg.paint.painters.cave.dripstone import (
     BETWEEN,
     DARK,
     DEEP,
@@ -28,7 +28,7 @@ from genbg.paint.parts.dripstone import (
     place_stones,
     shape_stone,
 )
-from genbg.paint.parts.facets import cell_rows, lay_stones, lay_strata, upper_edges
+from genbg.paint.painters.cave.facets import cell_rows, lay_stones, lay_strata, upper_edges
 from genbg.records import record
 
 DEPTH = 8

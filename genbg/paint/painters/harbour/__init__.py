@@ -13,8 +13,7 @@ from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import hash_words, jittered, pick_one
 from genbg.paint.craft.sheet import DEEP, RIM, SHADE, Sheet, Tones
-from genbg.paint.parts.lamps import draw_halo, draw_lamp_post
-from genbg.paint.parts.quays import (
+from genbg.paint.painters.harbour.quays import (
     GOODS,
     draw_crane,
     draw_goods,
@@ -23,6 +22,7 @@ from genbg.paint.parts.quays import (
     draw_quay,
     draw_side,
 )
+from genbg.paint.parts.lamps import draw_halo, draw_lamp_post
 from genbg.paint.parts.vessels import draw_dinghy, draw_ship, draw_trawler
 from genbg.records import record
 

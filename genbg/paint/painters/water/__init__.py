@@ -1,6 +1,6 @@
 """The water painter: a sea or lake in perspective, with waves, a path of glitter and surf.
 
-Waves are dashes that grow toward the viewer. Each line keeps to itself (`parts/dashes.py`), so the
+Waves are dashes that grow toward the viewer. Each line keeps to itself (`dashes.py`), so the
 sea looks right however far its lines have moved past each other. The path of glitter is narrow
 where lines move alike. Where they do not, it would tear away from the sun, so there its glints lie
 scattered over the whole width, as from a light that is high and wide.
@@ -14,7 +14,7 @@ from genbg.keys import key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.scatter import hash_words, pick, pick_one, unit
-from genbg.paint.parts.dashes import (
+from genbg.paint.painters.water.dashes import (
     CELL,
     Surface,
     border_tones,

@@ -18,8 +18,8 @@ from genbg.paint.craft.fields import profile
 from genbg.paint.craft.paths import draw_paths
 from genbg.paint.craft.scatter import hash_words, pick_one, pick_weighted
 from genbg.paint.craft.sheet import BETWEEN, DEEP, RIM, SHADE, Sheet, Tones
+from genbg.paint.painters.town.kilns import NECK, SHOULDER, draw_kiln, draw_smoke
 from genbg.paint.parts.houses import House, draw_house
-from genbg.paint.parts.kilns import NECK, SHOULDER, draw_kiln, draw_smoke
 from genbg.paint.parts.roofs import roof_rows
 from genbg.records import record
 
