@@ -17,10 +17,10 @@ from genbg.paint.craft.air import pool
 from genbg.paint.craft.edges import remove_strays
 from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.fields import fractal, profile
-from genbg.paint.craft.ground import Turf, cut_stone, fern, lay_ridge, road, torn
+from genbg.paint.craft.ground import Turf, cut_stone, fern, grass, lay_ridge, road, torn
 from genbg.paint.craft.leaves import LeafSheet
 from genbg.paint.craft.repeat import Repeat, repeat_texture
-from genbg.paint.craft.scatter import between, hash_words, pick, unit
+from genbg.paint.craft.scatter import bell, between, hash_words, pick, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.records import record
 
@@ -97,29 +97,55 @@ def paint(keys: BankKeys, job: Job) -> Painting:
         _grow_ferns(keys, job, picture, edge, light, n)
     if keys.flowers > 0:
         _strew(keys, job, picture, first, light)
+    dark = np.zeros(picture.tone.shape, dtype=bool)
     if keys.dusk > 0:
-        _darken(keys, job, picture)
+        dark = _darken(keys, job, picture)
+        _frame(keys, job, picture)
     painting = picture.painting()
     painting = replace(painting, ink=remove_strays(painting.ink))
-    return repeat_texture(painting, job.top, REPEATS)
+    painting = repeat_texture(painting, job.top, REPEATS)
+    return replace(painting, ink=np.where(dark, DARKEST, painting.ink))
 
 
 DUSK = 22
 """Lines at the foot over which ground darkens."""
 FLAT = 0.5
-"""Share of it from which no blade is told, only dark masses."""
+"""Share of it from which no blade is told."""
+DARKEST = np.uint16(1)
+"""The first ink of the first ramp: turf at its darkest."""
 
 
-def _darken(keys: BankKeys, job: Job, picture: TonalPicture) -> None:
-    """Let the ground go dark toward the foot, in humps: near leaves shade what lies under us."""
-    edge = job.lines - DUSK + 14.0 * profile(job.width, hash_words(job.seed, "dusk"), 9, 3)
+def _darken(keys: BankKeys, job: Job, picture: TonalPicture) -> np.ndarray:
+    """Let the ground go dark toward the foot, in humps: near leaves shade what lies under us.
+
+    Returns pixels (N, W) bool that are to be dark and nothing else.
+    """
+    edge = job.lines - DUSK + DUSK * profile(job.width, hash_words(job.seed, "dusk"), 6, 4)
     deep = smooth(np.arange(job.lines)[:, None] - edge[None, :], 0.0, DUSK * 0.9)
     most = np.floor(7.0 - 6.0 * keys.dusk * deep)
     grass = picture.holds("grass")
     picture.tone = np.where(grass, np.minimum(picture.tone, most), picture.tone)
-    humps = fractal(job.width, job.lines, hash_words(job.seed, "humps"), 20, 1 / 9, 3)
-    dark = (deep > FLAT) & (keys.dusk > FLAT)
-    picture.lay(dark, "grass", np.where(humps > 0.12, 1.0, 0.0))
+    return (deep > FLAT) & (keys.dusk > FLAT)
+
+
+TUFTS = 9
+"""Stands of near grass on a plane of 512 columns."""
+
+
+def _frame(keys: BankKeys, job: Job, picture: TonalPicture) -> None:
+    """Stands of tall grass close before us, dark against the lit turf, in groups with gaps."""
+    lines, width, seed = job.lines, job.width, hash_words(job.seed, "frame")
+    sheet = LeafSheet(lines, width)
+    for n in range(round(TUFTS * keys.dusk * (1.0 - 0.6 * job.thrift) * width / 512)):
+        own = hash_words(seed, n)
+        number = np.arange(10 + own % 14)
+        middle, half = between(own, 0, width, 0), between(own, 5, 13, 1)
+        off = bell(own, number)
+        x = np.floor(middle + half * off).astype(np.int64)
+        y = np.full(len(number), lines - 8) - own % 6
+        tall = between(own, 11, 19, 2) * (1.0 - 0.35 * np.minimum(np.abs(off), 1.6))
+        grass(sheet, x, y, tall, 0.6 * unit(own, number, 3), hash_words(own, "blades"), 1)
+    picture.lay(sheet.covered, "grass", np.clip(np.floor(sheet.level + 0.5), 0, 1))
 
 
 def _strew(

@@ -61,16 +61,52 @@ def _ferry(picture: TonalPicture, stage: Stage, shore: Shore, side: float, seed:
     hull &= y >= 0
     picture.lay(hull, "lamp", np.where(y > sheer - 1.6, 1.0, 0.0))
     picture.lay(hull & (y < 1.5), "leaves", 0.0)
-    rise = 17 * s - 13.0 * s * (u + 0.16) * (u + 0.16) * 4.0
-    under = (np.abs(u + 0.16) < 0.42) & (y >= sheer - 0.5) & (y < rise - 2)
-    picture.lay(under, "lamp", np.clip(np.floor(2.6 - 5.0 * np.abs(u + 0.16)), 0, 2))
-    mat = (np.abs(u + 0.16) < 0.5) & (y < rise) & (y >= rise - 5 * s) & (y > sheer)
-    tone = 3.5 + 3.0 * (u + 0.16) * 2.0 * side * turned + 0.8 * (np.floor(dx / 3) % 2)
-    picture.lay(mat, "leaves", np.clip(np.floor(tone), 1, 6))
+    (_load, _mat, _tent)[(seed // 2) % 3](picture, (u, y, s), sheer, side * turned, dx)
     stem = (np.abs(dx - 25 * s) < 0.9) & (y >= sheer - 2) & (y < 25 * s)
     arm = (dx < 25 * s) & (dx >= 19 * s) & (np.abs(y - 25 * s) < 0.8)
     picture.lay(stem | arm, "leaves", 0.0)
     lantern(picture, dx - np.floor(19 * s), np.floor(18 * s) - y, 0.9 * s)
+
+
+Local = tuple[np.ndarray, np.ndarray, float]
+"""Place in a boat: -1..1 along it, lines above the water, and its scale."""
+
+
+def _mat(picture: TonalPicture, at: Local, sheer: np.ndarray, side: float, dx: np.ndarray) -> None:
+    """A roof of bent mats with light under it."""
+    u, y, s = at
+    rise = 17 * s - 13.0 * s * (u + 0.16) * (u + 0.16) * 4.0
+    under = (np.abs(u + 0.16) < 0.42) & (y >= sheer - 0.5) & (y < rise - 2)
+    picture.lay(under, "lamp", np.clip(np.floor(2.6 - 5.0 * np.abs(u + 0.16)), 0, 2))
+    mat = (np.abs(u + 0.16) < 0.5) & (y < rise) & (y >= rise - 5 * s) & (y > sheer)
+    tone = 3.5 + 3.0 * (u + 0.16) * 2.0 * side + 0.8 * (np.floor(dx / 3) % 2)
+    picture.lay(mat, "leaves", np.clip(np.floor(tone), 1, 6))
+
+
+def _tent(picture: TonalPicture, at: Local, sheer: np.ndarray, side: float, dx: np.ndarray) -> None:
+    """A peaked cloth over a pole, one slope in the light, a lit gap where it opens."""
+    u, y, s = at
+    off = u + 0.2
+    high = 19 * s * (1.0 - np.abs(off) / 0.56)
+    cloth = (np.abs(off) < 0.56) & (y > sheer - 0.5) & (y < np.maximum(high, sheer))
+    fold = (np.floor(dx / (4 * s)) % 3 == 0) & (y < high - 3 * s)
+    picture.lay(cloth, "bark", np.where(off * side > 0, 5.0, 3.0) - fold)
+    gap = cloth & (np.abs(off) < 0.13 * (1.0 - y / (19 * s)) + 0.03)
+    picture.lay(gap, "lamp", np.where(y < 8 * s, 3.0, 2.0))
+    pole = (np.abs(off) < 0.03) & (y >= 17 * s) & (y < 23 * s)
+    picture.lay(pole, "leaves", 0.0)
+
+
+def _load(picture: TonalPicture, at: Local, sheer: np.ndarray, side: float, dx: np.ndarray) -> None:
+    """Barrels and sacks amidships, tied down."""
+    u, y, s = at
+    for middle, half, high in ((-0.42, 0.15, 11.0), (-0.1, 0.17, 13.5), (0.2, 0.13, 10.0)):
+        off = (u - middle) / half
+        top = s * high * np.sqrt(np.maximum(0.0, 1.0 - 0.55 * off * off))
+        body = (np.abs(off) < 1.0) & (y > sheer - 0.5) & (y < top)
+        picture.lay(body, "bark", np.clip(np.floor(3.0 + 1.8 * off * side), 1, 5))
+        hoop = body & (np.abs(y - sheer - 3.5 * s) < 0.8)
+        picture.lay(hoop, "bark", 1.0)
 
 
 def _post(picture: TonalPicture, stage: Stage, shore: Shore, side: float) -> None:
