@@ -7,11 +7,21 @@ import shutil
 import pytest
 from sample import make_backdrop
 
+from genbg.write import clip
 from genbg.write.folder import write_export
 
 
-@pytest.fixture(scope="session")
-def exports(tmp_path_factory):
+@pytest.fixture(scope="package", autouse=True)
+def short_clip():
+    """Clips of few pictures, both as they are written and as they are made again: drawing them
+    takes most of the time of a check."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(clip, "FRAMES_A_PART", 3)
+        yield
+
+
+@pytest.fixture(scope="package")
+def exports(short_clip, tmp_path_factory):
     """Folders of a plain export and of one with every feature."""
     home = tmp_path_factory.mktemp("exports")
     return {
