@@ -115,8 +115,9 @@ def _dunes(job: Job, keys: CanyonKeys, plan: Plan, ground: Ground) -> np.ndarray
             crest = dune_crest if dice.chance(0.2) else drift_crest
             turn = lee if crest is drift_crest else lee * dice.choice((-1, 1, 1))
             points = crest(dice, ground, x, near, tall, size * dice.between(0.9, 1.3), turn)
+            high = points[:, 2].max()
             points = _kept_clear(plan, job, ground, points)
-            if points[:, 2].max() > LOWEST * size:
+            if points[:, 2].max() > max(LOWEST * size, SUNK * high):
                 parts.append(points)
     slopes = (GENTLE, STEEP, ALONG, ALONG) if lee > 0 else (STEEP, GENTLE, ALONG, ALONG)
     heights = np.zeros((ground.rows, job.width))
@@ -143,6 +144,8 @@ def _kept_clear(plan: Plan, job: Job, ground: Ground, crest: np.ndarray) -> np.n
 
 LOWEST = 26.0
 """Pixels of height below which a dune is left out: of a low one only a dark streak would show."""
+SUNK = 0.7
+"""Share of its height that is left of a dune near the shelter, or it is left out as well."""
 CLEAR = 58.0
 """Pixels about the shelter that dunes keep low in."""
 

@@ -70,7 +70,8 @@ def _wind_marks(job: Job) -> np.ndarray:
     line = np.arange(job.lines)[:, None]
     ends = smooth(line, job.lines - 3.0, job.lines - 7.0)
     return (
-        (smooth(marks, 0.1, 0.3) - 0.5 * smooth(marks, -0.15, -0.35))
+        0.7
+        * (smooth(marks, 0.1, 0.3) - 0.5 * smooth(marks, -0.15, -0.35))
         * smooth(patch, -0.05, 0.2)
         * ends
     )
