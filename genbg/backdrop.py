@@ -17,6 +17,7 @@ from genbg.model import (
     Depths,
     EngineLayer,
     Figures,
+    Label,
     LineSpeeds,
     Motion,
     Moves,
@@ -105,6 +106,12 @@ def assemble(
         ),
         window=window,
         warnings=warnings,
+        label=Label(
+            preset.cartridge.maker,
+            preset.cartridge.serial,
+            preset.cartridge.region,
+            preset.source.prefix,
+        ),
     )
 
 

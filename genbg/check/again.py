@@ -23,7 +23,7 @@ from genbg.check.layers import read_layers
 from genbg.check.listing import Export
 from genbg.errors import BytesError
 from genbg.model import Backdrop
-from genbg.write import manifest, player
+from genbg.write import cartridge, manifest, player
 from genbg.write.merging import CHANGE_LEVELS, change_levels
 from genbg.write.table import export_files
 
@@ -42,7 +42,8 @@ def check(export: Export, backdrop: Backdrop, told: Sequence[str]) -> Iterator[s
         others follow from, nothing but the moving pictures is looked at.
     """
     known = {fault.partition(": ")[0] for fault in told}
-    if export.table["version"] != __version__ or any(is_number(path) for path in known):
+    numbers = known - {cartridge.NAME}
+    if export.table["version"] != __version__ or any(is_number(path) for path in numbers):
         yield from moving_faults(export, backdrop, known, {})
         return
     whole, unsure = whole_backdrop(export, backdrop)

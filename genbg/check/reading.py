@@ -27,6 +27,7 @@ from genbg.model import (
     Fading,
     Figures,
     Flashes,
+    Label,
     Moves,
     Preview,
     Proof,
@@ -145,6 +146,7 @@ def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
         ),
         window=None if window is None else (window[0], window[1]),
         warnings=tuple(table["warnings"]),
+        label=Label(**table["label"]),
     )
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from genbg.check import (
     again,
+    cartridge,
     colours,
     engine,
     flash,
@@ -34,6 +35,7 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("colours", colours.check),
     ("flashes", flash.check),
     ("source", sources.check),
+    ("cartridge image", cartridge.check),
     ("engine layers", engine.check),
     ("pictures", pictures.check),
     ("player page", page.check),

@@ -11,7 +11,8 @@ from genbg.check.listing import Export
 from genbg.errors import BytesError
 from genbg.hardware.words import words_to_bytes
 from genbg.model import BACK, FRONT, Backdrop
-from genbg.write.source import front_and_back_runs
+from genbg.write.about import registers
+from genbg.write.cycles import front_and_back_runs
 from genbg.write.source_constants import constants
 
 DIRECTIVES = {".short": (2,), ".long": (4,)}
@@ -32,30 +33,38 @@ NUMBER = re.compile(r"-?(?:0x[0-9A-F]+|0|[1-9][0-9]*)")
 def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
     """Yield tables and constants of the source that differ from the machine's bytes."""
     expected = expected_tables(export, backdrop)
+    prefix = backdrop.label.prefix
     stated = {
-        name: value
-        for name, value, _ in constants(backdrop, front_and_back_runs(backdrop.moves.speeds))
+        neutral(name, prefix): value
+        for name, value, _ in constants(backdrop, front_and_back_runs(backdrop))
     }
     for name, tables_of in (("backdrop.s", assembler_tables), ("backdrop.c", c_tables)):
         path = f"machine/{name}"
         try:
-            yield from table_faults(path, tables_of(text_of(export, path)), expected)
+            yield from table_faults(path, tables_of(text_of(export, path, prefix)), expected)
         except BytesError as error:
             yield f"{path}: {error}"
-    for name, tile in (
+    for name, form in (
         ("backdrop.h", r"^#define (BACKDROP_\w+) (-?\d+)"),
         ("backdrop.s", r"^ *\.equ +(BACKDROP_\w+), (-?\d+)"),
     ):
         path = f"machine/{name}"
-        found = {key: int(value) for key, value in re.findall(tile, text_of(export, path), re.M)}
+        text = text_of(export, path, prefix)
+        found = {key: int(value) for key, value in re.findall(form, text, re.M)}
         for key in sorted(found.items() ^ stated.items()):
             yield f"{path}: {key[0]}: {found.get(key[0])}; the export says {stated.get(key[0])}"
 
 
-def text_of(export: Export, path: str) -> str:
-    """Return a file as text; BytesError where it is not UTF-8."""
+def neutral(text: str, prefix: str) -> str:
+    """Return a text whose names begin with "backdrop", whatever prefix the export has."""
+    small = re.sub(rf"\b{prefix}_", "backdrop_", text)
+    return re.sub(rf"\b{prefix.upper()}_", "BACKDROP_", small)
+
+
+def text_of(export: Export, path: str, prefix: str) -> str:
+    """Return a file as text with neutral names; BytesError where it is not UTF-8."""
     try:
-        return export.data[path].decode("utf-8")
+        return neutral(export.data[path].decode("utf-8"), prefix)
     except UnicodeDecodeError as error:
         raise BytesError(f"{path}: is not UTF-8 text: {error.reason}") from None
 
@@ -65,6 +74,7 @@ def expected_tables(export: Export, backdrop: Backdrop) -> dict[str, bytes]:
     base = backdrop.tiles.base
     data, moods = export.data, export.table["moods"]
     expected = {name: data[f"machine/{name}.bin"] for name in ("tiles", "palette", "speeds")}
+    expected["registers"] = words_to_bytes(registers(backdrop))
     expected["front_map"] = words_to_bytes(backdrop.maps[FRONT].astype(np.int64) + base)
     expected["back_map"] = words_to_bytes(backdrop.maps[BACK].astype(np.int64) + base)
     expected["moods"] = b"".join(data[f"machine/moods/{mood}.bin"] for mood in moods)
@@ -75,9 +85,9 @@ def expected_tables(export: Export, backdrop: Backdrop) -> dict[str, bytes]:
         words[:, 2] += base
         expected["sprites"] = words_to_bytes(words)
     if backdrop.sprites.placed is not None:
-        sprite = np.frombuffer(data["machine/pieces.bin"], dtype=">u2").astype(np.int64)
-        sprite[3::8] += base
-        expected["pieces"] = words_to_bytes(sprite)
+        piece = np.frombuffer(data["machine/pieces.bin"], dtype=">u2").astype(np.int64)
+        piece[3::8] += base
+        expected["pieces"] = words_to_bytes(piece)
     for name in ("plane_speeds", "columns"):
         if f"machine/{name}.bin" in data:
             expected[name] = data[f"machine/{name}.bin"]
@@ -98,7 +108,8 @@ def expected_tables(export: Export, backdrop: Backdrop) -> dict[str, bytes]:
 
 def run_bytes(backdrop: Backdrop, plane: int) -> bytes:
     """Return the runs of equal neighbouring lines of a plane, found line by line."""
-    ratio, drift = backdrop.moves.speeds.ratio[:, plane], backdrop.moves.speeds.drift[:, plane]
+    speeds = backdrop.moves.all_speeds
+    ratio, drift = speeds.ratio[:, plane], speeds.drift[:, plane]
     runs: list[list[int]] = []
     for line in zip(ratio.tolist(), drift.tolist(), strict=True):
         if runs and tuple(runs[-1][1:]) == line:

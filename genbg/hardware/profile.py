@@ -35,6 +35,16 @@ LADDERS = {
 """Screen values of the 3-bit levels by name: evenly spaced, and as measured on a board."""
 
 
+GAP_WAIT = 38
+GAP_COLOUR = 42
+GAP_LAST = 32
+"""Processor cycles of the driver's line routine in a gap: until it has seen that the gap has begun,
+at the most (a turn of its loop, a test of a bit 16 and a branch 10, and 12 on its way out); for
+each colour (its control write 20, the colour 12, a counting branch 10); for the last colour, which
+no branch follows. From the processor's instruction timings, written from memory. Neighbouring
+entries cost no less than others, as each colour has a control write of its own."""
+
+
 _WHOLE = ("int", "tuple[int, int]", "tuple[int, ...]")
 
 
@@ -52,7 +62,8 @@ class Machine:
     blank_bytes_per_line: bytes that can be sent to video memory in a blanked line
     transfer_bytes: working budget of such bytes a frame
     drawn_bytes_per_line: bytes that can be sent in a line while the screen is drawn
-    colours_per_line: colours that can be rewritten in the gap of one line
+    gap_cycles: processor cycles between the last pixel of a line and the first of the next
+    colours_per_line: colours that are rewritten in one gap; by default all that its cycles allow
     sprites_screen, sprites_line, sprite_pixels_line: limits of the sprites
     splits_warn: colour rewrites a frame from which frame rate starts to suffer
 
@@ -73,7 +84,8 @@ class Machine:
     blank_bytes_per_line: int = 205
     transfer_bytes: int = 7200
     drawn_bytes_per_line: int = 18
-    colours_per_line: int = 9
+    gap_cycles: int = 122
+    colours_per_line: int = 2
     sprites_screen: int = 80
     sprites_line: int = 20
     sprite_pixels_line: int = 320
@@ -107,9 +119,19 @@ class Machine:
         return SCROLLS[self.scroll] or self.screen[1]
 
     @property
+    def gap_colours(self) -> int:
+        """Colours that the cycles of a gap allow, so that none shows as a dot; at least 1."""
+        return gap_colours(self.gap_cycles)
+
+    @property
     def blank_lines(self) -> int:
         """Lines of a frame that are not drawn."""
         return self.frame_lines - self.screen[1]
+
+
+def gap_colours(cycles: int) -> int:
+    """Colours that can be rewritten in a gap of so many cycles, at least 1."""
+    return max(1, 1 + (cycles - GAP_WAIT - GAP_LAST) // GAP_COLOUR)
 
 
 def machine_from(keys: Any) -> Machine:
@@ -117,8 +139,9 @@ def machine_from(keys: Any) -> Machine:
 
     keys: any object with attributes named as the fields of `Machine`; an attribute that is missing
         or None is filled in: limits of the sprites by the width of the screen, `fps` and
-        `frame_lines` by its height. Lists become tuples, `levels` may be a name of `LADDERS`, and
-        `fps` may be a float, which is taken for the decimal fraction that it is written as.
+        `frame_lines` by its height, `colours_per_line` by `gap_cycles`. Lists become tuples,
+        `levels` may be a name of `LADDERS`, and `fps` may be a float, which is taken for the
+        decimal fraction that it is written as.
 
     Raises what `Machine` raises, and PresetError for an unknown name of levels.
     """
@@ -142,7 +165,8 @@ def _plain(value: Any) -> Any:
 def _usual(given: dict[str, Any]) -> dict[str, Any]:
     """Fields that follow from the screen where a preset does not set them."""
     width, height = given.get("screen", Machine.screen)
-    usual: dict[str, Any] = {}
+    cycles = given.get("gap_cycles", Machine.gap_cycles)
+    usual: dict[str, Any] = {"colours_per_line": gap_colours(cycles)}
     for known in TWO_PLANES.widths:
         if known.pixels == width:
             names = ("sprites_screen", "sprites_line", "sprite_pixels_line")
@@ -223,6 +247,7 @@ def _check_time(machine: Machine) -> None:
     _check_range("machine.blank_bytes_per_line", machine.blank_bytes_per_line, 0, 65536, "bytes")
     _check_range("machine.transfer_bytes", machine.transfer_bytes, 0, 65536, "bytes")
     _check_range("machine.drawn_bytes_per_line", machine.drawn_bytes_per_line, 0, 65536, "bytes")
+    _check_range("machine.gap_cycles", machine.gap_cycles, 1, machine.cycles_per_line, "cycles")
     _check_range("machine.colours_per_line", machine.colours_per_line, 1, 64, "colours")
     _check_range("machine.splits_warn", machine.splits_warn, 1, machine.screen[1], "rewrites")
     if machine.screen[1] == machine.tall_lines and machine.frame_lines < 313:

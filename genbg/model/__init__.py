@@ -19,6 +19,7 @@ from __future__ import annotations
 from genbg.model.backdrop import (
     Backdrop,
     EngineLayer,
+    Label,
     Moves,
     Proof,
     ScreenColours,
@@ -75,6 +76,7 @@ __all__ = [
     "Fit",
     "Flashes",
     "Inks",
+    "Label",
     "LineSpeeds",
     "Motion",
     "Moves",

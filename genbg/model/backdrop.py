@@ -117,6 +117,19 @@ class Proof:
     asked: Mapping[str, AskedFigures] = field(default_factory=dict)
 
 
+@record(frozen=True)
+class Label:
+    """What the author says of a cartridge image: texts of its header, and how names begin.
+
+    maker, serial, region: as a board or a shop wants them; prefix: of names in the source
+    """
+
+    maker: str = ""
+    serial: str = ""
+    region: str = ""
+    prefix: str = "backdrop"
+
+
 @record(frozen=True, eq=False)
 class Backdrop:
     """The whole result, in the machine's own numbers.
@@ -140,6 +153,7 @@ class Backdrop:
     proof: Proof
     window: tuple[int, int] | None = None
     warnings: tuple[str, ...] = ()
+    label: Label = Label()
 
     @property
     def palette(self) -> np.ndarray:

@@ -106,10 +106,19 @@ class MachineKeys:
     drawn_bytes_per_line: int = key(
         18, "int", "Bytes that can be sent in a line being drawn.", low=0, high=65536, unit="bytes"
     )
-    colours_per_line: int = key(
-        9,
+    gap_cycles: int = key(
+        122,
         "int",
-        "Colours that can be rewritten in the gap of one line.",
+        "Processor cycles between the last pixel of a line and the first of the next.",
+        low=1,
+        high=1_000_000,
+        unit="cycles",
+    )
+    colours_per_line: int | None = key(
+        None,
+        "int",
+        "Colours that are rewritten in one such gap; as many as its cycles allow if absent, and "
+        "more show as dots.",
         low=1,
         high=64,
         unit="colours",

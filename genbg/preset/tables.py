@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import field
 from fractions import Fraction
@@ -24,6 +25,10 @@ MAX_SEED = 2**63 - 1
 MAX_LAYERS = 64
 """Layers of a preset: more bands than a screen of 28 cell rows can show apart."""
 MAX_MOODS = 16
+PREFIX = re.compile(r"(?!u?int[0-9]+$)[a-z][a-z0-9_]{0,31}")
+"""How names in C and for the assembler may begin; not as the types of numbers do."""
+HEADER_TEXTS = {"maker": 16, "serial": 14, "region": 16}
+"""Letters that a cartridge's header has for each text."""
 FIXED_POINT = 65536
 """Parts of a pixel that the machine's 16.16 numbers know."""
 
@@ -136,6 +141,39 @@ class SpriteKeys:
     def faults(self) -> Iterator[tuple[str, str]]:
         if self.largest % 8:
             yield "largest", "must be 8, 16, 24 or 32"
+
+
+@record(frozen=True)
+class SourceKeys:
+    """[source]: how the exported source names things."""
+
+    prefix: str = key(
+        "backdrop",
+        "str",
+        "What names in the source begin with, so that several backdrops fit into one game: small "
+        "letters, digits and _, a letter first.",
+    )
+
+    def faults(self) -> Iterator[tuple[str, str]]:
+        if not PREFIX.fullmatch(self.prefix):
+            yield "prefix", "must be 1 to 32 small letters, digits and _, a letter first"
+
+
+@record(frozen=True)
+class CartridgeKeys:
+    """[cartridge]: texts in the header of the bootable image, in plain letters."""
+
+    maker: str = key(
+        "", "str", "Name of the machine and of the maker, as boards of later make want it."
+    )
+    serial: str = key("", "str", "Number of the product.")
+    region: str = key("", "str", "Where it may run, by the letters of the trade.")
+
+    def faults(self) -> Iterator[tuple[str, str]]:
+        for name, most in HEADER_TEXTS.items():
+            text = getattr(self, name)
+            if len(text) > most or not ((text.isascii() and text.isprintable()) or not text):
+                yield name, f"must be at most {most} plain letters, digits and signs"
 
 
 @record(frozen=True)
@@ -277,6 +315,8 @@ class Preset:
     scene: SceneKeys = field(default_factory=SceneKeys)
     preview: PreviewKeys = field(default_factory=PreviewKeys)
     sprites: SpriteKeys = field(default_factory=SpriteKeys)
+    source: SourceKeys = field(default_factory=SourceKeys)
+    cartridge: CartridgeKeys = field(default_factory=CartridgeKeys)
     layers: tuple[Layer, ...] = ()
     moods: Mapping[str, Mood] = field(default_factory=dict)
     splits: tuple[SplitKeys, ...] = ()
@@ -297,5 +337,7 @@ TABLES: dict[str, type] = {
     "scene": SceneKeys,
     "preview": PreviewKeys,
     "sprites": SpriteKeys,
+    "source": SourceKeys,
+    "cartridge": CartridgeKeys,
 }
 """Tables that stand once: name in the file and in `Preset` -> its keys."""

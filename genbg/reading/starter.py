@@ -20,10 +20,12 @@ from genbg.preset.effects import CycleKeys
 from genbg.preset.machine import MachineKeys
 from genbg.preset.tables import (
     CameraKeys,
+    CartridgeKeys,
     Layer,
     Mood,
     PreviewKeys,
     SceneKeys,
+    SourceKeys,
     SpriteKeys,
 )
 from genbg.reading.bundled import bundled_names, find_bundled
@@ -69,6 +71,13 @@ SCENE = (
         {},
         (SpriteKeys,),
     ),
+    Section(
+        "Names in the exported source, and texts of the bootable image.",
+        "[source]",
+        {},
+        (SourceKeys,),
+    ),
+    Section("", "[cartridge]", {}, (CartridgeKeys,)),
     Section("The moving preview.", "[preview]", {"frames": 128}, (PreviewKeys,)),
     Section(
         "What all layers share. Haze is best the colour of the sky at the horizon.",

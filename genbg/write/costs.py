@@ -22,9 +22,8 @@ from genbg.model import Backdrop
 from genbg.records import record
 from genbg.screen.display import draw_frame, line_palettes, load_screen
 from genbg.write.borders import split_borders
+from genbg.write.cycles import blank_cycles, frame_cycles, line_cycles, scroll_cycles
 from genbg.write.once import once
-from genbg.write.source import front_and_back_runs
-from genbg.write.source_constants import scroll_cycles
 
 ROW_COLOURS = 15
 PALETTE_ROWS = 4
@@ -210,14 +209,30 @@ def time_costs(backdrop: Backdrop) -> Iterator[Cost]:
         "bytes",
         'scroll by "strip", show fewer sprites or move fewer colours',
     )
-    cycles = scroll_cycles(*front_and_back_runs(backdrop.moves.speeds), backdrop.moves.waves)
+    whole, slower = (
+        machine.cycles_per_line * machine.frame_lines,
+        "give neighbouring lines one speed",
+    )
     yield plain_cost(
         "sample scroll routine",
-        cycles,
-        machine.cycles_per_line * machine.frame_lines,
+        scroll_cycles(backdrop),
+        whole,
         "cycles",
-        "give neighbouring lines one speed, or lines fewer waves",
+        f"{slower}, or lines fewer waves",
     )
+    changes = most_changed(backdrop.preview.palette) + most_changed(backdrop.preview.splits)
+    frame = frame_cycles(backdrop, asked_sprites(backdrop)[0], changes)
+    lines = line_cycles(backdrop)
+    yield plain_cost("driver: frame", frame, whole, "cycles", f"{slower}, or show fewer sprites")
+    yield plain_cost(
+        "driver: blank",
+        blank_cycles(backdrop) + halted_cycles(backdrop),
+        machine.cycles_per_line * machine.blank_lines,
+        "cycles",
+        "show fewer sprites or move fewer colours",
+    )
+    if lines:
+        yield plain_cost("driver: lines", lines, whole, "cycles", "use fewer splits")
     if backdrop.colours.splits:
         yield from split_costs(backdrop)
 
@@ -251,7 +266,7 @@ def split_costs(backdrop: Backdrop) -> Iterator[Cost]:
     yield plain_cost(
         "colours of one gap",
         most,
-        machine.colours_per_line,
+        machine.gap_colours,
         "colours",
         "spread the rewrites over more lines",
     )
@@ -266,6 +281,14 @@ def transfer_bytes(backdrop: Backdrop) -> int:
     if backdrop.has_sprites:
         sent += fullest(backdrop)[0] * machine.mode.sprite_entry_bytes
     return sent + most_changed(preview.palette) * WORD_BYTES
+
+
+def halted_cycles(backdrop: Backdrop) -> int:
+    """Cycles that the processor stands still while the driver's transfers run."""
+    machine, sent = backdrop.machine, transfer_bytes(backdrop)
+    if backdrop.colours.splits or backdrop.colours.scripts:
+        sent += (64 - most_changed(backdrop.preview.palette)) * WORD_BYTES
+    return sent * machine.cycles_per_line // max(1, machine.blank_bytes_per_line)
 
 
 def scroll_bytes(backdrop: Backdrop) -> int:

@@ -27,8 +27,7 @@ from genbg.hardware.memory import plan_memory
 from genbg.hardware.scroll_table import PAIR_BYTES
 from genbg.model import Backdrop, EngineLayer, Wave
 from genbg.write.costs import all_costs
-from genbg.write.source import front_and_back_runs
-from genbg.write.source_constants import scroll_cycles
+from genbg.write.cycles import scroll_cycles
 from genbg.write.unpacked import unpacked_sha256
 
 NAME = "backdrop.json"
@@ -88,6 +87,7 @@ def manifest_table(backdrop: Backdrop, files: Sequence[FileRow]) -> dict[str, An
         "seed": int(backdrop.seed),
         "mood": backdrop.mood,
         "moods": list(backdrop.colours.palettes),
+        "label": dataclasses.asdict(backdrop.label),
         "machine": machine_table(backdrop),
         "tile_base": int(backdrop.tiles.base),
         "tiles": {
@@ -156,9 +156,7 @@ def memory_table(backdrop: Backdrop) -> dict[str, Any]:
 def cost_table(backdrop: Backdrop) -> dict[str, Any]:
     """Return what the backdrop costs a game: cycles and bytes of scrolling, and the whole table."""
     return {
-        "scroll_cycles": scroll_cycles(
-            *front_and_back_runs(backdrop.moves.speeds), backdrop.moves.waves
-        ),
+        "scroll_cycles": scroll_cycles(backdrop),
         "scroll_bytes": backdrop.machine.screen[1] * PAIR_BYTES,
         "table": [cost.plain for cost in all_costs(backdrop)],
     }

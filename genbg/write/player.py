@@ -60,6 +60,9 @@ LEFT_OUT = ("files", "manifest_sha256")
 DUMPS = "machine/preview"
 """Folder of what memory holds in each frame; the page works it out, for any camera and time."""
 
+IMAGE = "machine/cartridge.bin"
+"""Holds the same bytes once more."""
+
 NO_LAYER = 255
 LONGEST_RUN = 256
 
@@ -92,7 +95,7 @@ def page_data(backdrop: Backdrop) -> dict[str, Any]:
 def is_carried(path: str) -> bool:
     """Return whether the page carries a file of the export's machine/ folder."""
     folder, _, name = path.rpartition("/")
-    return name.endswith((".bin", ".map")) and folder != DUMPS
+    return name.endswith((".bin", ".map")) and folder != DUMPS and path != IMAGE
 
 
 def page_bytes(

@@ -16,17 +16,16 @@ from string import Template
 
 import numpy as np
 
-from genbg.errors import BytesError
-from genbg.model import BACK, FRONT, Backdrop, LineSpeeds
+from genbg.model import BACK, FRONT, Backdrop
 from genbg.records import record
+from genbg.write.about import WORD, fields, registers
+from genbg.write.cycles import front_and_back_runs
+from genbg.write.loaded import placed, tile_rows
 from genbg.write.machine_bytes import split_words, wave_bytes
-from genbg.write.source_constants import Constant, constants
 from genbg.write.sprite_bytes import PLACED_BYTES, pack_placed
+from genbg.write.source_constants import Constant, constants
 
 TEMPLATES = Path(__file__).with_name("templates")
-
-NUMBER_BITS = 0x7FF
-"""Bits 10-0 of a map word hold the tile number."""
 
 PLACED_WORD = 3
 """Which of the eight words of a sprite is."""
@@ -52,49 +51,110 @@ class Table:
 
 
 def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
-    """Yield (path relative to DIR, bytes) of backdrop.s, backdrop.c and backdrop.h.
+    """Yield (path relative to DIR, bytes) of the source of data and driver.
 
     Raises BytesError where a tile number with tile_base added passes 2047.
     """
-    data, known = tables(backdrop), constants(backdrop, front_and_back_runs(backdrop.moves.speeds))
-    title = comment_text(backdrop.title)
-    sway_call, sway = sway_parts(backdrop, "s")
-    yield (
-        "machine/backdrop.s",
-        fill(
-            "backdrop.s",
-            title=title,
-            constants=equates(known),
-            data=assembler_data(data),
-            sway_call=sway_call,
-            sway=sway,
-        ),
-    )
-    sway_call, sway = sway_parts(backdrop, "c")
-    yield (
-        "machine/backdrop.c",
-        fill("backdrop.c", title=title, data=c_data(data), sway_call=sway_call, sway=sway),
-    )
-    yield (
-        "machine/backdrop.h",
-        fill("backdrop.h", title=title, constants=defines(known), optional=declarations(data)),
-    )
+    data, known = tables(backdrop), constants(backdrop, front_and_back_runs(backdrop))
+    texts = {
+        "backdrop.s": {
+            "constants": equates(known),
+            "data": assembler_data(data, backdrop.label.prefix),
+            "motion": routine_text(backdrop),
+        },
+        "backdrop.c": {"data": c_data(data, backdrop.label.prefix)},
+        "backdrop.h": {"constants": defines(known), "optional": declarations(backdrop, data)},
+        "driver.s": {
+            "motion": template("move.s") + template("sway.s"),
+            "about": assembler_about(backdrop),
+        },
+        "driver.h": {},
+    }
+    for path, parts in texts.items():
+        language = path[-1]
+        yield f"machine/{path}", fill(path, backdrop, **parts, **ways(backdrop, language))
 
 
-def sway_parts(backdrop: Backdrop, language: str) -> tuple[str, str]:
-    """Return the call and the code that add waves to the table; nothing where there are none."""
-    if not backdrop.moves.waves:
-        return "", ""
-    call = {"s": "        bsr.w   backdrop_sway\n", "c": "    sway(table, frame);\n"}[language]
-    return call, template(f"sway.{language}")
+def routine_text(backdrop: Backdrop) -> str:
+    """Return the code that backdrop.s shares with the driver, as far as it needs it."""
+    return template("move.s") + (template("sway.s") if backdrop.moves.waves else "")
+
+
+def ways(backdrop: Backdrop, language: str) -> dict[str, str]:
+    """Return what a template says of vertical scroll and waves; empty where there are none.
+
+    language: the last letter of the file's name
+    """
+    parts = {"sway": "", "sway_call": "", "rise": "", "more": "", "about_y": "", "runs_of": ""}
+    parts |= {"top_front": "0", "top_back": "0"}
+    tall, waves = backdrop.moves.vertical is not None, bool(backdrop.moves.waves)
+    if tall:
+        parts |= TALL[language]
+        parts["more"] = ", int32_t camera_y"
+    if waves:
+        parts |= {"sway_call": WAVED[language]}
+        parts["sway"] = template("sway.c") if language == "c" else ""
+    if language == "c" and tall | waves:
+        parts |= {"top_front": "top[0]", "top_back": "top[1]"}
+        parts["rise"] = parts["rise"] or FLAT_C
+    return parts
+
+
+FLAT_C = "    static const uint16_t top[2] = { 0, 0 };\n"
+TALL = {
+    "s": {
+        "about_y": "|   camera_y  as camera_x\n",
+        "rise": """        move.l  60(%sp),%d6             | camera_y
+        move.l  %d6,%d5
+        swap    %d5
+        lea     .Lratio_y(%pc),%a0
+        bsr     .Lscale
+        swap    %d2
+        andi.w  #${NAME}_PLANE_ROWS*8-1,%d2
+        move.w  %d2,(%sp)
+        bsr     .Lscale
+        swap    %d2
+        andi.w  #${NAME}_PLANE_ROWS*8-1,%d2
+        move.w  %d2,2(%sp)
+        bra.s   .Lrisen
+.Lratio_y:
+        .long   ${NAME}_RATIO_Y_FRONT, ${NAME}_RATIO_Y_BACK
+.Lrisen:
+""",
+    },
+    "c": {
+        "rise": """    uint16_t top[2], last = ${NAME}_PLANE_ROWS * 8 - 1;
+    top[0] = (uint16_t)(scale(${NAME}_RATIO_Y_FRONT, camera_y) >> 16) & last;
+    top[1] = (uint16_t)(scale(${NAME}_RATIO_Y_BACK, camera_y) >> 16) & last;
+""",
+    },
+    "h": {
+        "about_y": " * camera_y: as camera_x; the runs are those of plane lines, and the screen's\n"
+        " *   line 0 shows plane line floor(ratio_y * camera_y)\n",
+        "runs_of": "/* Here the runs are those of all lines of the planes. */\n",
+    },
+}
+WAVED = {
+    "s": """        lea     ${name}_waves,%a0
+        movea.l 48(%sp),%a1
+        movea.l %sp,%a2
+        move.l  56(%sp),%d5
+        move.w  #${NAME}_WAVES-1,%d6
+        bsr     .Lsway
+""",
+    "c": "    sway(table, frame, top);\n",
+    "h": "",
+}
+"""Code for planes that move up and down, and for waves, by the last letter of a file's name."""
 
 
 def tables(backdrop: Backdrop) -> list[Table]:
     """Return all tables of a backdrop in the order they are written."""
-    front, back = front_and_back_runs(backdrop.moves.speeds)
+    front, back = front_and_back_runs(backdrop)
     moods = np.concatenate([np.asarray(words) for words in backdrop.colours.palettes.values()])
     speeds = np.concatenate([backdrop.moves.speeds.ratio, backdrop.moves.speeds.drift], axis=1)
     found = [
+        Table("registers", "u16", registers(backdrop), 8, "Register words; 0 ends them."),
         Table("tiles", "u32", tile_rows(backdrop.tiles.pixels), 8, "Patterns, a long a row."),
         Table(
             "front_map", "u16", placed(backdrop.maps[FRONT], backdrop.tiles.base), 16, "Map words."
@@ -154,50 +214,14 @@ def sprite_tables(backdrop: Backdrop) -> Iterator[Table]:
             yield Table("columns", "s16", backdrop.moves.vertical.offsets, 8, about)
 
 
-def tile_rows(tiles: np.ndarray) -> np.ndarray:
-    """Return tiles (T, 8, 8) as (T * 8,) numbers of 32 bits, the left pixel highest."""
-    rows = np.zeros(tiles.shape[:2], dtype=np.int64)
-    for column in range(8):
-        rows = rows << 4 | tiles[:, :, column]
-    return rows.reshape(-1)
-
-
-def placed(words: np.ndarray, tile_base: int) -> np.ndarray:
-    """Return map words (...) whose tile numbers count from tile_base.
-
-    Raises BytesError where a number would pass 2047, the last that a map word can hold.
-    """
-    words = np.asarray(words, dtype=np.int64)
-    numbers = (words & NUMBER_BITS) + tile_base
-    if numbers.max(initial=0) > NUMBER_BITS:
-        raise BytesError(
-            f"source: pattern {int(numbers.max()) - tile_base}, loaded from {tile_base} on, is "
-            f"number {int(numbers.max())}; a map word holds at most {NUMBER_BITS}"
-        )
-    return words & ~NUMBER_BITS | numbers
-
-
-def front_and_back_runs(speeds: LineSpeeds) -> tuple[np.ndarray, np.ndarray]:
-    """Return the runs of both planes, each (n + 1, 3) int64: lines, ratio, drift; the last is 0."""
-    return plane_runs(speeds, FRONT), plane_runs(speeds, BACK)
-
-
-def plane_runs(speeds: LineSpeeds, plane: int) -> np.ndarray:
-    """Return (n + 1, 3) int64 lines, ratio, drift of a plane's runs; the last row is 0."""
-    lines = np.stack([speeds.ratio[:, plane], speeds.drift[:, plane]], axis=1).astype(np.int64)
-    starts = np.flatnonzero(np.r_[True, (lines[1:] != lines[:-1]).any(axis=1)])
-    counts = np.diff(np.r_[starts, len(lines)])
-    runs = np.concatenate([counts[:, None], lines[starts]], axis=1)
-    return np.concatenate([runs, np.zeros((1, 3), dtype=np.int64)])
-
-
-def assembler_data(data: Iterable[Table]) -> str:
+def assembler_data(data: Iterable[Table], prefix: str) -> str:
     """Return the tables as GNU assembler directives."""
     parts = []
     for table in data:
-        head = f"| {table.about}\n        .balign 2\n        .globl  backdrop_{table.name}\n"
+        name = f"{prefix}_{table.name}"
+        head = f"| {table.about}\n        .balign 2\n        .globl  {name}\n"
         rows = [f"        {line}" for line in assembler_lines(table)]
-        parts.append(f"{head}backdrop_{table.name}:\n" + "\n".join(rows))
+        parts.append(f"{head}{name}:\n" + "\n".join(rows))
     return "\n\n".join(parts)
 
 
@@ -213,14 +237,14 @@ def assembler_lines(table: Table) -> Iterator[str]:
         yield f"{directive} {', '.join(row)}"
 
 
-def c_data(data: Iterable[Table]) -> str:
+def c_data(data: Iterable[Table], prefix: str) -> str:
     """Return the tables as C99 definitions."""
     types = {
         "u16": "uint16_t",
         "s16": "int16_t",
         "u32": "uint32_t",
         "s32": "int32_t",
-        "run": "struct backdrop_run",
+        "run": f"struct {prefix}_run",
     }
     parts = []
     for table in data:
@@ -228,7 +252,7 @@ def c_data(data: Iterable[Table]) -> str:
             rows = [f"    {{ {', '.join(map(str, row))} }}" for row in table.values.tolist()]
         else:
             rows = [f"    {', '.join(row)}" for row in rows_of(table)]
-        head = f"const {types[table.kind]} backdrop_{table.name}[] = {{\n"
+        head = f"const {types[table.kind]} {prefix}_{table.name}[] = {{\n"
         parts.append(head + ",\n".join(rows) + "\n};")
     return "\n\n".join(parts)
 
@@ -241,7 +265,18 @@ def rows_of(table: Table) -> Iterator[list[str]]:
         yield texts[at : at + table.columns]
 
 
-def declarations(data: Iterable[Table]) -> str:
+def assembler_about(backdrop: Backdrop) -> str:
+    """Return the table that the driver reads, for the assembler."""
+    prefix = backdrop.label.prefix
+    lines = ["        .section .rodata", "        .balign 2", f"{prefix}_about:"]
+    for kind, name, value in fields(backdrop):
+        shown = f"{prefix}_{value}" if isinstance(value, str) else int(value or 0)
+        directive = ".short " if kind == WORD else ".long  "
+        lines.append(f"        {directive} {shown!s:<20} | {name}")
+    return "\n".join(lines) + "\n"
+
+
+def declarations(backdrop: Backdrop, data: Iterable[Table]) -> str:
     """Return the header's lines for the tables that only some backdrops have.
 
     The template holds them one after the other, each headed by "@" and the table's name.
@@ -270,9 +305,13 @@ def comment_text(title: str) -> str:
     return re.sub(r"\s+", " ", kept).strip() or "untitled"
 
 
-def fill(name: str, **parts: str) -> bytes:
+def fill(path: str, backdrop: Backdrop, **parts: str) -> bytes:
     """Return a template of `templates/` with its places filled, as UTF-8."""
-    return Template(template(name)).substitute(parts).encode()
+    prefix = backdrop.label.prefix
+    names = {"name": prefix, "NAME": prefix.upper()}
+    named = {key: Template(part).substitute(names) for key, part in parts.items() if "$" in part}
+    title = comment_text(backdrop.title)
+    return Template(template(path)).substitute({**parts, **named, **names, "title": title}).encode()
 
 
 def template(name: str) -> str:

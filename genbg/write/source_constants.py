@@ -3,32 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 
 import numpy as np
 
 from genbg.hardware.memory import plan_memory
-from genbg.model import Backdrop, Wave
+from genbg.model import Backdrop
+from genbg.write.about import blank_word, block_bytes
+from genbg.write.cycles import scroll_cycles
 
 Constant = tuple[str, int, str]
 """Name, value, what it is."""
-
-ROUTINE_CYCLES = 348
-RUN_CYCLES = 306
-RUN_HIGH_CYCLES = 184
-RUN_NEGATIVE_CYCLES = 18
-RUN_DRIFT_CYCLES = 252
-LINE_CYCLES = 26
-"""68000 cycles of the parts of backdrop_scroll at their slowest: once, a run, more for a run whose
-ratio does not lie in 0..1, more for one below 0, more for one that drifts, a line of a run. Summed
-from the processor's instruction timings, written from memory: multiplying 70 (38 and 2 for each bit
-set), long sums of registers 8, branches 10 taken and 8 not, count-and-branch 10, moves 4 to 16."""
-
-SWAY_CYCLES = 70
-WAVE_CYCLES = 648
-WAVE_LINE_CYCLES = 94
-"""The same for the waves: once where there are any, a wave, a line of a wave. Dividing takes 140,
-shifting by 8 bits 22."""
 
 
 def constants(backdrop: Backdrop, runs: tuple[np.ndarray, np.ndarray]) -> list[Constant]:
@@ -49,12 +33,15 @@ def constants(backdrop: Backdrop, runs: tuple[np.ndarray, np.ndarray]) -> list[C
         ("ENTRY", backdrop.colours.backdrop_entry, "colour entry behind everything"),
         ("FRONT_RUNS", len(runs[0]) - 1, "runs of lines at one speed, front plane"),
         ("BACK_RUNS", len(runs[1]) - 1, "the same, back plane"),
-        ("SCROLL_CYCLES", scroll_cycles(*runs, backdrop.moves.waves), "backdrop_scroll at most"),
+        ("BLOCK_BYTES", block_bytes(backdrop), "bytes of main memory that the driver needs"),
+        ("BLANK_WORD", blank_word(backdrop), "map word of a cell that shows nothing, in a window"),
+        ("SCROLL_CYCLES", scroll_cycles(backdrop), "the scroll routine of the assembler at most"),
         *mood_constants(backdrop),
         *optional_constants(backdrop),
         *address_constants(backdrop),
     ]
-    return [(f"BACKDROP_{name}", int(value), about) for name, value, about in found]
+    prefix = backdrop.label.prefix.upper()
+    return [(f"{prefix}_{name}", int(value), about) for name, value, about in found]
 
 
 def mood_constants(backdrop: Backdrop) -> list[Constant]:
@@ -109,24 +96,3 @@ def address_constants(backdrop: Backdrop) -> list[Constant]:
         for area in plan.areas
         if area.name != "patterns"
     ]
-
-
-def scroll_cycles(front: np.ndarray, back: np.ndarray, waves: Sequence[Wave] = ()) -> int:
-    """Return an upper bound of the cycles that backdrop_scroll takes for these runs and waves.
-
-    front, back: (n + 1, 3) lines, ratio, drift, as `source.plane_runs` gives them
-    """
-    runs = np.concatenate([front[:-1], back[:-1]])
-    lines, ratio, drift = runs.T
-    high = (ratio < 0) | (ratio > 0xFFFF)
-    return int(
-        ROUTINE_CYCLES
-        + RUN_CYCLES * len(runs)
-        + RUN_HIGH_CYCLES * np.count_nonzero(high)
-        + RUN_NEGATIVE_CYCLES * np.count_nonzero(ratio < 0)
-        + RUN_DRIFT_CYCLES * np.count_nonzero(drift)
-        + LINE_CYCLES * lines.sum()
-        + SWAY_CYCLES * bool(waves)
-        + WAVE_CYCLES * len(waves)
-        + WAVE_LINE_CYCLES * sum(wave.bottom - wave.top for wave in waves)
-    )

@@ -16,6 +16,7 @@ from genbg.screen.film import Film, make_film
 from genbg.write import (
     apng,
     breakdown,
+    cartridge,
     clip,
     engine,
     gif,
@@ -134,6 +135,12 @@ FORMATS = (
         "animated GIF",
         "the same at 50 frames a second or slower",
         lambda job: gif.files(job.backdrop, job.film),
+        moving=True,
+    ),
+    Format(
+        "cartridge image",
+        "plays the preview on the machine",
+        lambda job: cartridge.files(job.backdrop),
         moving=True,
     ),
     Format(

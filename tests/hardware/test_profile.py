@@ -94,6 +94,7 @@ CHANGES = {
     "blank_bytes_per_line": 198,
     "transfer_bytes": 7000,
     "drawn_bytes_per_line": 16,
+    "gap_cycles": 300,
     "colours_per_line": 8,
     "sprites_screen": 70,
     "sprites_line": 18,

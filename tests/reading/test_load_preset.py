@@ -113,8 +113,8 @@ def test_all_faults_at_once_in_order_of_the_file():
         'colours.rok = ["#000000"]\n'
         'colours.snow = ["#000000", "red"]\n'
     )
-    top = "title, seed, machine, camera, scene, preview, sprites, layer, mood, "
-    top += "reflection, window, fade, columns, split, cycle"
+    top = "title, seed, machine, camera, scene, preview, sprites, source, "
+    top += "cartridge, layer, mood, reflection, window, fade, columns, split, cycle"
     faults = faults_of(text)
     assert faults[0] == (
         f'p.toml:1:1: sead = 1: unknown key or table; allowed here: {top}; did you mean "seed"?'

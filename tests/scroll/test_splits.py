@@ -6,10 +6,12 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from scipy.optimize import linear_sum_assignment
+from scipy.optimize import Bounds, LinearConstraint, linear_sum_assignment, milp
 
 from genbg.errors import LimitError
 from genbg.scroll.splits import (
+    Job,
+    earliest_deadlines,
     line_use,
     place_rewrites,
     plan_splits,
@@ -107,9 +109,7 @@ def test_a_change_in_another_mood_counts():
 
 
 def test_few_colours_change_on_the_line_itself():
-    """Nine colours fit the gap before the line at 9 a line; ten do not (common practice, no
-    source: at most about 9 colours in one line's gap).
-    """
+    """Nine colours fit the gap before the line at 9 a line; ten do not."""
     colours = np.zeros((2, 1, 64), dtype=int)
     use = np.ones((LINES, 64), dtype=int)
     colours[1, 0, :9] = 9
@@ -121,12 +121,49 @@ def test_few_colours_change_on_the_line_itself():
 
 
 def test_neighbours_are_written_as_one_run():
-    """Entries 3, 4 and 6 are one rewrite of four: a hole of one is cheaper than a head of three."""
+    """Entries 3 and 4 are one rewrite; what stays as it is between two others is left alone."""
     colours = np.zeros((2, 1, 64), dtype=int)
     colours[1, 0, [3, 4, 6, 20]] = 8
     plan = plan_splits([0, 100], colours, np.ones((LINES, 64), dtype=int), 9)
     runs = [(r.line, r.first, r.sources) for r in plan.rewrites]
-    assert runs == [(100, 3, (1, 1, 0, 1)), (100, 20, (1,))]
+    assert runs == [(100, 3, (1, 1)), (100, 6, (1,)), (100, 20, (1,))]
+
+
+def small_case(seed: int):
+    """Jobs of a screen of 24 lines and the room of its gaps, sparse enough to fit now and then."""
+    rng = dice(seed)
+    first = rng.integers(3, 22, rng.integers(5, 24))
+    last = np.minimum(first + rng.integers(0, 8, len(first)), 23)
+    room = rng.integers(0, 3, 24)
+    jobs = [Job(int(a), int(b), e, 1) for e, (a, b) in enumerate(zip(first, last, strict=True))]
+    return jobs, room
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_where_an_exact_solver_finds_a_plan_the_earliest_deadlines_do(seed):
+    """No job late: found exactly where HiGHS finds a plan, and then within every window and room.
+
+    Sources: J. R. Jackson, 1955; W. A. Horn, Naval Research Logistics Quarterly 21, 1974.
+    """
+    jobs, room = small_case(seed)
+    windows = [[gap for gap in range(24) if job.first <= gap <= job.last] for job in jobs]
+    slots = [(number, gap) for number, gaps in enumerate(windows) for gap in gaps]
+    once = np.array([[number == job for number, _ in slots] for job in range(len(jobs))], float)
+    used = np.array([[gap == at for _, at in slots] for gap in range(24)], float)
+    limits = [LinearConstraint(once, 1, 1), LinearConstraint(used, 0, room)]
+    found = milp(np.zeros(len(slots)), constraints=limits, integrality=1, bounds=Bounds(0, 1))
+    done = earliest_deadlines(jobs, room)
+    assert (done is not None) == found.success
+    if done is not None:
+        assert sorted(job.entry for _, job in done) == list(range(len(jobs)))
+        assert all(job.first <= gap <= job.last for gap, job in done)
+        assert (np.bincount([gap for gap, _ in done], minlength=24) <= room).all()
+
+
+def test_small_cases_fit_now_and_then():
+    """Of the cases above some have a plan and some have none."""
+    fits = [earliest_deadlines(*small_case(seed)) is not None for seed in range(40)]
+    assert 5 < sum(fits) < 35
 
 
 @pytest.mark.parametrize("seed", range(8))

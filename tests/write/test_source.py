@@ -13,6 +13,7 @@ from sample import changed, make_backdrop
 from genbg.errors import BytesError
 from genbg.model import LineSpeeds
 from genbg.write import machine_bytes, source
+from genbg.write.about import registers
 
 STRICT = ["-std=c99", "-Wall", "-Wextra", "-pedantic", "-Werror", "-ffreestanding"]
 
@@ -76,7 +77,8 @@ def expected_symbols(backdrop):
         words[3::8] = with_base(words[3::8], base)
         expected["backdrop_pieces"] = struct.pack(f">{len(words)}H", *words)
     for plane, name in enumerate(("front", "back")):
-        expected[f"backdrop_{name}_runs"] = run_bytes(backdrop.moves.speeds, plane)
+        expected[f"backdrop_{name}_runs"] = run_bytes(backdrop.moves.all_speeds, plane)
+    expected["backdrop_registers"] = struct.pack(">16H", *registers(backdrop).tolist())
     return expected
 
 
