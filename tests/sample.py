@@ -302,10 +302,10 @@ def screen_part(speeds: LineSpeeds, machine: Machine) -> LineSpeeds:
 
 
 def make_splits(rng: np.random.Generator, moods: tuple[str, ...]) -> tuple[Split, ...]:
-    """Return two colour rewrites, the second of one entry, the last."""
+    """Return three colour rewrites, two in neighbouring gaps, the third of one entry, the last."""
     return tuple(
         Split(line, first, {mood: words_of(rng.integers(0, 512, count)) for mood in moods})
-        for line, first, count in ((96, 16, 9), (160, 63, 1))
+        for line, first, count in ((96, 16, 2), (97, 20, 2), (160, 63, 1))
     )
 
 

@@ -22,8 +22,8 @@ from genbg.write.about import WORD, fields, registers
 from genbg.write.cycles import front_and_back_runs
 from genbg.write.loaded import placed, tile_rows
 from genbg.write.machine_bytes import split_words, wave_bytes
-from genbg.write.sprite_bytes import PLACED_BYTES, pack_placed
 from genbg.write.source_constants import Constant, constants
+from genbg.write.sprite_bytes import PLACED_BYTES, pack_placed
 
 TEMPLATES = Path(__file__).with_name("templates")
 

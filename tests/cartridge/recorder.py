@@ -28,11 +28,8 @@ def find_emulator() -> str | None:
     return shutil.which("mednafen") or shutil.which("mednafen", path="/usr/games")
 
 
-def record(image: Path, frames: int, folder: Path, keys: list[str] | None = None) -> np.ndarray:
-    """Return so many frames (F, 448, 1280, 3) uint8 from power-on, mapped from a file in `folder`.
-
-    keys: of the keyboard, to be pressed while it runs, by `xdotool`
-    """
+def record(image: Path, frames: int, folder: Path) -> np.ndarray:
+    """Return so many frames (F, 448, 1280, 3) uint8 from power-on, mapped from a file in `folder`."""
     home, film = folder / "home", folder / "film.mov"
     home.mkdir(exist_ok=True)
     film.unlink(missing_ok=True)

@@ -7,7 +7,7 @@ from fractions import Fraction
 import numpy as np
 
 from genbg.model import Backdrop
-from genbg.scroll.sprite_tables import SpriteMotion, Reserve, film_sprites
+from genbg.scroll.sprite_tables import Reserve, SpriteMotion, film_sprites
 from genbg.scroll.vertical import film_columns, moved_up, shown_lines
 from genbg.scroll.waves import wave_offsets
 from genbg.scroll.words import scroll_words
