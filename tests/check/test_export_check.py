@@ -245,7 +245,7 @@ FORGERIES = [
     (set_word("machine/preview/scroll.bin", 10, 0x0400), r"scroll.bin: .*0x0400"),
     (set_word("machine/preview/vscroll.bin", 10, 0x8000), r"vscroll.bin: .*0x8000"),
     (set_word("machine/splits.bin", 0, 224), "splits"),
-    (set_word("machine/splits.bin", 2, 60), "rewrite 0 asks for 2 colours from entry 63"),
+    (set_word("machine/splits.bin", 2, 63), "rewrite 0 asks for 2 colours from entry 63"),
     (set_word("machine/moods/dawn.splits.bin", 6, 0xFFFF), r"dawn.splits.bin: split 0: .*0xFFFF"),
     (set_word("machine/moods/dawn.splits.bin", 0, 97), "dawn.splits.bin: does not rewrite what"),
     (set_word("machine/splits.bin", 6, 0x0000), "splits.bin: is not that of the mood home"),
