@@ -29,7 +29,7 @@ def find_emulator() -> str | None:
 
 
 def record(image: Path, frames: int, folder: Path) -> np.ndarray:
-    """Return so many frames (F, 448, 1280, 3) uint8 from power-on, mapped from a file in `folder`."""
+    """Return so many frames (F, 448, 1280, 3) uint8 from power-on, mapped from a file."""
     home, film = folder / "home", folder / "film.mov"
     home.mkdir(exist_ok=True)
     film.unlink(missing_ok=True)

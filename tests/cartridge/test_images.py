@@ -16,8 +16,8 @@ from shown import expected_words, lit_frames, play_order, recorded_words
 
 from genbg import pipeline
 from genbg.hardware.profile import Machine
-from genbg.preset.bundled import bundled_names, find_bundled
-from genbg.preset.read import load_preset
+from genbg.reading.bundled import bundled_names, find_bundled
+from genbg.reading.read import load_preset
 from genbg.write import cartridge
 
 BOOT = 12
