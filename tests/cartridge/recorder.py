@@ -19,8 +19,8 @@ import numpy as np
 
 WIDE, TALL = 1280, 448
 """Pixels of a recorded frame of 224 lines, whatever the screen's width."""
-PATIENCE = 120
-"""Seconds after which a recording that does not grow is given up."""
+LOOK, PATIENCE = 0.05, 4000
+"""Seconds between two looks at a recording, and looks after which it is given up."""
 
 
 def find_emulator() -> str | None:
@@ -60,11 +60,12 @@ def record(image: Path, frames: int, folder: Path) -> np.ndarray:
 
 def wait_for(film: Path, size: int, running: subprocess.Popen) -> None:
     """Wait until a file has grown to a size; an error where its writer ends before."""
-    given_up = time.monotonic() + PATIENCE
-    while not film.exists() or film.stat().st_size < size:
+    for _ in range(PATIENCE):
+        if film.exists() and film.stat().st_size >= size:
+            return
         assert running.poll() is None, "the emulator ended"
-        assert time.monotonic() < given_up, "the emulator records nothing"
-        time.sleep(0.02)
+        time.sleep(LOOK)
+    raise TimeoutError("the emulator records nothing")
 
 
 def end(running: subprocess.Popen) -> None:
