@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import functools
 import subprocess
 import sys
 from pathlib import Path
@@ -15,10 +16,6 @@ from genbg.reduce.search import MODES
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "genbg"
 STAGES = ("paint", "planes", "quantize", "reduce", "scroll", "write")
-SHARED = {"assignment", "hardware", "model", "colour", "keys", "measure", "errors", "images"} | {
-    "records",
-    "screen",
-}
 ASKED = {"request", "way"}
 """What is asked for and how the stages are run: the stages' doors read it."""
 DOORS = {
@@ -30,15 +27,36 @@ DOORS = {
     "write": set(),
 }
 """The files of each stage that the pipeline calls."""
-DRIVERS = {"pipeline", "backdrop", "reading", "batch", "check", "live", "cli", "report"}
 ONE_PLACE = {"PIL": "images.py", "click": "cli.py"}
 FILES = sorted(PACKAGE.rglob("*.py"))
 
 
+def name_of(path: Path) -> str:
+    """The module's full name; a folder's is that of its `__init__.py`."""
+    parts = path.relative_to(ROOT).with_suffix("").parts
+    return ".".join(part for part in parts if part != "__init__")
+
+
+def typing_only(tree: ast.Module) -> set[ast.AST]:
+    """The nodes below `if TYPE_CHECKING:`, which no program runs."""
+    tests = [node for node in ast.walk(tree) if isinstance(node, ast.If)]
+    only = [node for node in tests if ast.unparse(node.test) == "TYPE_CHECKING"]
+    return {below for node in only for one in node.body for below in ast.walk(one)}
+
+
+@functools.cache
 def imports_of(path: Path) -> set[str]:
-    """Full names of the modules that a file imports, wherever in the file."""
+    """Full names of what a file imports, wherever in the file.
+
+    Of `genbg/__init__.py` only what it really loads: its public names are loaded when asked for,
+    and named once more for those who check types.
+    """
     found = set()
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+    tree = ast.parse(path.read_text("utf-8"))
+    unread = typing_only(tree) if path == PACKAGE / "__init__.py" else set()
+    for node in ast.walk(tree):
+        if node in unread:
+            continue
         if isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom):
@@ -48,23 +66,97 @@ def imports_of(path: Path) -> set[str]:
     return found
 
 
+MODULES = {name_of(path): path for path in FILES}
+
+
+@functools.cache
+def modules_of(path: Path) -> set[str]:
+    """The files of the package that a file imports, by full name."""
+    names = imports_of(path)
+    deeper = {name.rpartition(".")[0] for name in names if name in MODULES}
+    return {name for name in names & MODULES.keys() if name not in deeper or name == "genbg"}
+
+
 def rooms_of(path: Path) -> set[str]:
     """Names of the files and folders right below genbg/ that a file imports from."""
-    names = [name.split(".") for name in imports_of(path)]
-    present = {p.stem for p in PACKAGE.iterdir()}
-    return {n[1] for n in names if n[0] == "genbg" and len(n) > 1 and n[1] in present}
+    return {name.split(".")[1] for name in modules_of(path) if "." in name}
+
+
+def listed_rooms() -> list[str]:
+    """The rooms of DEVELOPERS.md from the ground up, as starts of full names."""
+    text = (ROOT / "DEVELOPERS.md").read_text("utf-8").split("## The house")[1]
+    lines = text.split("```text\n")[1].split("```")[0].splitlines()
+    rooms = [line.split()[0] for line in lines if not line.startswith(" ")]
+    for room in rooms:
+        assert (PACKAGE / room).exists(), f"DEVELOPERS.md names a room {room} that is not there"
+    return [
+        "genbg." + room.removesuffix("/").removesuffix(".py").replace("/", ".") for room in rooms
+    ]
+
+
+def room_of(module: str, rooms: list[str]) -> str | None:
+    """The room that a module lies in; None for one that lies in no room of the list."""
+    inside = [room for room in rooms if module == room or module.startswith(f"{room}.")]
+    return max(inside, key=len, default=None)
+
+
+def test_every_file_lies_in_a_room_of_the_list():
+    """DEVELOPERS.md lists all rooms; beside them are only the package's own two files."""
+    rooms = listed_rooms()
+    homeless = {name for name in MODULES if room_of(name, rooms) is None}
+    assert homeless == {"genbg", "genbg.__main__", "genbg.paint"}
+
+
+def test_a_room_imports_only_from_above_it():
+    """No import goes down the list of rooms."""
+    rooms = listed_rooms()
+    stray = []
+    for name, path in MODULES.items():
+        own = room_of(name, rooms)
+        for other in modules_of(path) if own else ():
+            room = room_of(other, rooms)
+            if room and rooms.index(room) > rooms.index(own):
+                stray.append(f"{name} imports {other}")
+    assert not stray
+
+
+def test_no_circle_of_imports():
+    """Files can be put in an order in which each imports only files before it."""
+    left = {name: modules_of(path) - {name} for name, path in MODULES.items()}
+    while free := [name for name, needs in left.items() if not needs & left.keys()]:
+        for name in free:
+            del left[name]
+    assert not left, f"imports in a circle, or from one: {sorted(left)}"
+
+
+def test_a_painter_knows_no_other():
+    """What two painters use lies in parts/, families/ or craft/."""
+    start = "genbg.paint.painters."
+    for name, path in MODULES.items():
+        if name.startswith(start):
+            own = name.removeprefix(start).split(".")[0]
+            used = {n.removeprefix(start).split(".")[0] for n in modules_of(path) if start in n}
+            assert used <= {own}, f"{name} imports painters {used - {own}}"
+
+
+def test_what_one_painter_draws_lies_with_it():
+    """A part is used by two painters at least, or by other parts."""
+    for part in sorted((PACKAGE / "paint/parts").glob("[a-z]*.py")):
+        users = {name for name, path in MODULES.items() if name_of(part) in modules_of(path)}
+        homes = {".".join(name.split(".")[:4]) for name in users}
+        assert len(homes) > 1, f"{part.name} is used by {homes} alone"
 
 
 @pytest.mark.parametrize("stage", STAGES)
 def test_a_stage_knows_no_other_stage(stage: str) -> None:
-    """A stage imports the shared files and itself, its door also what is asked for; nothing else
-    of the package."""
+    """A stage imports no other, and only its door what is asked for; `preset` is paint's alone."""
     files = sorted((PACKAGE / stage).rglob("*.py"))
     assert files
     for path in files:
-        asked = ASKED if str(path.relative_to(PACKAGE)) in DOORS[stage] else set()
-        stray = rooms_of(path) - SHARED - {stage} - ({"preset"} if stage == "paint" else set())
-        assert not stray - asked, f"{path.relative_to(ROOT)} imports {stray}"
+        apart = {*STAGES, *ASKED, "preset"} - {stage} - ({"preset"} if stage == "paint" else set())
+        stray = rooms_of(path) & apart
+        door = str(path.relative_to(PACKAGE)) in DOORS[stage]
+        assert not stray - (ASKED if door else set()), f"{path.relative_to(ROOT)} imports {stray}"
 
 
 def test_the_pipeline_knows_doors_only() -> None:
@@ -75,17 +167,6 @@ def test_the_pipeline_knows_doors_only() -> None:
     known = imports_of(PACKAGE / "pipeline.py") & files
     listed = {f"genbg.{path[:-3].replace('/', '.')}" for paths in DOORS.values() for path in paths}
     assert {name for name in known if name.split(".")[1] in STAGES} == listed
-
-
-@pytest.mark.parametrize("name", sorted(SHARED))
-def test_shared_files_know_no_stage(name: str) -> None:
-    """What the stages share depends on none of them."""
-    folder = PACKAGE / name
-    files = sorted(folder.rglob("*.py")) if folder.is_dir() else [folder.with_suffix(".py")]
-    assert files
-    for path in files:
-        stray = rooms_of(path) & {*STAGES, *DRIVERS, *ASKED}
-        assert not stray, f"{path.relative_to(ROOT)} imports {stray}"
 
 
 @pytest.mark.parametrize("library", sorted(ONE_PLACE))
