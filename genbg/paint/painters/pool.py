@@ -105,6 +105,8 @@ def _add(other: Seen, value: np.ndarray, lamp: np.ndarray, seen: np.ndarray) -> 
 
 REPEATS = (Repeat("water", 4, 0.9),)
 """Water looks the same wherever it is as light."""
+SHEEN_REPEATS = (Repeat("water", 2, 0.7, 0.5),)
+"""Where light lies broad on it, its edges are curves, which show no cell."""
 
 
 def paint(keys: PoolKeys, job: Job) -> Painting:
@@ -131,7 +133,8 @@ def paint(keys: PoolKeys, job: Job) -> Painting:
     _trail(job, picture, mirror, rip, foot)
     if keys.pads > 0:
         _float_pads(keys, job, picture, shore, y - near)
-    return repeat_texture(picture.painting(), job.top, REPEATS)
+    repeats = SHEEN_REPEATS if keys.sheen > 0 else REPEATS
+    return repeat_texture(picture.painting(), job.top, repeats)
 
 
 def _seen_in(
