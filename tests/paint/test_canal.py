@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from built_checks import ramp_pixels
 from painting_checks import count_tiles, paint
 
 from genbg.paint.contract import Body
@@ -99,3 +100,10 @@ def test_an_arch_is_open_and_framed_by_a_light_ring():
             light[y - 3 : y + 1, x].any() for y, x in zip(edge, np.nonzero(near)[0], strict=True)
         ]
         assert np.mean(lit) > 0.6, seed
+
+
+@pytest.mark.parametrize("bottom", [42, 104, 115])
+def test_a_layer_above_the_water_has_no_mirror(bottom):
+    """Whether it ends over the horizon, a few lines below it or far above, it is painted."""
+    painting = paint("canal", top=bottom - 12, bottom=bottom, params={"horizon": 110})
+    assert not ramp_pixels(painting, "mirror").any()

@@ -165,3 +165,9 @@ def test_a_layer_of_few_lines(lines):
     for quay in (0, 16, 128):
         keys = {"quay": quay, "cranes": 0.5, "pilings": 0.5, "lamps": 1.0, "halo": 24}
         assert paint("harbour", top=101, bottom=101 + lines, params=keys).ink.any()
+
+
+def test_a_quay_larger_than_its_layer():
+    """One line of a layer holds what there is room for of a wall of 117 lines and its pool."""
+    painting = paint("harbour", top=114, bottom=115, params={"quay": 117, "pool": 64})
+    assert painting.ink.shape == (1, 512)

@@ -142,3 +142,11 @@ def test_every_tower_has_its_lamp(tower, height):
     painting = drawn("lighthouse", tower=tower, rock=0, height=height)
     top = int((painting.ink > 0).any(axis=1).argmax())
     assert where(painting, "window")[top : top + 24].sum() > 30
+
+
+@pytest.mark.parametrize("lines", [12, 24])
+def test_a_knoll_on_few_lines(lines):
+    """A hut on its knoll finds room on a layer lower than both, cut at the top."""
+    keys = {"kind": "hut", "ground": "knoll"}
+    painting = paint("landmark", top=64, bottom=64 + lines, params=keys)
+    assert painting.ink.any()

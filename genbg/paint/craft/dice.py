@@ -14,8 +14,8 @@ import numpy as np
 from genbg.paint.craft.scatter import hash_words, unit
 
 Item = TypeVar("Item")
-BLOCK = 64
-"""Numbers that are made at once; forms that branch draw thousands."""
+LEAST, MOST = 64, 4096
+"""Numbers that are made at once, as many again as were drawn: forms that branch draw thousands."""
 
 
 class Dice:
@@ -33,9 +33,10 @@ class Dice:
     def unit(self) -> float:
         """The next number in [0, 1), a multiple of 2**-24."""
         if not self._left:
-            numbers = np.arange(self._made, self._made + BLOCK) + 1
+            count = min(MOST, max(LEAST, self._made))
+            numbers = np.arange(self._made, self._made + count) + 1
             self._left = unit(self.seed, numbers)[::-1].tolist()
-            self._made += BLOCK
+            self._made += count
         return self._left.pop()
 
     def between(self, low: float, high: float) -> float:

@@ -9,6 +9,7 @@ Rows are lines of the layer, from its first; columns wrap.
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Mapping, Sequence
 
 import numpy as np
@@ -48,6 +49,17 @@ class TonalPicture:
         self.soft = np.zeros(size, dtype=np.float32)
         self.guard = np.zeros(size, dtype=bool)
         self.shape = np.zeros(size, dtype=bool)
+
+    def strip(self, first: int, last: int) -> TonalPicture:
+        """Some lines of this picture, as a picture of their own; what is laid there is laid here.
+
+        For small things in a large picture, which would take their time in empty pixels.
+        """
+        part = copy.copy(self)
+        part.top = self.top + first
+        for name in ("material", "tone", "soft", "guard", "shape"):
+            setattr(part, name, getattr(self, name)[first:last])
+        return part
 
     def number(self, ramp: str) -> int:
         """The number of a material."""

@@ -92,21 +92,27 @@ def _floe(
 ) -> None:
     x, row, half = place
     seed = hash_words(job.seed, "floe", number)
-    across = (np.arange(job.width)[None, :] + 0.5 - x + job.width / 2) % job.width - job.width / 2
-    down = np.arange(job.lines)[:, None] + 0.5 - row
-    top = _outline(across / half, down / (half * FLAT), seed)
     thick = max(1, round(keys.slab * half))
+    reach = CORNER * half * FLAT + 1.0
+    first = max(0, int(row - reach))
+    last = min(job.lines, int(row + reach) + 3 * thick + 3)
+    if first >= last:
+        return
+    picture = picture.strip(first, last)
+    across = (np.arange(job.width)[None, :] + 0.5 - x + job.width / 2) % job.width - job.width / 2
+    down = np.arange(first, last)[:, None] + 0.5 - row
+    top = _outline(across / half, down / (half * FLAT), seed)
     body = top.copy()
     for step in range(1, thick + 1):
         body |= shifted(top, 0, -step)
     mirror = body.copy()
     for step in range(1, 2 * thick + 2):
         mirror |= shifted(body, 0, -step)
-    dash = fractal(
-        job.width, job.lines, hash_words(seed, "dash"), job.width // 8, 1 / 1.6, 2, top=job.top
-    )
+    seed_of_dash = hash_words(seed, "dash")
+    size = job.width, last - first
+    dash = fractal(*size, seed_of_dash, job.width // 8, 1 / 1.6, 2, top=job.top + first)
     picture.lay(mirror & ~body & (dash > -0.12), "mirror", np.where(dash > 0.2, 1.0, 0.0))
-    _paint_slab(job, picture, top, body, seed, half)
+    _paint_slab(job, picture, (top, body, first), seed, half)
 
 
 def _outline(u: np.ndarray, v: np.ndarray, seed: int) -> np.ndarray:
@@ -121,12 +127,21 @@ def _outline(u: np.ndarray, v: np.ndarray, seed: int) -> np.ndarray:
 
 
 def _paint_slab(
-    job: Job, picture: TonalPicture, top: np.ndarray, body: np.ndarray, seed: int, half: float
+    job: Job,
+    picture: TonalPicture,
+    slab: tuple[np.ndarray, np.ndarray, int],
+    seed: int,
+    half: float,
 ) -> None:
-    """Snow with drifts, the slab's side with cracks, a lit rim toward the light."""
+    """Snow with drifts, the slab's side with cracks, a lit rim toward the light.
+
+    slab: its top and all of it (N, W) bool, and the layer's line that is their first
+    """
+    top, body, first = slab
+    size = job.width, len(top)
     light = job.body.x if job.body is not None else (0.5 + 0.5 * job.light[0]) * job.width
     cells = max(6, int(job.width / max(6.0, 0.8 * half)))
-    drift = fractal(job.width, job.lines, hash_words(seed, "drift"), cells, 1 / 4.0, octaves=2)
+    drift = fractal(*size, hash_words(seed, "drift"), cells, 1 / 4.0, octaves=2, top=first)
     column = np.arange(job.width)[None, :]
     toward = np.where((light - column + job.width / 2) % job.width > job.width / 2, 1.0, -1.0)
     slope = toward * (shifted(drift, -1, 0) - shifted(drift, 1, 0)) * 0.25 * half
@@ -135,7 +150,7 @@ def _paint_slab(
     tone = np.where(rim, 3.0, tone)
     picture.lay(top, "snow", np.clip(tone, 0.6, float(picture.last("snow"))))
     side = body & ~top
-    crack = fractal(job.width, job.lines, hash_words(seed, "crack"), job.width // 5, 1 / 30.0, 1)
+    crack = fractal(*size, hash_words(seed, "crack"), job.width // 5, 1 / 30.0, 1, top=first)
     edge = side & shifted(top, 0, -1)
     picture.lay(side, "ice", np.where(crack > 0.1, 2.0, np.where(crack < -0.25, 0.0, 1.0)))
     picture.lay(edge, "ice", float(picture.last("ice")))

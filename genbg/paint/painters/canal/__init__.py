@@ -87,7 +87,7 @@ def paint(keys: CanalKeys, job: Job) -> Painting:
     seen = look(stage, eye, lines, job.width, bend)
     direct = _shaded(seen, shadows, lamps, eye, keys, job)
     _lay(picture, direct)
-    if keys.mirror:
+    if keys.mirror and job.bottom > keys.horizon + ABOVE_WATER:
         band = replace(job, thrift=1.0, top=max(job.top, keys.horizon + ABOVE_WATER))
         low = bend[0][band.top - job.top :], bend[1][band.top - job.top :]
         still = look_in_water(stage, eye, (band.top, band.bottom), job.width, low)
