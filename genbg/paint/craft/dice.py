@@ -33,11 +33,23 @@ class Dice:
     def unit(self) -> float:
         """The next number in [0, 1), a multiple of 2**-24."""
         if not self._left:
-            count = min(MOST, max(LEAST, self._made))
-            numbers = np.arange(self._made, self._made + count) + 1
-            self._left = unit(self.seed, numbers)[::-1].tolist()
-            self._made += count
+            self._draw()
         return self._left.pop()
+
+    def take(self, count: int) -> list[float]:
+        """The next `count` numbers in [0, 1), as so many calls of `unit` would give them."""
+        while len(self._left) < count:
+            self._draw()
+        found = self._left[: -count - 1 : -1]
+        del self._left[-count:]
+        return found
+
+    def _draw(self) -> None:
+        """Draw more: a few at first, twice as many each time."""
+        count = min(MOST, max(LEAST, self._made))
+        numbers = np.arange(self._made, self._made + count) + 1
+        self._left = unit(self.seed, numbers)[::-1].tolist() + self._left
+        self._made += count
 
     def between(self, low: float, high: float) -> float:
         """The next number in [low, high)."""

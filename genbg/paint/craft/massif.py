@@ -65,10 +65,11 @@ def _run_down(
     side, gap, first = dice.choice((-1, 1)), dice.between(3, 7), way
     while height > FLOOR:
         points.append((x, z, height))
-        way += 0.035 * 0.5 * dice.bell() + (first - way) * 0.12
+        a, b, c, d, fall = dice.take(5)
+        way += 0.035 * 0.5 * (a + b + c + d - 2.0) + (first - way) * 0.12  # a, b, c, d: `bell`
         turn = int(way * TURNS) % TURNS
         x, z = x + _ALONG[turn], z + _AWAY[turn]
-        height -= STEP * slope * dice.choice(FALLS)
+        height -= STEP * slope * FALLS[int(fall * len(FALLS))]
         gap -= STEP
         if gap < 0 and generation < branches:
             branch = way + side * dice.between(0.095, 0.167)

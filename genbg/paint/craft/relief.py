@@ -97,35 +97,37 @@ def hull(
     order = np.argsort(hs[:-1], kind="stable")
     best = np.full((ground.rows, wide), len(points), dtype=np.int32)
     best[row[order], column[order]] = order
-    x = np.arange(wide, dtype=np.float32)[None, :]
-    z = ground.depth.astype(np.float32)[:, None]
+    x, z = np.arange(wide, dtype=np.float32), ground.depth.astype(np.float32)
 
-    def height(which: np.ndarray, rows: slice, columns: slice) -> np.ndarray:
-        across = x[:, columns] - xs[which]
+    def height(which: np.ndarray, x: np.ndarray, z: np.ndarray) -> np.ndarray:
+        across = x - xs[which]
         if turned is not None:
             across *= face[which]
         across *= np.where(across > 0, np.float32(right), np.float32(left))
-        down = z[rows] - zs[which]
+        down = z - zs[which]
         down *= np.where(down > 0, np.float32(away), np.float32(toward))
         return hs[which] - np.sqrt(across * across + down * down)
 
-    value = height(best, slice(None), slice(None))
+    value = height(best, x[None, :], z[:, None])
     for step in JUMPS:
-        for down in (-step, 0, step):
-            for across in (-step, 0, step):
-                if down or across:
-                    here, there = _overlap(ground.rows, down), _overlap(ground.rows, -down)
-                    mine, other = _overlap(wide, across), _overlap(wide, -across)
-                    asked = best[there, other]
-                    high = height(asked, here, mine)
-                    better = high > value[here, mine]
-                    np.copyto(value[here, mine], high, where=better)
-                    np.copyto(best[here, mine], asked, where=better)
+        for down, across in AROUND:
+            here, there = _overlap(ground.rows, down * step), _overlap(ground.rows, -down * step)
+            mine, other = _overlap(wide, across * step), _overlap(wide, -across * step)
+            asked = best[there, other]
+            rows, columns = np.nonzero((asked != best[here, mine]) & (asked != len(points)))
+            which = asked[rows, columns]
+            rows, columns = rows + here.start, columns + mine.start
+            high = height(which, x[columns], z[rows])
+            better = high > value[rows, columns]
+            at = rows[better], columns[better]
+            value[at], best[at] = high[better], which[better]
     return np.maximum(value[:, border : border + width].astype(np.float64), floor)
 
 
 JUMPS = (32, 16, 8, 4, 2, 1, 1)
 """Steps at which a place asks its neighbours which point stands highest above it."""
+AROUND = tuple((down, across) for down in (-1, 0, 1) for across in (-1, 0, 1) if down or across)
+"""Ways to the neighbours."""
 BORDER = 72
 """Columns beyond the plane's edges that are worked out too, so that nothing has to wrap."""
 NOWHERE = -1e9
