@@ -248,25 +248,30 @@ class _Body:
             None if mass.arch is None else wrapped(self.columns, mass.arch.x, shared.width)
         )
 
-    def wall(self, z: int, y: np.ndarray, rows: np.ndarray) -> np.ndarray:
-        """Places (N, w) inside the wall at a depth; y: (N, 1), rows: (N,) whole heights."""
-        found: np.ndarray = (self.near[z] + self.back[rows] < 0) & (y < self.lid)
-        return found & ~self._opening(z, y) if self.mass.arch else found
+    def wall(self, z: int, y: np.ndarray, rows: np.ndarray, part: slice) -> np.ndarray:
+        """Places (N, w) inside the wall at a depth; y: (N, 1), rows: (N,) whole heights.
 
-    def talus(self, z: int, y: np.ndarray) -> np.ndarray:
+        part: the columns that are asked
+        """
+        found: np.ndarray = self.near[z, part] + self.back[rows, part] < 0
+        found &= y < self.lid[part]
+        return found & ~self._opening(z, y, part) if self.mass.arch else found
+
+    def talus(self, z: int, y: np.ndarray, part: slice) -> np.ndarray:
         """Places (N, w) inside the talus at a depth."""
-        room = self.heap[z] - y
-        found: np.ndarray = (room > 0) & (self.near[z] < room * TALUS_SLOPE)
-        return found & ~self._opening(z, y, 1.1) if self.mass.arch else found
+        room = self.heap[z, part] - y
+        found: np.ndarray = (room > 0) & (self.near[z, part] < room * TALUS_SLOPE)
+        return found & ~self._opening(z, y, part, 1.1) if self.mass.arch else found
 
-    def _opening(self, z: int, y: np.ndarray, wider: float = 1.0) -> np.ndarray:
+    def _opening(self, z: int, y: np.ndarray, part: slice, wider: float = 1.0) -> np.ndarray:
         """Places (N, w) of the opening: an ellipse over straight jambs, askew with depth."""
-        arch, across = self.mass.arch, self.from_arch
-        if arch is None or across is None:
-            return np.zeros((len(y), len(self.columns)), dtype=bool)
+        arch = self.mass.arch
+        if arch is None or self.from_arch is None:
+            return np.zeros((len(y), len(self.lid[part])), dtype=bool)
+        across = self.from_arch[part]
         across = (across + 0.34 * (z - self.mass.z)) / (arch.wide * wider)
         rows = np.clip(np.floor(y[:, 0]), 0, len(self.rag) - 1).astype(np.int64)
-        across = across * (self.bend + ARCH_RAG * self.rag[rows])
+        across = across * (self.bend[part] + ARCH_RAG * self.rag[rows, part])
         up = np.where(y > arch.y, (y - arch.y) / arch.tall, 0.0)
         return across * across + up * up < 1.0
 
@@ -274,15 +279,28 @@ class _Body:
         """What each place (N, w) shows, and at which depth."""
         shape = lines, len(self.columns)
         hit, far = np.zeros(shape, np.uint8), np.full(shape, len(self.near), np.int64)
+        highest = min(len(self.back) - 1.0, max(float(self.lid.max()), float(self.heap.max())))
+        reach = max(-float(self.back.min()), TALUS_SLOPE * (float(self.heap.max()) + 0.5))
         for z in range(self.first, len(self.near)):
             y = ys(z)
-            rows = np.clip(np.floor(y).astype(np.int64), 0, len(self.back) - 1)
-            free = (hit == NOTHING) & ((y > -0.5) & (y < len(self.back) - 1))[:, None]
-            wall = free & self.wall(z, y[:, None], rows)
-            heap = free & ~wall & self.talus(z, y[:, None])
-            hit[wall], hit[heap] = WALL, TALUS
-            far[wall | heap] = z
+            lower = np.flatnonzero((y > -0.5) & (y < highest))
+            beside = np.flatnonzero(self.near[z] < reach)
+            if not len(lower) or not len(beside):
+                continue
+            down, part = _span(lower), _span(beside)
+            y = y[down]
+            rows = np.floor(np.maximum(y, 0.0)).astype(np.int64)
+            free = hit[down, part] == NOTHING
+            wall = free & self.wall(z, y[:, None], rows, part)
+            heap = free & ~wall & self.talus(z, y[:, None], part)
+            hit[down, part][wall], hit[down, part][heap] = WALL, TALUS
+            far[down, part][wall | heap] = z
         return hit, far
+
+
+def _span(places: np.ndarray) -> slice:
+    """The slice from the first to the last of rising places."""
+    return slice(int(places[0]), int(places[-1]) + 1)
 
 
 ARCH_RAG = 0.13

@@ -102,8 +102,12 @@ def _grain(rock: Rock, seed: int, wide: float, tall: float, octaves: int = 2) ->
     """Noise (N, W) on the rock's face, cells `wide` by `tall` pixels, that wraps."""
     width = rock.hit.shape[1]
     cells = max(2, round(width / wide))
-    x = (np.arange(width)[None, :] + 0.8 * rock.z) % width * (cells / width)
-    return warped(x, rock.y / tall, seed, cells, octaves).astype(np.float64)
+    solid = rock.hit != NOTHING
+    lines, columns = np.nonzero(solid | np.roll(solid, -1, axis=1))  # and what stands beside it
+    x = (columns + 0.8 * rock.z[lines, columns]) % width * (cells / width)
+    found = np.zeros(solid.shape)
+    found[lines, columns] = warped(x, rock.y[lines, columns] / tall, seed, cells, octaves)
+    return found
 
 
 def _joints(rock: Rock, seed: int, scale: float) -> tuple[np.ndarray, np.ndarray]:
