@@ -22,7 +22,7 @@ def test_a_face_is_broken_into_chips_that_lean_off_it():
     assert len(chips) >= 2
     widest = min(float(a @ b) for a in leans for b in leans)
     assert widest < 0.999
-    # a normal that leans by a vector of length r turns by asin(r) at most: cos(2 asin r) = 1 - 2 r r
+    # leaning by a vector of length r turns a normal by asin(r) at most: cos(2 asin r) = 1 - 2 r r
     lean = TILT * np.sqrt(3.0)
     assert widest >= 1.0 - 2.0 * lean * lean
 
