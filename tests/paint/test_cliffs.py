@@ -128,3 +128,9 @@ def test_people_build_otherwise_elsewhere():
     same = [a == b for a, b in zip(tiles, fixed, strict=True)]
     assert any(same)
     assert not all(same)
+
+
+def test_a_layer_above_the_water_has_no_mirror():
+    """A layer that ends over the horizon is painted all the same."""
+    painting = paint("cliffs", top=8, bottom=40, params={"horizon": 110})
+    assert (tones_of(painting.ink, "mirror") < 0).all()

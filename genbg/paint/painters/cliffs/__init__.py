@@ -82,7 +82,7 @@ def paint(keys: CliffKeys, job: Job) -> Painting:
     bend = ragged(hash_words(job.seed, "bend"), job.lines, job.width)
     seen = look(stage, eye, lines, job.width, bend)
     _colour(picture, seen, shadows, keys, job)
-    if keys.mirror:
+    if keys.mirror and job.bottom > keys.horizon + ABOVE_WATER:
         first = max(job.top, keys.horizon + ABOVE_WATER)
         low = bend[0][first - job.top :], bend[1][first - job.top :]
         still = look_in_water(stage, eye, (first, job.bottom), job.width, low)
