@@ -62,10 +62,12 @@ def read_cells(
     inks: Inks,
     levels: tuple[int, ...],
     zones: Sequence[tuple[int, int]],
+    parts: Sequence[tuple[int, int]] = (),
 ) -> Cells:
     """The cells of both planes.
 
     zones: (top, bottom) plane lines, in order, that cover the plane without a gap
+    parts: as `contour_pixels` takes them
     """
     ink = unify_inks(inks).astype(np.int32).take(np.stack([front.ink, back.ink]))
     kinds = inks.colours.shape[1]
@@ -79,7 +81,8 @@ def read_cells(
     number[used] = np.arange(1, len(used) + 1)
     pixels = cut_cells(number.take(tagged))
     point, which = distinct_cells(pixels)
-    extra = contour_pixels(ink, lab_steps(levels)[inks.colours[0]]) * np.uint8(CONTOUR_WEIGHT)
+    contours = contour_pixels(ink, lab_steps(levels)[inks.colours[0]], parts)
+    extra = contours * np.uint8(CONTOUR_WEIGHT)
     guard = np.stack([front.guard, back.guard])
     extra += ((guard == MARKED) | (guard == KEPT)) * np.uint8(GUARD_WEIGHT)
     cell, kind, count, weight = count_points(pixels, which, len(used), cut_cells(extra))
@@ -149,26 +152,43 @@ def count_points(
     return cell, kind - 1, shown, shown + more[cell, kind]
 
 
-def contour_pixels(ink: np.ndarray, lab: np.ndarray) -> np.ndarray:
+def contour_pixels(
+    ink: np.ndarray, lab: np.ndarray, parts: Sequence[tuple[int, int]] = ()
+) -> np.ndarray:
     """Pixels (2, H, W) bool: on a contour between two colours close enough to be joined.
 
     ink: (2, H, W); lab: (K+1, 3) lab steps. On its own side a contour has the same ink: one or two
-    of the four neighbours differ. Where more do, it is dither or a stray pixel. The left and the
-    right edge of a plane are neighbours.
+    of the four neighbours differ. Where more do, it is dither or a stray pixel.
+
+    parts: (left, right) columns that are a plane each, from the left without a gap: the left and
+        the right edge of a plane are neighbours. What lies right of them is a part by itself; none
+        given: all columns are one plane
     """
+    before = left_neighbours(ink.shape[2], parts)
+    after = np.argsort(before)
     close = distance_steps(lab[:, None], lab[None]) <= CONTOUR_REACH * CONTOUR_REACH
     np.fill_diagonal(close, False)
     close[0] = close[:, 0] = False
     near, differ = np.zeros((2, *ink.shape), np.uint8)
-    right = np.roll(ink, -1, axis=2)
+    right = ink[:, :, after]
     for total, pairs in ((differ, ink != right), (near, _look_up(close, ink, right))):
         total += pairs
-        total += np.roll(pairs, 1, axis=2)
+        total += pairs[:, :, before]
     upper, lower = ink[:, :-1], ink[:, 1:]
     for total, pairs in ((differ, upper != lower), (near, _look_up(close, upper, lower))):
         total[:, :-1] += pairs
         total[:, 1:] += pairs
     return (near > 0) & (differ <= 2)
+
+
+def left_neighbours(width: int, parts: Sequence[tuple[int, int]]) -> np.ndarray:
+    """The column (width,) left of each one; left of a part's first column is its last."""
+    before = np.arange(width) - 1
+    end = parts[-1][1] if parts else 0
+    for left, right in (*parts, (end, width)):
+        if left < right:
+            before[left] = right - 1
+    return before
 
 
 def _look_up(table: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:

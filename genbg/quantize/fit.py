@@ -57,19 +57,22 @@ def fit_palette(
     levels: Sequence[int],
     zones: Sequence[tuple[int, int]] = (),
     quick: bool = False,
+    parts: Sequence[tuple[int, int]] = (),
 ) -> Fitted:
     """Palette rows, the row of every cell and the entry of every pixel.
 
     front, back: (H, W) inks; levels: the 8 screen levels that colours are judged at
     zones: (top, bottom) plane lines, in order and without a gap, each with palette rows of its
         own; none given: one zone
+    parts: (left, right) columns that are a plane each, where more stands beside a plane; its left
+        and right edge meet
 
     Raises LimitError where the zones do not cover the plane's lines once each.
     """
     levels = tuple(int(level) for level in levels)
     height = front.ink.shape[0]
     zones = check_zones(zones, height)
-    cells = read_cells(front, back, inks, levels, zones)
+    cells = read_cells(front, back, inks, levels, zones, parts)
     held = present(cells.ink)
     fit = fit_of(cells, inks, levels, held)
     merged = merge_cells(fit)

@@ -30,6 +30,7 @@ from genbg.way import Call, plainly
 @record(frozen=True, eq=False)
 class Sheet:
     """front, back: what the fit is shown; zones: its lines (top, bottom) with rows of their own
+    parts: its columns (left, right) that are as wide as a plane, whose edges meet
     place: (2, R, C) intp cell of the sheet in each place of the planes, -1 see-through
     turned: (2, R, C) bool upside down
     swatches: where those of the sprites' pictures stand
@@ -38,6 +39,7 @@ class Sheet:
     front: PlanePicture
     back: PlanePicture
     zones: tuple[tuple[int, int], ...]
+    parts: tuple[tuple[int, int], ...]
     place: np.ndarray
     turned: np.ndarray
     swatches: Swatches
@@ -52,17 +54,18 @@ def fit_canvas(
     quick: take the first rows found, for a first look
     """
     sheet, levels = lay_sheet(canvas, request.zones), request.machine.levels
-    args = sheet.front, sheet.back, looks.inks(), levels, sheet.zones, quick
+    args = sheet.front, sheet.back, looks.inks(), levels, sheet.zones, quick, sheet.parts
     return read_sheet(sheet, call(fit_palette, *args), looks.home_steps(levels))
 
 
 def lay_sheet(canvas: Canvas, plan: ZonePlan) -> Sheet:
     """The sheet of a canvas."""
     front, back = (fold(canvas.planes[plane], plan, plane) for plane in (FRONT, BACK))
-    zones = plan.fit_zones(front.ink)
+    zones, width = plan.fit_zones(front.ink), canvas.planes[FRONT].ink.shape[1]
+    parts = tuple((left, left + width) for left in range(0, front.ink.shape[1], width))
     front, back, swatches = add_swatches(front, back, canvas.sprites, zones)
     place, turned = map_sheet(canvas.priority.shape, front.priority.shape, plan)
-    return Sheet(front, back, zones, place, turned, swatches, canvas.sprites)
+    return Sheet(front, back, zones, parts, place, turned, swatches, canvas.sprites)
 
 
 def fold(picture: PlanePicture, plan: ZonePlan, plane: int) -> PlanePicture:
