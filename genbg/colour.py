@@ -25,14 +25,14 @@ LAB_SCALE = 1024
 """Lab steps to one OKLab unit: the two nearest of the 512 colours are 3.6 steps apart, and the
 median colour's nearest neighbour 24 steps; rounding to a step is far below what an eye can tell."""
 
-_RGB_TO_LMS = np.array(
+RGB_TO_LMS = np.array(
     [
         [0.4122214708, 0.5363325363, 0.0514459929],
         [0.2119034982, 0.6806995451, 0.1073969566],
         [0.0883024619, 0.2817188376, 0.6299787005],
     ]
 )
-_LMS_TO_LAB = np.array(
+LMS_TO_LAB = np.array(
     [
         [0.2104542553, 0.7936177850, -0.0040720468],
         [1.9779984951, -2.4285922050, 0.4505937099],
@@ -41,7 +41,7 @@ _LMS_TO_LAB = np.array(
 )
 
 
-def _root(x: np.ndarray, n: int) -> np.ndarray:
+def nearest_root(x: np.ndarray, n: int) -> np.ndarray:
     """n-th root of x >= 0, n 3 or 5, by Newton's method; exact arithmetic steps only.
 
     The exponent is split off first, so the rest lies in 0.5 .. 2**(n-1), where the tangent at 1
@@ -63,16 +63,16 @@ def decode_srgb(values: np.ndarray) -> np.ndarray:
     """Linear light 0..1 of sRGB values 0..1 (any shape). Source: IEC 61966-2-1."""
     values = np.asarray(values, dtype=np.float64)
     base = (np.maximum(values, 0.0) + 0.055) / 1.055
-    curve = base * base * _root(base * base, 5)
+    curve = base * base * nearest_root(base * base, 5)
     return np.where(values <= 0.04045, values / 12.92, curve)
 
 
 def linear_to_oklab(linear: np.ndarray) -> np.ndarray:
     """OKLab (..., 3) float64 of linear-light RGB (..., 3)."""
     r, g, b = (linear[..., i] for i in range(3))
-    sums = np.stack([m[0] * r + m[1] * g + m[2] * b for m in _RGB_TO_LMS])
-    lms = _root(np.maximum(sums, 0.0), 3)
-    return np.stack([m[0] * lms[0] + m[1] * lms[1] + m[2] * lms[2] for m in _LMS_TO_LAB], axis=-1)
+    sums = np.stack([m[0] * r + m[1] * g + m[2] * b for m in RGB_TO_LMS])
+    lms = nearest_root(np.maximum(sums, 0.0), 3)
+    return np.stack([m[0] * lms[0] + m[1] * lms[1] + m[2] * lms[2] for m in LMS_TO_LAB], axis=-1)
 
 
 def srgb_to_oklab(rgb: np.ndarray) -> np.ndarray:

@@ -66,8 +66,8 @@ def test_white_is_white():
 
 def signed_oklab(xyz: tuple[float, ...]) -> np.ndarray:
     """OKLab through this module's own matrices, with cube roots that take signs."""
-    lms = colour._RGB_TO_LMS @ (XYZ_TO_LINEAR @ np.array(xyz))
-    return colour._LMS_TO_LAB @ np.cbrt(lms)
+    lms = colour.RGB_TO_LMS @ (XYZ_TO_LINEAR @ np.array(xyz))
+    return colour.LMS_TO_LAB @ np.cbrt(lms)
 
 
 @pytest.mark.parametrize(("xyz", "lab"), OTTOSSON_PAIRS)
@@ -106,11 +106,11 @@ def test_known_colours():
 def test_roots_reach_the_last_bit(n):
     """In exact fractions, x lies between the n-th powers of the root's second neighbours."""
     x = np.concatenate([np.logspace(-300, 300, 601), np.linspace(0.0, 1.0, 1001)[1:]])
-    root = colour._root(x, n)
+    root = colour.nearest_root(x, n)
     below, above = root * (1 - 2**-51), root * (1 + 2**-51)
     for value, low, high in zip(x.tolist(), below.tolist(), above.tolist(), strict=True):
         assert Fraction(low) ** n <= Fraction(value) <= Fraction(high) ** n
-    assert colour._root(np.array([0.0]), n)[0] == 0.0
+    assert colour.nearest_root(np.array([0.0]), n)[0] == 0.0
 
 
 def test_levels_and_screen_values():

@@ -203,6 +203,53 @@ def test_the_top_level_is_tidy() -> None:
     ]
 
 
+def private_uses(path: Path) -> set[str]:
+    """Names with one leading underscore that a test takes from the package: imported, read off a
+    module or class of it, or patched there."""
+    tree = ast.parse(path.read_text("utf-8"))
+    ours = {
+        alias.asname or alias.name.split(".")[0]
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Import | ast.ImportFrom)
+        for alias in node.names
+        if (getattr(node, "module", None) or alias.name).split(".")[0] == "genbg"
+    }
+    found = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").split(".")[0] == "genbg":
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.Attribute) and root_of(node) in ours:
+            found.add(node.attr)
+        elif isinstance(node, ast.Call) and root_of(node.func) in {"monkeypatch", "patch"}:
+            texts = [one.value for one in node.args if isinstance(one, ast.Constant)]
+            found |= {str(text).rsplit(".")[-1] for text in texts}
+    return {name for name in found if name.startswith("_") and not name.startswith("__")}
+
+
+def root_of(node: ast.AST) -> str:
+    """The name that a chain of attributes begins with."""
+    while isinstance(node, ast.Attribute):
+        node = node.value
+    return node.id if isinstance(node, ast.Name) else ""
+
+
+def test_private_functions_are_not_called_from_tests() -> None:
+    """A test takes from the package what other files of the package may take."""
+    files = sorted((ROOT / "tests").rglob("*.py"))
+    stray = {str(path.relative_to(ROOT)): private_uses(path) for path in files}
+    assert not {path: names for path, names in stray.items() if names}
+
+
+def test_a_private_use_is_found(tmp_path: Path) -> None:
+    """The rule above sees an import, an attribute and a patch."""
+    text = (
+        "from genbg.reduce import search\nfrom genbg.colour import _cut\n"
+        "def test(monkeypatch):\n    monkeypatch.setattr(search, '_look', 1)\n    search._go()\n"
+    )
+    (tmp_path / "sample.py").write_text(text, "utf-8")
+    assert private_uses(tmp_path / "sample.py") == {"_cut", "_look", "_go"}
+
+
 def test_every_way_to_merge_is_one_that_the_search_knows():
     """The preset's choices and the search's modes are listed apart, because stages stay apart."""
     assert sorted(MERGES) == sorted(MODES)

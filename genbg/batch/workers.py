@@ -95,7 +95,7 @@ class Workers:
             lacking = {d: data for d, data in self.art.items() if d not in self._sent[worker]}
             if lacking:
                 self._sent[worker] |= lacking.keys()
-                if self._ask(worker, keep_art, lacking) is not None:
+                if self.ask_worker(worker, keep_art, lacking) is not None:
                     del self.good[worker]  # gone, or looked at anew in a moment
 
     def _there(self) -> dict[str, int]:
@@ -109,7 +109,7 @@ class Workers:
         """Look at new workers; return a sentence for each that does not fit."""
         refused = []
         for worker, threads in sorted(new.items()):
-            theirs = self._ask(worker, versions)
+            theirs = self.ask_worker(worker, versions)
             if not isinstance(theirs, dict):
                 why = f"can't run genbg ({theirs}); it gets no work"
             else:
@@ -119,13 +119,13 @@ class Workers:
                 self._bad.add(worker)
                 refused.append(f"worker {worker} {why}; install one version of all on all machines")
                 continue
-            self.shared = self.shared and self._sees_folder(worker)
+            self.shared = self.shared and self.sees_folder(worker)
             self.direct = self.direct and is_reachable(worker)
             self._sent[worker] = set()
             self.good[worker] = threads
         return refused
 
-    def _ask(self, worker: str, function: Callable[..., Any], *asked: Any) -> Any:
+    def ask_worker(self, worker: str, function: Callable[..., Any], *asked: Any) -> Any:
         """Return what a function returns on a worker, or the text of what goes wrong there."""
         try:
             found = self.client.run(
@@ -136,14 +136,14 @@ class Workers:
         answer = found.get(worker)
         return str(answer) if isinstance(answer, Exception) else answer
 
-    def _sees_folder(self, worker: str) -> bool:
+    def sees_folder(self, worker: str) -> bool:
         """Whether a worker sees the batch's folder, and not only one of the same name, and may
         write there."""
         token = secrets.token_hex(16)
         probe = self.folder.resolve() / f"{token}.genbg-draft"
         try:
             probe.write_text(token)
-            return self._ask(worker, sees_token, str(probe), token) is True
+            return self.ask_worker(worker, sees_token, str(probe), token) is True
         except OSError:
             return False
         finally:

@@ -67,13 +67,13 @@ def order_entries(problem: Problem, choice: Choice, free: np.ndarray, tries: int
 
     choice: where the search stands; free: (r,) bool, rows whose entries may change places
     """
-    state = _open(problem, choice)
+    state = open_state(problem, choice)
     while tries > 0:
-        pairs = _promising(state, free)[:tries]
+        pairs = promising_pairs(state, free)[:tries]
         tries -= len(pairs)
-        if not sum([_exchange(state, pair) for pair in pairs]):
+        if not sum([exchange_entries(state, pair) for pair in pairs]):
             break
-    return _close(problem, choice, state)
+    return close_state(problem, choice, state)
 
 
 @dataclass(eq=False)
@@ -121,7 +121,7 @@ class _State:
         return uses.reshape(rows, size)
 
 
-def _open(problem: Problem, choice: Choice) -> _State:
+def open_state(problem: Problem, choice: Choice) -> _State:
     """The state of a choice, its tiles drawn anew by squared error."""
     rows, size, kinds = problem.rows, len(choice.tiles), len(problem.kind_tile)
     kind_tiles = problem.cells.tiles[problem.kind_tile]
@@ -160,7 +160,7 @@ def _open(problem: Problem, choice: Choice) -> _State:
     return state
 
 
-def _close(problem: Problem, choice: Choice, state: _State) -> Ordered:
+def close_state(problem: Problem, choice: Choice, state: _State) -> Ordered:
     """The order that was found, and the choice under it: all cells of a kind look alike."""
     kind = problem.kind
     flip = _flips(state, np.arange(len(state.number)))
@@ -170,7 +170,7 @@ def _close(problem: Problem, choice: Choice, state: _State) -> Ordered:
     return Ordered(state.entry_order, Choice(tiles, state.number[kind], flips, row))
 
 
-def _promising(state: _State, free: np.ndarray) -> list[Pair]:
+def promising_pairs(state: _State, free: np.ndarray) -> list[Pair]:
     """Exchanges whose guessed loss is not too much, the best guess first."""
     guess = _guess_losses(state)
     low, high = np.triu_indices(15, 1)
@@ -228,7 +228,7 @@ def _spare(state: _State) -> np.ndarray:
     return second + state.problem.length - state.cost
 
 
-def _exchange(state: _State, pair: Pair) -> bool:
+def exchange_entries(state: _State, pair: Pair) -> bool:
     """Exchange two entries of a row if that costs less; whether it did."""
     row, a, b = pair
     before = state.tiles, state.number, state.row, state.cost
@@ -283,7 +283,7 @@ def _stirred(state: _State, number: np.ndarray, row: np.ndarray) -> np.ndarray:
 def _turn(state: _State, touched: np.ndarray) -> float:
     """Draw tiles (k,) bool anew and let kinds choose; what all cost."""
     stale = np.zeros(state.shape, dtype=bool)
-    stale[:, _draw(state, touched)] = True
+    stale[:, draw_state(state, touched)] = True
     _fill(state, stale)
     return _choose(state)
 
@@ -362,7 +362,7 @@ def _flips(state: _State, kinds: np.ndarray) -> np.ndarray:
     return cost.argmin(axis=1).astype(np.uint8)
 
 
-def _draw(state: _State, touched: np.ndarray) -> np.ndarray:
+def draw_state(state: _State, touched: np.ndarray) -> np.ndarray:
     """Draw tiles (k,) bool anew, each pixel the entry of least squared error; which changed.
 
     Nothing is drawn in tiles that are see-through all over.

@@ -119,16 +119,16 @@ def try_moves(
         survey.list_anew(CANDIDATES)
     for number in range(rounds):
         _, candidates = survey.of(choice, error, thorough)
-        units = _list_units(problem, choice, error, candidates)
-        moves = _pick_moves(units, blank(choice), age, failed, number)
+        units = list_units(problem, choice, error, candidates)
+        moves = pick_moves(units, blank(choice), age, failed, number)
         if not moves:
             break
-        tried = _carry_out(problem, choice, candidates, units, moves)
-        lost = _judge(problem, tried, error, pulls, errors(problem, tried), moves) >= 0
+        tried = carry_out(problem, choice, candidates, units, moves)
+        lost = judge_moves(problem, tried, error, pulls, errors(problem, tried), moves) >= 0
         good = [move for move, bad in zip(moves, lost, strict=True) if not bad]
         bad = [move for move, bad in zip(moves, lost, strict=True) if bad]
-        failed.update((move.name, _ages(move, age)) for move in bad)
-        kept = _undo(choice, tried, bad)
+        failed.update((move.name, ages_of(move, age)) for move in bad)
+        kept = undo_moves(choice, tried, bad)
         seen = errors(problem, kept)
         cells, change = _changes(problem, error, pulls, seen)
         if change.sum() < 0:
@@ -149,12 +149,12 @@ def try_moves(
     return choice, error
 
 
-def _ages(move: _Move, age: list[int]) -> tuple[int, ...]:
+def ages_of(move: _Move, age: list[int]) -> tuple[int, ...]:
     """How often each of the tiles that a move touches has changed."""
     return tuple(age[tile] for tile in move.touched)
 
 
-def _list_units(problem: Problem, choice: Choice, error: Errors, candidates: Candidates) -> _Units:
+def list_units(problem: Problem, choice: Choice, error: Errors, candidates: Candidates) -> _Units:
     size = len(choice.tiles)
     key, unit = np.unique(problem.kind * size + choice.number, return_inverse=True)
     kind, tile = np.divmod(key, size)
@@ -184,7 +184,7 @@ def _list_units(problem: Problem, choice: Choice, error: Errors, candidates: Can
     )
 
 
-def _pick_moves(
+def pick_moves(
     units: _Units,
     blank: np.ndarray,
     age: list[int],
@@ -197,7 +197,7 @@ def _pick_moves(
     """
     busy, moves = [False] * len(age), []
     for move in _guesses(units, blank, number, busy):
-        if failed.get(move.name) != _ages(move, age):
+        if failed.get(move.name) != ages_of(move, age):
             for tile in move.touched:
                 busy[tile] = True
             moves.append(move)
@@ -252,7 +252,7 @@ def _swaps(
     return drop, store, loss[drop] - units.leave[store]
 
 
-def _carry_out(
+def carry_out(
     problem: Problem, choice: Choice, candidates: Candidates, units: _Units, moves: list[_Move]
 ) -> Choice:
     """All moves made, and the tiles that they touch drawn anew."""
@@ -274,7 +274,7 @@ def _carry_out(
     return redraw(problem, moved, still | blank(moved))
 
 
-def _undo(before: Choice, after: Choice, moves: list[_Move]) -> Choice:
+def undo_moves(before: Choice, after: Choice, moves: list[_Move]) -> Choice:
     """The choice after all moves, without some of them."""
     back = np.zeros(len(before.tiles), dtype=bool)
     for move in moves:
@@ -288,7 +288,7 @@ def _undo(before: Choice, after: Choice, moves: list[_Move]) -> Choice:
     )
 
 
-def _judge(
+def judge_moves(
     problem: Problem,
     after: Choice,
     before: Errors,

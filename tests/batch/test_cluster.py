@@ -82,15 +82,15 @@ def test_a_cluster_gives_the_same_bytes(ebb, monkeypatch) -> None:
         "genbg.batch.run.store",
         lambda *asked: (stored.append(bool(asked[0].files)), store(*asked)),
     )
-    ask = Workers._ask
+    ask = Workers.ask_worker
     monkeypatch.setattr(
-        Workers, "_ask", lambda *asked: (sent.append(asked[2].__name__), ask(*asked))[1]
+        Workers, "ask_worker", lambda *asked: (sent.append(asked[2].__name__), ask(*asked))[1]
     )
     with cluster(2) as (address, scheduler):
         for folder, sees in (("there", True), ("afar", False)):
             with monkeypatch.context() as patch:
                 if not sees:
-                    patch.setattr(Workers, "_sees_folder", lambda *_: False)
+                    patch.setattr(Workers, "sees_folder", lambda *_: False)
                 report = run_batch(plan, Path(folder), cluster=address)
             assert (report.made, report.failed) == (5, 5)
             assert tree(Path(folder)) == tree(Path("here"))

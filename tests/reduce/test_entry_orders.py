@@ -111,11 +111,11 @@ def test_what_is_handed_on_costs_what_the_state_says_and_no_more_than_the_start(
     problem = sample(**kind)
     choice = start(problem)
     free = ALL
-    state = entry_orders._open(problem, choice)
+    state = entry_orders.open_state(problem, choice)
     begun = state.total
-    for pair in entry_orders._promising(state, free)[:40]:
-        entry_orders._exchange(state, pair)
-    ordered = entry_orders._close(problem, choice, state)
+    for pair in entry_orders.promising_pairs(state, free)[:40]:
+        entry_orders.exchange_entries(state, pair)
+    ordered = entry_orders.close_state(problem, choice, state)
     after = reordered(problem, ordered.entry_order)
     assert costs(after, ordered.choice) == state.total < begun
     assert len(ordered.choice.tiles) == BUDGET
@@ -128,9 +128,9 @@ def test_what_is_handed_on_costs_what_the_state_says_and_no_more_than_the_start(
 def test_a_dropped_exchange_leaves_no_trace_and_the_table_stays_true(kind):
     """After many tries, kept and dropped, every look costs what the table says."""
     problem = sample(**kind)
-    state = entry_orders._open(problem, start(problem))
+    state = entry_orders.open_state(problem, start(problem))
     kept = dropped = 0
-    for pair in entry_orders._promising(state, ALL)[:60]:
+    for pair in entry_orders.promising_pairs(state, ALL)[:60]:
         before = {
             name: [part.copy() for part in state.table]
             if name == "table"
@@ -147,7 +147,7 @@ def test_a_dropped_exchange_leaves_no_trace_and_the_table_stays_true(kind):
             )
         }
         total = state.total
-        if entry_orders._exchange(state, pair):
+        if entry_orders.exchange_entries(state, pair):
             kept += 1
             assert state.total < total
             continue
@@ -175,7 +175,7 @@ def test_extra_weights_count_in_every_look():
     """Kinds with marks cost what the search's own measure says, in the flip of the least sum: else
     a marked star would be given away for a better order."""
     problem = sample(marked=True)
-    state = entry_orders._open(problem, start(problem))
+    state = entry_orders.open_state(problem, start(problem))
     looks = make_looks(problem, state.tiles.reshape(-1, 8, 8))
     seen = 0
     for row, kinds in enumerate(state.kinds):
@@ -196,7 +196,7 @@ def test_no_row_that_is_left_out_could_show_a_kind_better():
     the best look at the start does."""
     problem = sample()
     choice = start(problem)
-    state = entry_orders._open(problem, choice)
+    state = entry_orders.open_state(problem, choice)
     best = find_candidates(problem, make_looks(problem, choice.tiles), 1).cost[:, 0]
     out = 0
     for row, kinds in enumerate(state.kinds):
@@ -227,11 +227,11 @@ def test_nothing_is_drawn_where_all_is_see_through():
     cells, form = find_cells(judged.index, judged.row), make_form(Weights(14, 15))
     problem = pose_problem(cells, judged.palette, judged.steps, form)
     choice = start(problem)
-    state = entry_orders._open(problem, choice)
+    state = entry_orders.open_state(problem, choice)
     empty = ~state.tiles.any(axis=1)
     assert empty[state.number].any()
     state.number[:] = np.flatnonzero(empty)[0]
-    assert len(entry_orders._draw(state, np.ones(BUDGET, dtype=bool))) == 0
+    assert len(entry_orders.draw_state(state, np.ones(BUDGET, dtype=bool))) == 0
     after = entry_orders.order_entries(problem, choice, ALL, 60).choice
     assert not after.tiles[empty].any()
 

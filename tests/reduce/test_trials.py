@@ -43,7 +43,7 @@ def listed(problem: Problem, choice: Choice, survey: Survey) -> tuple:
     survey.of(choice, error, thorough=True)
     survey.list_anew(trials.CANDIDATES)
     _, candidates = survey.of(choice, error, thorough=True)
-    return candidates, trials._list_units(problem, choice, error, candidates)
+    return candidates, trials.list_units(problem, choice, error, candidates)
 
 
 def first_moves(problem: Problem, choice: Choice, survey: Survey) -> tuple:
@@ -51,10 +51,10 @@ def first_moves(problem: Problem, choice: Choice, survey: Survey) -> tuple:
     error = errors(problem, choice)
     candidates, units = listed(problem, choice, survey)
     age = [0] * len(choice.tiles)
-    moves = trials._pick_moves(units, blank(choice), age, {}, 0)
-    tried = trials._carry_out(problem, choice, candidates, units, moves)
+    moves = trials.pick_moves(units, blank(choice), age, {}, 0)
+    tried = trials.carry_out(problem, choice, candidates, units, moves)
     pulls = pull(error.value, error.place, problem.around, problem.form)
-    change = trials._judge(problem, tried, error, pulls, errors(problem, tried), moves)
+    change = trials.judge_moves(problem, tried, error, pulls, errors(problem, tried), moves)
     return moves, tried, change
 
 
@@ -82,14 +82,14 @@ def test_a_single_move_costs_what_it_was_judged_to(kind):
     pulls = pull(error.value, error.place, problem.around, problem.form)
     before = score(problem, error)
     for kept in (0, len(moves) // 2, len(moves) - 1):
-        alone = trials._undo(choice, tried, moves[:kept] + moves[kept + 1 :])
+        alone = trials.undo_moves(choice, tried, moves[:kept] + moves[kept + 1 :])
         touched = np.isin(np.arange(len(choice.tiles)), moves[kept].touched)
         assert (alone.tiles[~touched] == choice.tiles[~touched]).all()
         seen = errors(problem, alone)
-        change = trials._judge(problem, alone, error, pulls, seen, moves)
+        change = trials.judge_moves(problem, alone, error, pulls, seen, moves)
         assert int(change[kept]) == score(problem, seen) - before
         assert not np.delete(change, kept).any()
-    gone = trials._undo(choice, tried, moves)
+    gone = trials.undo_moves(choice, tried, moves)
     assert same_choice(gone, choice)
 
 
@@ -144,13 +144,13 @@ def test_a_move_that_failed_is_not_made_again():
     choice, survey = settled(problem)
     _, units = listed(problem, choice, survey)
     age = [0] * len(choice.tiles)
-    first = trials._pick_moves(units, blank(choice), age, {}, 0)
-    failed = {move.name: trials._ages(move, age) for move in first}
-    second = trials._pick_moves(units, blank(choice), age, failed, 0)
+    first = trials.pick_moves(units, blank(choice), age, {}, 0)
+    failed = {move.name: trials.ages_of(move, age) for move in first}
+    second = trials.pick_moves(units, blank(choice), age, failed, 0)
     assert second
     assert not {move.name for move in first} & {move.name for move in second}
     older = [1] * len(choice.tiles)
-    third = trials._pick_moves(units, blank(choice), older, failed, 0)
+    third = trials.pick_moves(units, blank(choice), older, failed, 0)
     assert {move.name for move in third} == {move.name for move in first}
 
 

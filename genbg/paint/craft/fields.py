@@ -22,7 +22,7 @@ import numpy as np
 
 from genbg.paint.craft.scatter import hash_words
 
-_PERLIN_ORDER = bytes.fromhex(
+PERLIN_ORDER = bytes.fromhex(
     "97a0895b5a0f830dc95f6035c2e907e18c24671e458e086325f0150a17be0694"
     "f778ea4b001ac53e5efcdbcb75230b2039b12158ed953857ae147d88aba844af"
     "4aa547868b301ba64d929ee7536fe57a3cd385e6dc695c29372ef528f4668f36"
@@ -32,7 +32,7 @@ _PERLIN_ORDER = bytes.fromhex(
     "daf661e4fb22f2c1eed2900cbfb3a2f1513391ebf90eef6b31c0d61fb5c76a9d"
     "b854ccb07379322d7f0496fe8aeccd5dde72431d1848f38d80c34e42d73d9cb4"
 )
-_ORDER = np.array(list(_PERLIN_ORDER * 2), dtype=np.intp)
+_ORDER = np.array(list(PERLIN_ORDER * 2), dtype=np.intp)
 """Perlin's permutation of 0..255, twice, so that a sum of two entries needs no wrap."""
 
 _GRADIENTS = np.array(

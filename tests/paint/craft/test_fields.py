@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from genbg.paint.craft.fields import (
-    _PERLIN_ORDER,
+    PERLIN_ORDER,
     fractal,
     pnoise1,
     pnoise2,
@@ -80,7 +80,7 @@ def test_a_grid_is_the_same_as_its_points():
 
 def test_the_table_is_a_permutation():
     """Every number 0..255 stands once in the table (K. Perlin, SIGGRAPH 2002)."""
-    assert sorted(_PERLIN_ORDER) == list(range(256))
+    assert sorted(PERLIN_ORDER) == list(range(256))
 
 
 def test_noise_is_zero_at_lattice_points():
