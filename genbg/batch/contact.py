@@ -77,7 +77,7 @@ def label_lines(row: dict[str, Any]) -> tuple[str, str]:
     figures = row["figures"]
     return (
         row["name"],
-        f"{figures['tiles']} patterns, SSIM {figures['ssim']:.4f}, score {figures['score']:.3f}",
+        f"{figures['patterns']} patterns, SSIM {figures['ssim']:.4f}, score {figures['score']:.3f}",
     )
 
 
