@@ -11,6 +11,7 @@ from genbg import measure
 from genbg.asked import asked_errors
 from genbg.hardware.map_word import pack_map
 from genbg.hardware.memory import plan_memory
+from genbg.hardware.sizes import CELL, ONE
 from genbg.model import (
     Backdrop,
     Canvas,
@@ -29,15 +30,13 @@ from genbg.model import (
     Tiles,
 )
 from genbg.model.entries import Entries
-from genbg.model.perspective import ONE, layer_ratio, to_fixed
+from genbg.model.perspective import layer_ratio, to_fixed
 from genbg.paint.scene import Scene
 from genbg.planes.compose import order_notes
 from genbg.planes.depths import Speed, count_depths
 from genbg.planes.mirror import measure_mirror, mirror_layers
 from genbg.request import PLANES, Request
 from genbg.scroll.memory import ColourMemory, colour_warnings
-
-CELL = 8
 
 
 def assemble(

@@ -14,9 +14,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from genbg.colour import LINEAR_LEVELS, oklab_table, screen_table
+from genbg.hardware.sizes import CELL
 from genbg.model import AskedFigures, ErrorFigures
 
-CELL = 8
 FINE = 1 << 20
 """Integer steps to one OKLab unit: fine enough for seven right digits, and 2**22 pixels of the
 largest squared distance still fit 63 bits."""

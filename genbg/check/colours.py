@@ -9,10 +9,10 @@ import numpy as np
 
 from genbg.check.listing import Export
 from genbg.errors import BytesError
+from genbg.hardware.sizes import ENTRIES
 from genbg.hardware.words import bytes_to_words
 from genbg.model import Backdrop
 
-COLOURS = 64
 HEAD = 3
 """Words of a rewrite before its colours."""
 COLOUR_BITS = 0x0EEE
@@ -123,7 +123,7 @@ def play_script(
         at = frame % int(script[0])
         pairs = changes.get(at, [])
         for target, word in zip(pairs[::2], pairs[1::2], strict=True):
-            if target >= len(state) or target - COLOURS in fixed or word & ~COLOUR_BITS:
+            if target >= len(state) or target - ENTRIES in fixed or word & ~COLOUR_BITS:
                 raise BytesError(f"frame {at}: target {target} can't become {word:#06x}")
             state[target] = word
         yield frame, state

@@ -13,8 +13,6 @@ from genbg.errors import BytesError, GenbgError
 from genbg.hardware.words import bytes_to_words
 from genbg.model import LineSpeeds
 
-COLUMN_PAIRS = 20
-
 Part = TypeVar("Part")
 
 

@@ -11,11 +11,11 @@ import numpy as np
 from genbg.check.json_schema import find_faults
 from genbg.check.listing import Export, no_constant, unique_keys
 from genbg.errors import BytesError
+from genbg.hardware.sizes import ONE
 from genbg.images import NotAPictureError, read_animation
 from genbg.model import BACK, FRONT, Backdrop
 
 PATH = "engine/layers.json"
-FIXED_POINT = 65536
 LARGEST = 1024
 """Pixels that a layer may repeat after: the widest plane."""
 MOST_LAYERS = 1024
@@ -116,7 +116,7 @@ def layer_faults(layer: dict[str, Any], export: Export, backdrop: Backdrop) -> I
         plane = FRONT if layer["plane"] == "front" else BACK
         for key in ("ratio", "drift"):
             speeds: np.ndarray = getattr(backdrop.moves.all_speeds, key)
-            if layer[key] != [speed / FIXED_POINT for speed in speeds[top:bottom, plane].tolist()]:
+            if layer[key] != [speed / ONE for speed in speeds[top:bottom, plane].tolist()]:
                 yield f"{where}: {key}: is not that of its lines in speeds.bin"
     path = f"engine/{layer['file']}"
     if path not in export.data:

@@ -10,11 +10,11 @@ from genbg.check.engine import read_table
 from genbg.check.listing import Export
 from genbg.colour import screen_table
 from genbg.errors import BytesError
+from genbg.hardware.sizes import ONE
 from genbg.images import NotAPictureError, read_animation
 from genbg.model import BACK, FRONT, Backdrop, EngineLayer
 from genbg.write.engine import drawing_order
 
-ONE = 65536
 PLANES = {"front": FRONT, "back": BACK}
 
 

@@ -11,6 +11,7 @@ from genbg.errors import GenbgError
 from genbg.hardware.colour_word import word_to_number
 from genbg.hardware.map_word import unpack_map
 from genbg.hardware.scroll_table import unpack_scroll
+from genbg.hardware.sizes import PLANE_NAMES
 from genbg.hardware.sprite_entry import linked_order, unpack_sprites
 from genbg.model import Backdrop
 
@@ -51,7 +52,7 @@ def check_counts(backdrop: Backdrop) -> Iterator[str]:
 def check_maps(backdrop: Backdrop) -> Iterator[str]:
     """Yield where a map points past the stored tiles."""
     stored = len(backdrop.tiles.pixels)
-    for name, words in zip(("front", "back"), backdrop.maps, strict=True):
+    for name, words in zip(PLANE_NAMES, backdrop.maps, strict=True):
         number = unpack_map(words).number
         wrong = np.argwhere(number >= stored)
         if len(wrong):

@@ -8,10 +8,10 @@ import numpy as np
 
 from genbg.check.listing import Export
 from genbg.check.sprites import seen_lines
+from genbg.hardware.sizes import FRACTION_BITS, SCROLL_MASK
 from genbg.model import Backdrop, LineSpeeds, Wave
+from genbg.scroll.waves import TURN
 
-FIXED_POINT_BITS = 16
-OFFSET_BITS = 0x3FF
 FRAMES_AT_ONCE = 256
 
 
@@ -21,7 +21,7 @@ def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
     Camera x of frame n is n * camera_step; a word is (-(floor(ratio*x + drift*n) + offset)) &
     0x3FF, where the offset is that of a wave. Where planes move up and down, lines are theirs.
     """
-    step = backdrop.preview.camera_step * (1 << FIXED_POINT_BITS)
+    step = backdrop.preview.camera_step * (1 << FRACTION_BITS)
     if step.denominator != 1:
         yield "backdrop.json: preview.camera_step: is not a multiple of 1/65536 pixel"
         return
@@ -35,7 +35,7 @@ def check(export: Export, backdrop: Backdrop) -> Iterator[str]:
         some = scroll[first : first + FRAMES_AT_ONCE]
         frames = np.arange(first, first + len(some))
         right = formula_words(backdrop.moves.all_speeds, int(step), frames)
-        right = right - wave_pixels(backdrop.moves.waves, frames, right.shape[1]) & OFFSET_BITS
+        right = right - wave_pixels(backdrop.moves.waves, frames, right.shape[1]) & SCROLL_MASK
         if backdrop.moves.vertical is not None:
             lines = seen_lines(backdrop, range(first, first + len(some)))
             right = np.take_along_axis(right, lines, axis=1)
@@ -61,9 +61,9 @@ def formula_words(speeds: LineSpeeds, step: int, frames: np.ndarray) -> np.ndarr
     frame = frames.astype(np.uint64)[:, None, None]
     camera = frame * np.uint64(step % (1 << 64))
     ratio = speeds.ratio.astype(np.int64).astype(np.uint64)
-    drift = speeds.drift.astype(np.int64).astype(np.uint64) << np.uint64(FIXED_POINT_BITS)
-    moved = (ratio * camera + drift * frame) >> np.uint64(2 * FIXED_POINT_BITS)
-    return (np.uint64(0) - moved & np.uint64(OFFSET_BITS)).astype(np.uint16)
+    drift = speeds.drift.astype(np.int64).astype(np.uint64) << np.uint64(FRACTION_BITS)
+    moved = (ratio * camera + drift * frame) >> np.uint64(2 * FRACTION_BITS)
+    return (np.uint64(0) - moved & np.uint64(SCROLL_MASK)).astype(np.uint16)
 
 
 def wave_pixels(waves: Sequence[Wave], frames: np.ndarray, lines: int) -> np.ndarray:
@@ -71,6 +71,6 @@ def wave_pixels(waves: Sequence[Wave], frames: np.ndarray, lines: int) -> np.nda
     pixels = np.zeros((len(frames), lines, 2), dtype=np.int64)
     for wave in waves:
         for line in range(wave.top, wave.bottom):
-            phase = frames % wave.frames * 65536 // wave.frames + line * wave.step
+            phase = frames % wave.frames * TURN // wave.frames + line * wave.step
             pixels[:, line, wave.plane] = wave.offsets[phase // 256 % 256]
     return pixels

@@ -11,6 +11,7 @@ import numpy as np
 
 from genbg import __version__
 from genbg.check.listing import Export
+from genbg.hardware.sizes import PLANE_NAMES
 from genbg.model import Backdrop
 from genbg.write import merging, player
 
@@ -77,7 +78,7 @@ def view_faults(views: Any, backdrop: Backdrop) -> Iterator[str]:
     for name, most in VIEWS.items():
         planes = found.get(name)
         texts = planes if isinstance(planes, list) and len(planes) == 2 else ["", ""]
-        for plane, text in zip(("front", "back"), texts, strict=True):
+        for plane, text in zip(PLANE_NAMES, texts, strict=True):
             runs = np.frombuffer(decoded(text) or b"", dtype=np.uint8)
             lengths = runs[1::2].astype(np.int64) + 1
             if len(runs) % 2 or lengths.sum() != width * height:

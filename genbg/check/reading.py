@@ -9,11 +9,12 @@ from typing import Any
 
 import numpy as np
 
-from genbg.check.decode import COLUMN_PAIRS, Reader, check_size, line_speeds, sized
+from genbg.check.decode import Reader, check_size, line_speeds, sized
 from genbg.check.listing import Export
 from genbg.check.reading_sprites import camera_of, placed_of, reserve_of, vertical_of
 from genbg.errors import BytesError, GenbgError
 from genbg.hardware.profile import ONE_PLANE, TWO_PLANES, Machine
+from genbg.hardware.sizes import COLUMN_PAIRS, ENTRIES, TABLE_SPRITES
 from genbg.hardware.sprite_entry import ENTRY_BYTES, bytes_to_entries
 from genbg.hardware.tile import TILE_BYTES, unpack_tiles
 from genbg.hardware.words import bytes_to_words
@@ -39,9 +40,6 @@ from genbg.model import (
     Wave,
 )
 
-COLOURS = 64
-TABLE_ENTRIES = 80
-"""Entries of a sprite table in the preview's dump."""
 WAVE_BYTES = 5 * 2 + 256
 NOTHING = np.zeros((2, 0, 0), dtype=np.uint16)
 
@@ -77,13 +75,13 @@ def read_numbers(reader: Reader, machine: Machine) -> dict[str, Any]:
     table, home = reader.export.table, "machine/"
     columns, rows = machine.plane_cells
     moods = {
-        mood: reader.read(f"{home}moods/{mood}.bin", sized((COLOURS,))) for mood in table["moods"]
+        mood: reader.read(f"{home}moods/{mood}.bin", sized((ENTRIES,))) for mood in table["moods"]
     }
     return {
         "pixels": reader.read(home + "tiles.bin", lambda data: tiles(data, table)),
         "front_map": reader.read(home + "front.map", sized((rows, columns))),
         "back_map": reader.read(home + "back.map", sized((rows, columns))),
-        "palette": reader.read(home + "palette.bin", sized((COLOURS,))),
+        "palette": reader.read(home + "palette.bin", sized((ENTRIES,))),
         "palettes": moods,
         "speeds": reader.read(
             home + "speeds.bin", lambda data: line_speeds(data, machine.screen[1])
@@ -106,7 +104,7 @@ def read_preview(reader: Reader, lines: int) -> Preview | None:
         returns=table["returns"],
         scroll=scroll,
         vscroll=reader.read_if_there(home + "vscroll.bin", sized((frames, COLUMN_PAIRS, 2))),
-        palette=reader.read_if_there(home + "palette.bin", sized((frames, COLOURS))),
+        palette=reader.read_if_there(home + "palette.bin", sized((frames, ENTRIES))),
         sprites=reader.read_if_there(home + "sprites.bin", lambda data: dump(data, frames)),
         splits=reader.read_if_there(home + "splits.bin", sized((frames, rewritten))),
         camera_y=camera_of(reader, table),
@@ -204,8 +202,8 @@ def tiles(data: bytes, table: Mapping[str, Any]) -> np.ndarray:
 
 def dump(data: bytes, frames: int) -> np.ndarray:
     """Return the sprite tables (F, 80, 8) of the preview."""
-    check_size(data, frames * TABLE_ENTRIES * ENTRY_BYTES)
-    return bytes_to_entries(data).reshape(frames, TABLE_ENTRIES, ENTRY_BYTES)
+    check_size(data, frames * TABLE_SPRITES * ENTRY_BYTES)
+    return bytes_to_entries(data).reshape(frames, TABLE_SPRITES, ENTRY_BYTES)
 
 
 def splits_of(reader: Reader, table: Mapping[str, Any]) -> tuple[Split, ...]:
@@ -239,7 +237,7 @@ def read_splits(data: bytes) -> list[tuple[int, int, np.ndarray]]:
     while at < len(words):
         line, first, count = (int(word) for word in [*words[at : at + 3], 0, 0][:3])
         colours = words[at + 3 : at + 3 + count]
-        if len(colours) != count or not 1 <= count <= COLOURS - first:
+        if len(colours) != count or not 1 <= count <= ENTRIES - first:
             raise BytesError(
                 f"rewrite {len(found)} asks for {count} colours from entry {first} on and "
                 f"{len(colours)} follow; allowed are 1 to 64 entries, none past entry 63"

@@ -8,17 +8,16 @@ from typing import Any
 
 import numpy as np
 
-from genbg.check.decode import COLUMN_PAIRS, Reader, line_speeds, sized
+from genbg.check.decode import Reader, line_speeds, sized
 from genbg.hardware.profile import Machine
+from genbg.hardware.sizes import COLUMN_PAIRS, ONE
 from genbg.model import PlacedSprites, Vertical
 from genbg.write.sprite_bytes import unpack_placed
-
-FIXED_POINT = 65536
 
 
 def whole_numbers(values: Sequence[float]) -> np.ndarray:
     """Return numbers times 65536, as the machine's fixed-point numbers hold them, rounded."""
-    return np.array([round(Fraction(value) * FIXED_POINT) for value in values], dtype=np.int64)
+    return np.array([round(Fraction(value) * ONE) for value in values], dtype=np.int64)
 
 
 def camera_of(reader: Reader, preview: Mapping[str, Any]) -> np.ndarray | None:

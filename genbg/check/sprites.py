@@ -7,12 +7,10 @@ from collections.abc import Iterator
 import numpy as np
 
 from genbg.check.listing import Export
+from genbg.hardware.sizes import CELL, COLUMN_PAIRS, ONE, PLANE_NAMES, SCROLL_MASK
 from genbg.model import Backdrop
 
-ONE = 65536
-PAIRS = 20
 ORIGIN = 128
-CELL = 8
 
 Entry = tuple[int, int, int, int, int]
 """Vertical position + 128, size byte, link, map word, horizontal position + 128."""
@@ -40,8 +38,8 @@ def column_faults(backdrop: Backdrop) -> Iterator[str]:
     if vertical.offsets is not None and backdrop.machine.vertical != "column":
         yield "machine/columns.bin: columns do not move by themselves on this machine"
     for frame in range(preview.frames):
-        for plane, name in enumerate(("front", "back")):
-            for column in range(PAIRS):
+        for plane, name in enumerate(PLANE_NAMES):
+            for column in range(COLUMN_PAIRS):
                 right = column_word(backdrop, frame, plane, column)
                 word = int(preview.vscroll[frame, column, plane])
                 if word != right:
@@ -58,7 +56,7 @@ def column_word(backdrop: Backdrop, frame: int, plane: int, column: int) -> int:
     offsets = backdrop.moves.vertical.offsets if backdrop.moves.vertical else None
     if offsets is not None:
         up += int(offsets[frame % len(offsets), column, plane])
-    return up & 0x3FF
+    return up & SCROLL_MASK
 
 
 def lines_up(backdrop: Backdrop, frame: int, plane: int) -> int:

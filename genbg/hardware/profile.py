@@ -18,6 +18,7 @@ from typing import Any
 
 from genbg.errors import Fault, LimitError, PresetError
 from genbg.hardware.mode import ONE_PLANE, TWO_PLANES, Mode, Width
+from genbg.hardware.sizes import MOST_SENT
 from genbg.records import record
 
 __all__ = ["LADDERS", "ONE_PLANE", "SCROLLS", "TWO_PLANES", "VERTICALS", "Machine", "machine_from"]
@@ -244,9 +245,13 @@ def _check_time(machine: Machine) -> None:
     _check_range("machine.frame_lines", machine.frame_lines, machine.screen[1] + 1, 1024, "lines")
     _check_range("machine.cycles_per_line", machine.cycles_per_line, 1, 1_000_000, "cycles")
     _check_range("machine.cpu_hz", machine.cpu_hz, 1, 1_000_000_000, "Hz")
-    _check_range("machine.blank_bytes_per_line", machine.blank_bytes_per_line, 0, 65536, "bytes")
-    _check_range("machine.transfer_bytes", machine.transfer_bytes, 0, 65536, "bytes")
-    _check_range("machine.drawn_bytes_per_line", machine.drawn_bytes_per_line, 0, 65536, "bytes")
+    _check_range(
+        "machine.blank_bytes_per_line", machine.blank_bytes_per_line, 0, MOST_SENT, "bytes"
+    )
+    _check_range("machine.transfer_bytes", machine.transfer_bytes, 0, MOST_SENT, "bytes")
+    _check_range(
+        "machine.drawn_bytes_per_line", machine.drawn_bytes_per_line, 0, MOST_SENT, "bytes"
+    )
     _check_range("machine.gap_cycles", machine.gap_cycles, 1, machine.cycles_per_line, "cycles")
     _check_range("machine.colours_per_line", machine.colours_per_line, 1, 64, "colours")
     _check_range("machine.splits_warn", machine.splits_warn, 1, machine.screen[1], "rewrites")

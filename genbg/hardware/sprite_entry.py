@@ -15,10 +15,10 @@ import numpy as np
 
 from genbg.errors import BytesError
 from genbg.hardware.map_word import pack_map, unpack_map
+from genbg.hardware.sizes import CELL
 from genbg.hardware.words import Field, Layout, check_length, check_range
 
 ENTRY_BYTES = 8
-CELL = 8
 ORIGIN = 128
 """Position words count from 128 pixels above and left of the screen."""
 

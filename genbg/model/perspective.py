@@ -10,9 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.errors import PresetError
-
-ONE = 65536
-"""1.0 as a 16.16 number."""
+from genbg.hardware.sizes import ONE
 
 LARGEST = 32767
 """The largest whole speed that a signed 16.16 number holds."""

@@ -11,10 +11,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from genbg.hardware.sizes import CELL
 from genbg.planes.cover import SIDE, Cover, Square, cover_pixels
 from genbg.records import record
-
-CELL = 8
 
 
 @record(frozen=True, eq=False)

@@ -15,13 +15,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from genbg.errors import LimitError
+from genbg.hardware.sizes import CELL, PLANE_NAMES
 from genbg.model import PaintedLayer, PlanePicture
 
 if TYPE_CHECKING:
     from genbg.hardware.profile import Machine
 
-CELL = 8
-"""Pixels along one side of a cell."""
 
 NOBODY = -1
 """Owner of a pixel where the plane is see-through."""
@@ -43,9 +42,7 @@ def compose_planes(
     columns, rows = machine.plane_cells
     for layer in layers:
         check_layer(layer, columns * CELL, rows * CELL)
-    front, back = (
-        compose_plane(_of_plane(layers, plane), columns, rows) for plane in ("front", "back")
-    )
+    front, back = (compose_plane(_of_plane(layers, plane), columns, rows) for plane in PLANE_NAMES)
     return front, back
 
 
@@ -110,7 +107,7 @@ def order_notes(layers: Sequence[PaintedLayer], machine: Machine) -> tuple[str, 
     """
     columns, rows = machine.plane_cells
     notes: list[str] = []
-    for plane in ("front", "back"):
+    for plane in PLANE_NAMES:
         members = _of_plane(layers, plane)
         owner = owners(members, rows * CELL, columns * CELL)
         notes.extend(_hidden_notes(members, owner, plane))

@@ -13,6 +13,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
+from genbg.hardware.sizes import ONE
 from genbg.model import BACK, FRONT, LineSpeeds, PaintedLayer
 from genbg.planes.compose import owners
 
@@ -74,4 +75,4 @@ def line_speed(speeds: LineSpeeds, name: str, line: int) -> Speed:
     if line >= len(speeds.ratio):
         return (0.0, 0.0, 0.0)
     ratio, drift = int(speeds.ratio[line, plane]), int(speeds.drift[line, plane])
-    return (ratio / 65536, ratio / 65536, drift / 65536)
+    return (ratio / ONE, ratio / ONE, drift / ONE)

@@ -17,10 +17,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from genbg.hardware.sizes import CELL
 from genbg.model import BACK, FRONT, PaintedLayer, PlanePicture, Reflected
 from genbg.model.zones import ZonePlan
-
-CELL = 8
 
 
 def lower_part(upper: np.ndarray, lines: int) -> np.ndarray:

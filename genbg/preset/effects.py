@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from genbg.hardware.sizes import CELL
 from genbg.keys import MISSING, key
 from genbg.records import record
 
 MAX_SPLITS = 16
 """Splits of a frame: one for every second row of cells, far past what a frame has time for."""
 MAX_CYCLES = 8
-CELL = 8
 
 
 @record(frozen=True, kw_only=True)

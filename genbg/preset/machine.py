@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from genbg.hardware.sizes import MOST_SENT, TILE_NUMBERS
 from genbg.keys import key
 from genbg.records import record
 
@@ -32,7 +33,7 @@ class MachineKeys:
         "int",
         "Patterns that both planes and the sprites may store together.",
         low=1,
-        high=2048,
+        high=TILE_NUMBERS,
         unit="patterns",
     )
     quality: float | None = key(
@@ -97,14 +98,24 @@ class MachineKeys:
         "int",
         "Bytes that can be sent to video memory in a blanked line.",
         low=0,
-        high=65536,
+        high=MOST_SENT,
         unit="bytes",
     )
     transfer_bytes: int = key(
-        7200, "int", "Working budget of such bytes a frame.", low=0, high=65536, unit="bytes"
+        7200,
+        "int",
+        "Working budget of such bytes a frame.",
+        low=0,
+        high=MOST_SENT,
+        unit="bytes",
     )
     drawn_bytes_per_line: int = key(
-        18, "int", "Bytes that can be sent in a line being drawn.", low=0, high=65536, unit="bytes"
+        18,
+        "int",
+        "Bytes that can be sent in a line being drawn.",
+        low=0,
+        high=MOST_SENT,
+        unit="bytes",
     )
     gap_cycles: int = key(
         122,

@@ -9,6 +9,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+from genbg.hardware.sizes import ONE
 from genbg.keys import MISSING, key
 from genbg.preset.effects import (
     ColumnKeys,
@@ -29,8 +30,6 @@ PREFIX = re.compile(r"(?!u?int[0-9]+$)[a-z][a-z0-9_]{0,31}")
 """How names in C and for the assembler may begin; not as the types of numbers do."""
 HEADER_TEXTS = {"maker": 16, "serial": 14, "region": 16}
 """Letters that a cartridge's header has for each text."""
-FIXED_POINT = 65536
-"""Parts of a pixel that the machine's 16.16 numbers know."""
 
 
 @record(frozen=True)
@@ -73,7 +72,7 @@ class CameraKeys:
     @property
     def step(self) -> Fraction:
         """`speed` as the machine's fixed-point numbers hold it: a multiple of 1/65536."""
-        return Fraction(round(self.speed * FIXED_POINT), FIXED_POINT)
+        return Fraction(round(self.speed * ONE), ONE)
 
 
 @record(frozen=True)
@@ -94,7 +93,7 @@ class SceneKeys:
         "float",
         "Distance at which half of a layer's contrast is left.",
         low=0.01,
-        high=65536,
+        high=ONE,
         unit="distances of the play field",
     )
     backdrop: str = key("#000000", "colour", "The colour behind both planes.")
@@ -219,7 +218,7 @@ class Layer:
         "a floor seen from above: at the first line and at the last. None goes along with the "
         "layer that shares its lines.",
         low=0.01,
-        high=65536,
+        high=ONE,
     )
     drift: float = key(0.0, "float", "Own movement.", low=-64, high=64, unit="pixels a frame")
     wave: float = key(

@@ -11,7 +11,7 @@ import itertools
 
 import numpy as np
 
-from genbg.quantize.pack import ROWS
+from genbg.hardware.sizes import PALETTES
 from genbg.quantize.rows import Fit
 
 
@@ -30,8 +30,8 @@ def align_zones(fit: Fit, entries: np.ndarray) -> np.ndarray:
             continue
         below = next((zone for zone in range(top + 1, zones) if not tied[zone]), zones)
         kept = shared_inks(entries[:, top - 1], entries[:, top], fit.nothing)
-        orders = list(itertools.permutations(range(ROWS)))
-        best = max(orders, key=lambda order: int(kept[np.arange(ROWS), order].sum()))
+        orders = list(itertools.permutations(range(PALETTES)))
+        best = max(orders, key=lambda order: int(kept[np.arange(PALETTES), order].sum()))
         entries[:, top:below] = entries[list(best), top:below]
         top = below
     return entries

@@ -13,12 +13,10 @@ from collections.abc import Sequence
 import numpy as np
 
 from genbg.colour import distance_steps, lab_steps
+from genbg.hardware.sizes import CELL
 from genbg.model import BACK, KEPT, MARKED, Inks, PlanePicture
 from genbg.quantize.share import distinct_cells
 from genbg.records import record
-
-CELL = 8
-"""Pixels along one side of a cell."""
 
 CONTOUR_REACH = 123
 """Lab steps (0.12 OKLab): two neighbouring inks closer than this could be joined by a fit, and then

@@ -23,7 +23,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from genbg.assignment import best_assignment
-from genbg.quantize.pack import ENTRIES
+from genbg.hardware.sizes import PALETTE_COLOURS
 from genbg.quantize.shapes import LABELS, cell_shapes
 
 LIGHT_STEPS = 512
@@ -86,7 +86,7 @@ def staying_slots(ink: np.ndarray, zones: int) -> np.ndarray:
     for one in range(len(ink)):
         if (one + 1) % zones:
             same = (ink[one][:, None] == ink[one + 1][None]) & (ink[one][:, None] >= 0)
-            pairs.append(np.argwhere(same) + ENTRIES * np.array([one, one + 1]))
+            pairs.append(np.argwhere(same) + PALETTE_COLOURS * np.array([one, one + 1]))
     return np.concatenate([np.zeros((0, 2), np.int64), *pairs])
 
 
@@ -143,7 +143,7 @@ class Tally:
         self.stays: list[list[int]] = [[] for _ in range(size)]
         self.parts: list[tuple[int, ...]] = []
         for number, several in enumerate(fillings.values()):
-            if len({part[0] // ENTRIES for part in several}) > 1:
+            if len({part[0] // PALETTE_COLOURS for part in several}) > 1:
                 for part in sorted(several):
                     for place, slot in enumerate(part):
                         self.uses[slot].append((len(self.parts), 1 << 4 * place))
@@ -156,7 +156,7 @@ class Tally:
         self.pairs = [
             (a, b)
             for a in range(size)
-            for b in range(a + 1, (a // ENTRIES + 1) * ENTRIES)
+            for b in range(a + 1, (a // PALETTE_COLOURS + 1) * PALETTE_COLOURS)
             if met[a] or met[b]
         ]
         self.cost = 0
@@ -216,8 +216,8 @@ class Tally:
 
 def _in_order(ink: np.ndarray, by: np.ndarray) -> np.ndarray:
     order = np.lexsort((ink, by, ink < 0))
-    column = np.empty(ENTRIES, np.int64)
-    column[order] = np.arange(1, ENTRIES + 1)
+    column = np.empty(PALETTE_COLOURS, np.int64)
+    column[order] = np.arange(1, PALETTE_COLOURS + 1)
     return column
 
 
@@ -230,17 +230,20 @@ def _order_list(
     column: np.ndarray,
 ) -> np.ndarray:
     """The columns of one list that agree best with the other lists as they stand."""
-    score = np.zeros((ENTRIES, ENTRIES), np.int64)
+    score = np.zeros((PALETTE_COLOURS, PALETTE_COLOURS), np.int64)
     rank = _in_order(ink[one], light[one])
     for other in others:
-        at = np.empty(ENTRIES, np.int64)
-        at[column[other] - 1] = np.arange(ENTRIES)
-        score += votes[one * ENTRIES :][:ENTRIES, other * ENTRIES + at] * VOTE_WORTH
+        at = np.empty(PALETTE_COLOURS, np.int64)
+        at[column[other] - 1] = np.arange(PALETTE_COLOURS)
+        score += (
+            votes[one * PALETTE_COLOURS :][:PALETTE_COLOURS, other * PALETTE_COLOURS + at]
+            * VOTE_WORTH
+        )
         both = (ink[one][:, None] >= 0) & (ink[other][at][None] >= 0)
         apart = np.abs(light[one][:, None] - light[other][at][None])
         score += np.where(both, np.maximum(LIGHT_STEPS - apart, 0), 0)
     # Where nothing else decides, the list stays in its own order from dark to light.
-    score = score * 4 * ENTRIES - np.abs(rank[:, None] - np.arange(1, ENTRIES + 1))
+    score = score * 4 * PALETTE_COLOURS - np.abs(rank[:, None] - np.arange(1, PALETTE_COLOURS + 1))
     score[ink[one] < 0] = 0
     return best_assignment(-score) + 1
 
@@ -261,7 +264,7 @@ def shape_votes(fillings: Mapping[bytes, set[tuple[int, ...]]], size: int) -> np
         if len(several) < 2:
             continue
         parts = np.array(sorted(several)[:FILLINGS])
-        lists = parts // ENTRIES
+        lists = parts // PALETTE_COLOURS
         first, second = np.nonzero((lists[:, None] != lists[None]).all(axis=2))
         np.add.at(votes, (parts[first], parts[second]), 1)
     return votes

@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterable
 
 import numpy as np
 
-from genbg.quantize.pack import ROWS
+from genbg.hardware.sizes import PALETTES
 from genbg.quantize.rows import Fit, Rows, fill_rows, pool_rows, settle_rows
 from genbg.quantize.start import cell_gaps
 
@@ -120,7 +120,7 @@ def draw_seeds(state: Rows, lots: Lots) -> tuple[np.ndarray, list[int], list[int
     """The cells of two rows, two of them to deal the others around, and the rows."""
     first = draw_cell(state, lots)
     here = int(state.row[first])
-    there = (here + 1 + lots.below(ROWS - 1)) % ROWS
+    there = (here + 1 + lots.below(PALETTES - 1)) % PALETTES
     cells = np.flatnonzero((state.row == here) | (state.row == there))
     return cells, [first, int(cells[lots.below(len(cells))])], [here, there]
 
@@ -129,7 +129,7 @@ def carry(fit: Fit, state: Rows, lots: Lots) -> Move:
     """A cell and those of its row that look most like it go to another row."""
     one = draw_cell(state, lots)
     here = int(state.row[one])
-    there = (here + 1 + lots.below(ROWS - 1)) % ROWS
+    there = (here + 1 + lots.below(PALETTES - 1)) % PALETTES
     far = cell_gaps(fit.means, fit.means[[one]])[:, 0]
     near = np.argsort(far, kind="stable")[: COMPANY[lots.below(len(COMPANY))]]
     row = state.row.copy()

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.quantize.pack import ENTRIES
+from genbg.hardware.sizes import PALETTE_COLOURS
 from genbg.records import record
 
 FAR = float(1 << 27)
@@ -105,7 +105,7 @@ def swap_changes(table: Table, held: np.ndarray, pool: np.ndarray) -> np.ndarray
 
 def served(nearest: np.ndarray, pool: np.ndarray) -> np.ndarray:
     """The pool of each entry, (n, 15, p); nearest: (n, p) the entry that serves each point."""
-    return (nearest[:, None] == np.arange(ENTRIES)[:, None]) * pool[:, None]
+    return (nearest[:, None] == np.arange(PALETTE_COLOURS)[:, None]) * pool[:, None]
 
 
 def move_entries(table: Table, held: np.ndarray, pool: np.ndarray) -> np.ndarray:
@@ -147,9 +147,9 @@ def lay_row(table: Table, pool: np.ndarray) -> np.ndarray:
 
     pool: (p,). Ties to the lowest point.
     """
-    held = np.full(ENTRIES, table.nothing)
+    held = np.full(PALETTE_COLOURS, table.nothing)
     price = pool * table.lone
-    dearest = np.argsort(-price, kind="stable")[:ENTRIES]
+    dearest = np.argsort(-price, kind="stable")[:PALETTE_COLOURS]
     dearest = dearest[price[dearest] > 0]
     held[: len(dearest)] = table.own[dearest]
     return held

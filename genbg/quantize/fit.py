@@ -19,15 +19,16 @@ import numpy as np
 
 from genbg.colour import LAB_SCALE, distance_steps, lab_steps
 from genbg.errors import LimitError
+from genbg.hardware.sizes import CELL, PALETTE_COLOURS, PALETTES
 from genbg.measure import present
 from genbg.model import Fit as Fitted
 from genbg.model import Inks, PlanePicture
 from genbg.quantize.align import align_zones
-from genbg.quantize.cells import CELL, Cells, join_cells, read_cells
+from genbg.quantize.cells import Cells, join_cells, read_cells
 from genbg.quantize.columns import order_columns, tonal_columns
 from genbg.quantize.descent import Lots, descend_best, descend_rows
 from genbg.quantize.entries import FAR
-from genbg.quantize.pack import ENTRIES, ROWS, cell_sets, pack_sets
+from genbg.quantize.pack import cell_sets, pack_sets
 from genbg.quantize.rows import Fit, cell_costs, merge_cells, nearest_gap, settle_rows
 from genbg.quantize.share import share_rows
 from genbg.quantize.start import (
@@ -113,7 +114,7 @@ def fit_of(cells: Cells, inks: Inks, levels: tuple[int, ...], held: np.ndarray) 
 
 def pack_exactly(fit: Fit) -> np.ndarray | None:
     """Entries (4, Z, 15) that show every pixel as painted, or None where there are none."""
-    if max(len(points) for points in fit.members) > ROWS * ENTRIES:
+    if max(len(points) for points in fit.members) > PALETTES * PALETTE_COLOURS:
         return None
     masks = [bits_of(points) for points in fit.members]
     rows = pack_sets(cell_sets(fit.first, fit.kind, len(fit.gap)), masks).rows
@@ -152,11 +153,11 @@ def finish(
     ink = np.where(entries == fit.nothing, 0, np.append(held, 0)[entries])
     slot = nearest_slots(fit, entries)
     options = best_rows(fit, cells, entries)
-    rows, zone = np.arange(ROWS)[:, None], cells.zone
+    rows, zone = np.arange(PALETTES)[:, None], cells.zone
     exact, _ = loss_of(cells, inks, lab, ink[rows, zone, slot], options.argmax(axis=1))
     tonal = not exact and cells.zones == 1 and distinct_share(cells) > TONAL_SHARE
     column = order_slots(cells, ink, lab[:, 0], slot, options.argmax(axis=1), tonal)
-    index = np.concatenate([np.zeros((ROWS, 1), np.int64), column[rows, zone, slot]], axis=1)
+    index = np.concatenate([np.zeros((PALETTES, 1), np.int64), column[rows, zone, slot]], axis=1)
     row = share_rows(index, cells.point, options)
     exact, mse = loss_of(cells, inks, lab, ink[rows, zone, slot], row)
     return Fitted(
@@ -178,16 +179,16 @@ def distinct_share(cells: Cells) -> float:
 
 def nearest_slots(fit: Fit, entries: np.ndarray) -> np.ndarray:
     """The slot (4, P) of each row that shows each point best; ties to the lowest slot."""
-    slot = np.empty((ROWS, len(fit.gap)), np.int64)
+    slot = np.empty((PALETTES, len(fit.gap)), np.int64)
     for zone, points in enumerate(fit.members):
-        for r in range(ROWS):
+        for r in range(PALETTES):
             slot[r, points] = fit.tables[zone].column[entries[r, zone]].argmin(axis=0)
     return slot
 
 
 def best_rows(fit: Fit, cells: Cells, entries: np.ndarray) -> np.ndarray:
     """The rows (p, 4) bool that show each distinct cell with the least error."""
-    cost = np.zeros((len(cells.point), ROWS))
+    cost = np.zeros((len(cells.point), PALETTES))
     if len(cells.filled):
         cost[cells.filled] = cell_costs(fit, nearest_gap(fit, entries)).T
     return cost == cost.min(axis=1, keepdims=True)
@@ -208,11 +209,11 @@ def order_slots(
     tonal: whether entries simply go from dark to light
     """
     if tonal:
-        flat = ink.reshape(-1, ENTRIES)
+        flat = ink.reshape(-1, PALETTE_COLOURS)
         return tonal_columns(np.where(flat > 0, flat, -1), light[flat]).reshape(ink.shape)
-    lists = np.arange(ROWS)[:, None] * cells.zones + cells.zone
-    place = np.concatenate([np.full((ROWS, 1), -1), lists * ENTRIES + slot], axis=1)
-    flat = ink.reshape(-1, ENTRIES)
+    lists = np.arange(PALETTES)[:, None] * cells.zones + cells.zone
+    place = np.concatenate([np.full((PALETTES, 1), -1), lists * PALETTE_COLOURS + slot], axis=1)
+    flat = ink.reshape(-1, PALETTE_COLOURS)
     column = order_columns(
         np.where(flat > 0, flat, -1), light[flat], place[row[:, None], cells.point], cells.zones
     )
@@ -221,7 +222,7 @@ def order_slots(
 
 def palettes_of(ink: np.ndarray, column: np.ndarray) -> np.ndarray:
     """The palette (Z, 4, 16) of every zone from the ink and the entry of every slot (4, Z, 15)."""
-    palettes = np.zeros((ink.shape[1], ROWS, ENTRIES + 1), np.uint16)
+    palettes = np.zeros((ink.shape[1], PALETTES, PALETTE_COLOURS + 1), np.uint16)
     rows, zone, _ = np.indices(ink.shape)
     palettes[zone, rows, column] = ink
     return palettes

@@ -24,10 +24,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from genbg.hardware.sizes import PALETTE_COLOURS, PALETTES
 from genbg.records import record
-
-ROWS, ENTRIES = 4, 15
-"""Palette rows, and entries of a row beside the see-through one; common practice, no source."""
 
 NODE_LIMIT = 2000
 """Nodes after which the search gives up: a tenth of a second of plain Python."""
@@ -53,8 +51,8 @@ class Packing:
 def pack_sets(
     sets: Sequence[int],
     zones: Sequence[int] = (),
-    rows: int = ROWS,
-    entries: int = ENTRIES,
+    rows: int = PALETTES,
+    entries: int = PALETTE_COLOURS,
     node_limit: int = NODE_LIMIT,
 ) -> Packing:
     """Pack sets of inks into rows, or prove that it can't be done.

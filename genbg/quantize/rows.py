@@ -15,8 +15,9 @@ from functools import cached_property
 
 import numpy as np
 
+from genbg.hardware.sizes import PALETTE_COLOURS, PALETTES
 from genbg.quantize.entries import Table, fill_entries, gap_table, improve_entries
-from genbg.quantize.pack import ENTRIES, ROWS, set_words
+from genbg.quantize.pack import set_words
 from genbg.records import record
 
 ROUNDS = 40
@@ -30,7 +31,7 @@ BEGIN, TURN = 4, 1.15
 after the first turn. Nine in ten of those that get there lie below both."""
 
 
-EVERY = tuple(range(ROWS))
+EVERY = tuple(range(PALETTES))
 """All rows."""
 
 
@@ -61,7 +62,7 @@ class Fit:
     @property
     def empty_rows(self) -> np.ndarray:
         """Entries (4, Z, 15) that hold nothing."""
-        return np.full((ROWS, len(self.members), ENTRIES), self.nothing)
+        return np.full((PALETTES, len(self.members), PALETTE_COLOURS), self.nothing)
 
     @cached_property
     def tables(self) -> tuple[Table, ...]:
@@ -149,7 +150,7 @@ def cell_costs(fit: Fit, gap: np.ndarray) -> np.ndarray:
 
 def nearest_gap(fit: Fit, entries: np.ndarray) -> np.ndarray:
     """Gap (4, P) of each point to the nearest entry of each row in the point's zone."""
-    gap = np.empty((ROWS, len(fit.gap)))
+    gap = np.empty((PALETTES, len(fit.gap)))
     for zone, points in enumerate(fit.members):
         gap[:, points] = fit.tables[zone].column.take(entries[:, zone], axis=0).min(axis=1)
     return gap
@@ -159,7 +160,7 @@ def pool_rows(fit: Fit, row: np.ndarray) -> np.ndarray:
     """What the cells of each row show, (4, P)."""
     points = len(fit.gap)
     place = np.repeat(row * points, fit.lengths) + fit.kind
-    return np.bincount(place, fit.weight, minlength=ROWS * points).reshape(ROWS, points)
+    return np.bincount(place, fit.weight, minlength=PALETTES * points).reshape(PALETTES, points)
 
 
 def improve_rows(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-CELL_PIXELS = 64
+from genbg.hardware.sizes import CELL_PIXELS
 
 
 def _mixers() -> np.ndarray:

@@ -16,10 +16,11 @@ import dataclasses
 
 import numpy as np
 
+from genbg.hardware.sizes import CELL
 from genbg.model import BACK, FRONT, Canvas, CutSprites, Fit, PlanePicture
 from genbg.model.looks import Looks
 from genbg.model.zones import ZonePlan
-from genbg.quantize.cells import CELL, cut_cells, join_cells
+from genbg.quantize.cells import cut_cells, join_cells
 from genbg.quantize.fit import fit_palette
 from genbg.quantize.swatches import Swatches, add_swatches, take_swatches
 from genbg.records import record

@@ -13,7 +13,8 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from genbg.quantize.pack import ENTRIES, ROWS, cell_sets, pack_sets
+from genbg.hardware.sizes import PALETTE_COLOURS, PALETTES
+from genbg.quantize.pack import cell_sets, pack_sets
 from genbg.quantize.rows import Fit, fill_rows, pool_rows
 
 MEAN_ROUNDS = 12
@@ -38,7 +39,7 @@ SCALE = 1024
 
 def start_by_mean(fit: Fit) -> np.ndarray:
     """Entries (4, Z, 15) for rows of cells of like mean colour."""
-    return deal_rows(fit, spread_means(fit.means, ROWS))
+    return deal_rows(fit, spread_means(fit.means, PALETTES))
 
 
 def deal_rows(fit: Fit, row: np.ndarray) -> np.ndarray:
@@ -93,7 +94,7 @@ def starts_by_likes(fit: Fit) -> Iterator[np.ndarray]:
         outer = has[:kept][~inside[:kept, :kept].any(axis=1)]
         outer = outer[np.argsort(-outer.sum(axis=1), kind="stable")]
         if len(outer) <= LIKES:
-            groups = take_together(outer, ENTRIES * len(fit.members), score)
+            groups = take_together(outer, PALETTE_COLOURS * len(fit.members), score)
             shown = np.add.reduceat(groups[:, fit.kind] * fit.weight, fit.first, axis=1)
             yield deal_rows(fit, shown.argmax(axis=0))
 
@@ -138,7 +139,7 @@ def take_together(has: np.ndarray, most: int, score: Score) -> np.ndarray:
     price = pair_scores(has @ has.T, size, size[:, None], most, score)
     price[np.triu_indices(count)] = np.inf
     gone = np.zeros(count, bool)
-    for _ in range(count - ROWS):
+    for _ in range(count - PALETTES):
         upper, lower = divmod(int(price.argmin()), count)
         has[lower] = np.maximum(has[lower], has[upper])
         size[lower] = has[lower].sum()
@@ -198,7 +199,7 @@ def _pack_joined(fit: Fit, joins: list[tuple[int, int]]) -> np.ndarray | None:
         becomes[becomes == a] = b
     left, number = np.unique(becomes, return_inverse=True)
     zones = [np.isin(left, points) for points in fit.members]
-    if max(zone.sum() for zone in zones) > ROWS * ENTRIES:
+    if max(zone.sum() for zone in zones) > PALETTES * PALETTE_COLOURS:
         return None
     sets = cell_sets(fit.first, number[fit.kind], len(left))
     masks = [bits_of(np.flatnonzero(zone)) for zone in zones]
@@ -217,7 +218,7 @@ def entries_of(
     rows: tuple[int, ...], masks: list[int], candidate: np.ndarray, nothing: int
 ) -> np.ndarray:
     """Entries (4, Z, 15) of packed rows; candidate: (bits,) what each bit stands for."""
-    entries = np.full((len(rows), len(masks), ENTRIES), nothing)
+    entries = np.full((len(rows), len(masks), PALETTE_COLOURS), nothing)
     for r, union in enumerate(rows):
         for zone, mask in enumerate(masks):
             held = [c for bit, c in enumerate(candidate) if (union & mask) >> bit & 1]

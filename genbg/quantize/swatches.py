@@ -12,12 +12,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from genbg.hardware.sizes import CELL, CELL_PIXELS
 from genbg.measure import present
 from genbg.model import CutSprites, Fit, PlanePicture
 from genbg.records import record
-
-CELL = 8
-PIXELS = CELL * CELL
 
 Zones = Sequence[tuple[int, int]]
 
@@ -83,7 +81,7 @@ def filled_cells(picture: np.ndarray) -> int:
     return int((parts > 0).any(axis=(1, 3)).sum())
 
 
-def swatch_inks(picture: np.ndarray, pixels: int = PIXELS) -> np.ndarray:
+def swatch_inks(picture: np.ndarray, pixels: int = CELL_PIXELS) -> np.ndarray:
     """Inks (pixels,) of a swatch: every ink of the picture at least once, the rest by their shares.
 
     Of more inks than pixels the commonest are taken; ties: the lowest ink.

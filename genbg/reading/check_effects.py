@@ -6,12 +6,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import pairwise
 from typing import Any
 
+from genbg.hardware.sizes import CELL
 from genbg.keys import listed, nearest_name
 from genbg.model import HOME
 from genbg.paint.contract import Painter
 from genbg.paint.table import painter
 from genbg.preset.effects import (
-    CELL,
     MANY_TABLES,
     OPTIONAL_TABLES,
     Below,

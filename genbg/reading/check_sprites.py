@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
+from genbg.hardware.sizes import CELL
 from genbg.preset.machine import MachineKeys
 from genbg.preset.tables import Layer
 from genbg.reading.findings import Findings
 from genbg.reading.places import Path
 
-CELL = 8
 Says = tuple[Path, str]
 
 

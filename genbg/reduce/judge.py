@@ -11,11 +11,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from genbg.hardware.sizes import PALETTES
 from genbg.model import Fit, reorder_entries
 from genbg.model.zones import ZonePlan
 from genbg.records import record
 
-ROWS = 4
 ZONES_APART = 230
 """Lab steps that inks of different zones differ by on top of their colours, halved: more than a
 cell gains by a better colour of a zone in which it does not stand."""
@@ -54,7 +54,7 @@ def judge_zones(fit: Fit, steps: np.ndarray, zones: ZonePlan, behind: Sequence[i
     zone = np.arange(count)[:, None, None]
     palette = np.where(fit.palette > 0, fit.palette.astype(np.int64) + zone * inks, 0)
     palette[:, :, 0] = (np.asarray(behind) + np.arange(count) * inks)[:, None]
-    row = fit.row + ROWS * zone_of_cells(zones, fit.row.shape[1])[:, None]
+    row = fit.row + PALETTES * zone_of_cells(zones, fit.row.shape[1])[:, None]
     bits = np.arange(count)[:, None] >> np.arange((count - 1).bit_length()) & 1
     apart = np.repeat((2 * bits - 1) * ZONES_APART, inks, axis=0)
     steps = np.concatenate([np.tile(steps, (count, 1)), apart.astype(steps.dtype)], axis=1)

@@ -14,11 +14,10 @@ from collections.abc import Sequence
 import numpy as np
 
 from genbg.errors import LimitError
+from genbg.hardware.sizes import CELL
 from genbg.model import Cells
 from genbg.records import record
 from genbg.reduce.exact import FLIPS, canonical, flip_tiles
-
-CELL = 8
 
 
 @record(frozen=True, eq=False)

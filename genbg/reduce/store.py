@@ -9,17 +9,18 @@ import numpy as np
 
 from genbg.errors import Fault, LimitError, PresetError
 from genbg.hardware.map_word import pack_map
+from genbg.hardware.sizes import PALETTES, TILE_NUMBERS
 from genbg.measure import error_figures, round_digits
 from genbg.model import Canvas, Fit, Stored, StoredSprites
 from genbg.model.entries import list_entries
 from genbg.model.looks import Looks
 from genbg.records import record
 from genbg.reduce.bound import error_bound
-from genbg.reduce.judge import ROWS, Judged, judge_zones
+from genbg.reduce.judge import Judged, judge_zones
 from genbg.reduce.quality import fit_budget
 from genbg.reduce.sprite_runs import Runs, add_runs, plane_budget
 from genbg.reduce.sprites import LaidSprites, lay_sprites, thin_sprites
-from genbg.reduce.tiles import MOST_TILES, Merged, reduce_tiles
+from genbg.reduce.tiles import Merged, reduce_tiles
 from genbg.request import Request
 from genbg.way import Way
 
@@ -64,7 +65,7 @@ def store_canvas(request: Request, looks: Looks, canvas: Canvas, fit: Fit, way: 
         return way.call(store_task, task, budget)
 
     if way.sketch:
-        result = store(MOST_TILES)
+        result = store(TILE_NUMBERS)
     elif keys.quality is None:
         result = store(keys.tile_budget)
     else:
@@ -87,7 +88,7 @@ def store_task(task: Task, budget: int) -> Result:
     room = plane_budget(task.runs, budget)
     merged = reduce_tiles(task.judged, room, task.guard, task.merge, free=task.free)
     cells, start, added = add_runs(merged.cells, task.runs)
-    cells = dataclasses.replace(cells, row=cells.row % ROWS)
+    cells = dataclasses.replace(cells, row=cells.row % PALETTES)
     counts = {"before": merged.before + added, "curve": merged.curve + np.array([added, 0])}
     return Result(dataclasses.replace(merged, cells=cells, **counts), start)
 

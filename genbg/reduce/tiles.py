@@ -6,6 +6,7 @@ import numpy as np
 
 from genbg.colour import LAB_SCALE, distance_steps
 from genbg.errors import LimitError, PresetError
+from genbg.hardware.sizes import TILE_NUMBERS
 from genbg.model import SHAPED, Cells
 from genbg.records import record
 from genbg.reduce.buckets import merge_all
@@ -25,9 +26,6 @@ from genbg.reduce.search import (
     search,
     unify,
 )
-
-MOST_TILES = 2048
-"""A map word's 11-bit tile number reaches no further."""
 
 SHAPE_LEFT = 3 / 8
 """Tiles to one painted tile up to which plain shapes weigh nothing beside their error: a disc
@@ -68,8 +66,8 @@ def reduce_tiles(
 
     Raises: LimitError for a budget out of range, PresetError for an unknown mode.
     """
-    if not 1 <= budget <= MOST_TILES:
-        raise LimitError("patterns", budget, MOST_TILES, cure="set tile_budget to 1..2048")
+    if not 1 <= budget <= TILE_NUMBERS:
+        raise LimitError("patterns", budget, TILE_NUMBERS, cure="set tile_budget to 1..2048")
     if mode not in MODES:
         raise PresetError(f'mode "{mode}": allowed are {", ".join(sorted(MODES))}')
     cells = find_cells(judged.index, judged.row)

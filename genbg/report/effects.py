@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from genbg.hardware.memory import plan_memory
+from genbg.hardware.sizes import PLANE_NAMES
 from genbg.model import Backdrop, Wave
 
 
@@ -52,7 +53,7 @@ def window_words(backdrop: Backdrop) -> str:
 
 def wave_words(wave: Wave) -> str:
     """Where a wave is and how far it sways."""
-    plane = ("front", "back")[wave.plane]
+    plane = PLANE_NAMES[wave.plane]
     pixels = int(np.abs(wave.offsets.astype(int)).max())
     far = f"{pixels} pixel" + "s" * (pixels != 1)
     return f"{plane} lines {wave.top} to {wave.bottom - 1} by {far} every {wave.frames} frames"

@@ -11,10 +11,10 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.hardware.profile import Machine
+from genbg.hardware.sizes import CELL
 from genbg.hardware.sprite_entry import ORIGIN, Sprites, cell_order, linked_order, unpack_sprites
 from genbg.records import record
 
-CELL_PX = 8
 PRIORITY_PLANES = 2 << 6
 """Codes from here on are plane pixels that low sprites stay behind."""
 PRIORITY_SPRITE = 1 << 7
@@ -50,9 +50,9 @@ def shown_pixels(sprites: Sprites, lines: int, limits: SpriteLimits) -> np.ndarr
     The sprite that crosses the pixel limit of a line is cut there.
     """
     line = np.arange(lines)
-    y, height = sprites.y[:, None], sprites.height[:, None].astype(np.intp) * CELL_PX
+    y, height = sprites.y[:, None], sprites.height[:, None].astype(np.intp) * CELL
     covers = (line >= y) & (line < y + height)
-    wide = covers * (sprites.width[:, None].astype(np.intp) * CELL_PX)
+    wide = covers * (sprites.width[:, None].astype(np.intp) * CELL)
     left = np.clip(limits.line_px - (np.cumsum(wide, axis=0) - wide), 0, wide)
     masked = np.cumsum(covers & (sprites.x == -ORIGIN)[:, None], axis=0) > 0
     left[masked | (np.cumsum(covers, axis=0) > limits.line)] = 0
@@ -70,7 +70,7 @@ def sprite_codes(sprites: Sprites, number: int, tiles: np.ndarray) -> np.ndarray
     stored = wanted < len(tiles)
     cells = tiles[np.where(stored, wanted, 0)] * stored[:, :, None, None]
     rows, columns = order.shape
-    picture = cells.transpose(0, 2, 1, 3).reshape(rows * CELL_PX, columns * CELL_PX)
+    picture = cells.transpose(0, 2, 1, 3).reshape(rows * CELL, columns * CELL)
     picture = picture[:: -1 if sprites.vflip[number] else 1, :: -1 if sprites.hflip[number] else 1]
     upper = int(sprites.row[number]) << 4 | PRIORITY_SPRITE * int(sprites.priority[number])
     return np.where(picture > 0, picture | upper, 0).astype(np.uint8)

@@ -14,9 +14,8 @@ import numpy as np
 from genbg.errors import LimitError
 from genbg.hardware.profile import Machine
 from genbg.hardware.scroll_table import COLUMN_PX, pack_scroll, partial_columns
+from genbg.hardware.sizes import ONE, SCROLL_MASK
 from genbg.model import BACK, FRONT
-
-ONE = 65536
 
 
 def vertical_words(
@@ -48,7 +47,7 @@ def vertical_words(
     if np.shape(offsets) != (pairs, 2):
         cure = "give one pair of offsets a column"
         raise LimitError("column offsets", len(offsets), pairs, "columns", cure)
-    return pack_scroll((moved + np.asarray(offsets, dtype=np.int64)) & 0x3FF)
+    return pack_scroll((moved + np.asarray(offsets, dtype=np.int64)) & SCROLL_MASK)
 
 
 def column_warnings(offsets: np.ndarray, vertical: np.ndarray, machine: Machine) -> list[str]:

@@ -6,8 +6,8 @@ import numpy as np
 
 from genbg.errors import Fault
 from genbg.hardware.profile import Machine
+from genbg.hardware.sizes import ONE
 from genbg.model import BACK, FRONT
-from genbg.model.perspective import ONE
 from genbg.scroll.bands import Asked, Band
 from genbg.scroll.runs import on_lines
 

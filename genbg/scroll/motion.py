@@ -14,6 +14,7 @@ import numpy as np
 
 from genbg.errors import Fault, PresetError
 from genbg.hardware.scroll_table import COLUMN_PX, lines_in_force
+from genbg.hardware.sizes import ONE
 from genbg.model import (
     BACK,
     FRONT,
@@ -26,7 +27,7 @@ from genbg.model import (
     Vertical,
     Wave,
 )
-from genbg.model.perspective import ONE, layer_ratio, to_fixed
+from genbg.model.perspective import layer_ratio, to_fixed
 from genbg.request import PLANES, Request
 from genbg.scroll.bands import Band
 from genbg.scroll.columns import column_warnings

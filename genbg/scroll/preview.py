@@ -12,8 +12,9 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from genbg.hardware.profile import Machine
+from genbg.hardware.sizes import ONE
 from genbg.model import LineSpeeds, Preview
-from genbg.scroll.words import ONE, film_words
+from genbg.scroll.words import film_words
 
 
 def plan_preview(

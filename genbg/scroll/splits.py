@@ -25,10 +25,10 @@ import numpy as np
 
 from genbg.assignment import best_assignment
 from genbg.errors import LimitError
+from genbg.hardware.sizes import ENTRIES
 from genbg.model import Border, StoredSprites
 from genbg.records import record
 
-ENTRIES = 64
 NEVER = 1 << 50
 """Cost of a gap that won't do."""
 FIRST_GAP = 3

@@ -19,14 +19,11 @@ import numpy as np
 
 from genbg.hardware.map_word import unpack_map
 from genbg.hardware.profile import Machine
+from genbg.hardware.sizes import CELL, SCROLL_MASK, TABLE_SPRITES
 from genbg.hardware.sprite_entry import ENTRY_BYTES, Sprites, line_loads, pack_sprites
 from genbg.model import CutSprites, PlacedSprites
 from genbg.records import record
 from genbg.scroll.runs import on_lines, runs_text
-
-TABLE_ENTRIES = 80
-"""Entries of a frame in the preview's dump, whatever the screen has."""
-CELL = 8
 
 
 @record(frozen=True)
@@ -84,7 +81,7 @@ def move_sprites(
     height: lines after which a sprite comes again when it moves up or down; 0: never
     """
     place = np.searchsorted(np.asarray(layers), placed.layer)
-    return SpriteMotion((-words.astype(np.int64) & 0x3FF)[:, place], up[:, place], height)
+    return SpriteMotion((-words.astype(np.int64) & SCROLL_MASK)[:, place], up[:, place], height)
 
 
 def film_sprites(
@@ -95,7 +92,7 @@ def film_sprites(
     W = machine.plane_px[0]
     room = machine.sprites_screen - reserve.screen
     frames = len(motion.left)
-    tables = np.zeros((frames, TABLE_ENTRIES, ENTRY_BYTES), dtype=np.uint8)
+    tables = np.zeros((frames, TABLE_SPRITES, ENTRY_BYTES), dtype=np.uint8)
     shown = [shown_sprites(placed, motion, frame, (width, lines), W) for frame in range(frames)]
     asked = np.array([len(one.sprite) for one in shown])
     used = np.minimum(asked, room)
@@ -104,7 +101,7 @@ def film_sprites(
         np.concatenate([one.x[:room] for one in shown]),
         np.concatenate([one.y[:room] for one in shown]),
     )
-    tables[np.arange(TABLE_ENTRIES) < used[:, None]] = entries_of(placed, kept, used)
+    tables[np.arange(TABLE_SPRITES) < used[:, None]] = entries_of(placed, kept, used)
     load = load_of(placed, kept, used, asked, lines)
     return SpriteFilm(tables, used, load.most(), tuple(load.sentences(machine, reserve)))
 

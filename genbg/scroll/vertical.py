@@ -18,11 +18,10 @@ import numpy as np
 
 from genbg.hardware.profile import Machine
 from genbg.hardware.scroll_table import COLUMN_PX, pack_scroll
+from genbg.hardware.sizes import COLUMN_PAIRS, ONE, SCROLL_MASK
 from genbg.model import BACK, FRONT
 from genbg.records import record
 
-ONE = 65536
-PAIRS = 20
 NAMES = ((FRONT, "front"), (BACK, "back"))
 
 
@@ -76,7 +75,7 @@ def sway_offsets(
         the screen, as a deck does
     amplitude: pixels to both sides, one a plane; columns: of the screen
     """
-    frame, column = np.arange(frames)[:, None], np.arange(PAIRS)[None, :]
+    frame, column = np.arange(frames)[:, None], np.arange(COLUMN_PAIRS)[None, :]
     phase = frame * ONE // frames
     if move == "sway":
         phase = phase - np.floor(column * ONE / length).astype(np.int64)
@@ -106,10 +105,10 @@ def film_columns(up: np.ndarray, offsets: np.ndarray | None) -> np.ndarray:
 
     offsets: (P, 20, 2), taken over and over; None: none
     """
-    words = np.repeat(up[:, None, :], PAIRS, axis=1)
+    words = np.repeat(up[:, None, :], COLUMN_PAIRS, axis=1)
     if offsets is not None:
         words = words + offsets[np.arange(len(up)) % len(offsets)]
-    return pack_scroll(words & 0x3FF)
+    return pack_scroll(words & SCROLL_MASK)
 
 
 def shown_lines(words: np.ndarray, up: np.ndarray, lines: int) -> np.ndarray:

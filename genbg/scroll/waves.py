@@ -21,6 +21,7 @@ import numpy as np
 from genbg.errors import Fault, PresetError
 from genbg.hardware.profile import Machine
 from genbg.hardware.scroll_table import pack_scroll
+from genbg.hardware.sizes import SCROLL_MASK
 from genbg.model import BACK, FRONT, Wave
 from genbg.records import record
 
@@ -210,4 +211,4 @@ def add_waves(scroll: np.ndarray, waves: Sequence[Wave]) -> np.ndarray:
     if not waves:
         return scroll
     moved = scroll.astype(np.int64) - wave_offsets(waves, np.arange(len(scroll)), scroll.shape[1])
-    return pack_scroll(moved & 0x3FF)
+    return pack_scroll(moved & SCROLL_MASK)

@@ -12,15 +12,16 @@ from fractions import Fraction
 import numpy as np
 
 from genbg.hardware.scroll_table import pack_scroll
+from genbg.hardware.sizes import ONE, SCROLL_MASK
 from genbg.model import LineSpeeds
 
-ONE = 65536
 _SAFE = 1 << 62
 """Products below this stay exact in int64; above it Python's own whole numbers take over."""
 
 
 def scroll_words(speeds: LineSpeeds, camera_x: Fraction, frame: int) -> np.ndarray:
-    """Words (L, 2) uint16, columns FRONT, BACK: (-floor(ratio*camera_x + drift*frame)) & 0x3FF.
+    """Words (L, 2) uint16, columns FRONT, BACK:
+    (-floor(ratio*camera_x + drift*frame)) & SCROLL_MASK.
 
     camera_x: pixels, any fraction, of either sign; frame: count, of either sign
     """
@@ -54,4 +55,4 @@ def _whole(speeds: LineSpeeds, camera: int, frames: int) -> tuple[np.ndarray, np
 def _words(moved: np.ndarray, unit: int) -> np.ndarray:
     if unit >= _SAFE:
         moved = moved.astype(object)
-    return pack_scroll((-(moved // unit) & 0x3FF).astype(np.int64))
+    return pack_scroll((-(moved // unit) & SCROLL_MASK).astype(np.int64))

@@ -8,13 +8,14 @@ import numpy as np
 
 from genbg.hardware.map_word import unpack_map
 from genbg.hardware.memory import plan_memory
+from genbg.hardware.sizes import ONE
 from genbg.measure import present, round_digits
 from genbg.model import BACK, FRONT, Backdrop
 from genbg.write.alone import ALL, SPRITES
 from genbg.write.borders import split_borders
 from genbg.write.costs import scroll_bytes, transfer_bytes
 from genbg.write.lettering import text_mask
-from genbg.write.line_speeds import ONE, ratio_text
+from genbg.write.line_speeds import ratio_text
 from genbg.write.merging import change_levels
 from genbg.write.moving import sideways_text
 

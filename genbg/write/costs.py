@@ -16,6 +16,7 @@ from genbg.hardware.map_word import unpack_map
 from genbg.hardware.memory import plan_memory
 from genbg.hardware.profile import SCROLLS
 from genbg.hardware.scroll_table import PAIR_BYTES
+from genbg.hardware.sizes import COLUMN_PAIRS, PALETTE_COLOURS, PALETTES, SCREEN_COLOURS
 from genbg.hardware.sprite_entry import cell_order, line_loads, linked_order, unpack_sprites
 from genbg.measure import present
 from genbg.model import Backdrop
@@ -25,11 +26,7 @@ from genbg.write.borders import split_borders
 from genbg.write.cycles import blank_cycles, frame_cycles, line_cycles, scroll_cycles
 from genbg.write.once import once
 
-ROW_COLOURS = 15
-PALETTE_ROWS = 4
-COLOURS = 512
 WORD_BYTES = 2
-COLUMN_PAIRS = 20
 
 
 @record(frozen=True)
@@ -109,18 +106,20 @@ def colour_costs(backdrop: Backdrop) -> Iterator[Cost]:
     """Colour entries of planes and sprites, and colours on the screen at once."""
     used = {16 * row + entry for row, held in enumerate(used_entries(backdrop)) for entry in held}
     used.add(backdrop.colours.backdrop_entry)
-    limit = PALETTE_ROWS * ROW_COLOURS + 1
+    limit = PALETTES * PALETTE_COLOURS + 1
     yield plain_cost("colour entries", len(used), limit, "entries", "use fewer colours")
-    yield plain_cost("colours of the first frame", shown_colours(backdrop), COLOURS, "colours", "")
+    yield plain_cost(
+        "colours of the first frame", shown_colours(backdrop), SCREEN_COLOURS, "colours", ""
+    )
 
 
 def used_entries(backdrop: Backdrop) -> list[set[int]]:
     """The entries 1..15 of each palette row that planes and sprites use."""
-    used: list[set[int]] = [set() for _ in range(PALETTE_ROWS)]
-    numbers: list[list[np.ndarray]] = [[] for _ in range(PALETTE_ROWS)]
+    used: list[set[int]] = [set() for _ in range(PALETTES)]
+    numbers: list[list[np.ndarray]] = [[] for _ in range(PALETTES)]
     for words in backdrop.maps:
         cells = unpack_map(words)
-        for row in range(PALETTE_ROWS):
+        for row in range(PALETTES):
             numbers[row].append(cells.number[cells.row == row].astype(np.int64))
     for row, run in sprite_runs(backdrop):
         numbers[row].append(run)

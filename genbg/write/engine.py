@@ -31,6 +31,7 @@ import numpy as np
 
 from genbg.colour import screen_table
 from genbg.hardware.colour_word import word_to_number
+from genbg.hardware.sizes import PLANE_NAMES
 from genbg.measure import present
 from genbg.model import Backdrop, EngineLayer, Wave
 from genbg.screen.film import MOST_INDEXED
@@ -119,7 +120,7 @@ def layer_table(place: int, layer: EngineLayer, name: str) -> dict[str, Any]:
 def wave_table(wave: Wave) -> dict[str, Any]:
     """Return a wave's entry of layers.json."""
     return {
-        "plane": ("front", "back")[wave.plane],
+        "plane": PLANE_NAMES[wave.plane],
         "lines": [int(wave.top), int(wave.bottom)],
         "frames": int(wave.frames),
         "step": int(wave.step),

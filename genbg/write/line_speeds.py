@@ -14,6 +14,7 @@ from itertools import pairwise
 import numpy as np
 
 from genbg.hardware.map_word import unpack_map
+from genbg.hardware.sizes import ONE
 from genbg.measure import runs_of
 from genbg.model import BACK, FRONT, Backdrop
 from genbg.write.borders import split_borders
@@ -26,7 +27,6 @@ BARS_PX = 64
 MARKS_PX = 44
 LABEL_EVERY = 14
 """Lines from one figure to the next at least."""
-ONE = 1 << 16
 Mark = tuple[int, int, str]
 """First line, word, and between them the last line of splits, else the one after the last."""
 

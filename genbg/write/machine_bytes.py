@@ -30,13 +30,11 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from genbg.errors import BytesError
+from genbg.hardware.sizes import ENTRIES
 from genbg.hardware.tile import pack_tiles
 from genbg.hardware.words import words_to_bytes
 from genbg.model import Backdrop, LineSpeeds, Preview, Split, Wave
 from genbg.write import sprite_bytes
-
-COLOURS = 64
-"""Entries of the colour memory."""
 
 MOOD_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 """What a mood may be called, since its name becomes a file name on any system."""
@@ -109,7 +107,7 @@ def word_bytes(name: str, words: np.ndarray) -> bytes:
 
 def colour_bytes(name: str, words: np.ndarray) -> bytes:
     """Return the colour memory (64,) as bytes."""
-    if np.shape(words) != (COLOURS,):
+    if np.shape(words) != (ENTRIES,):
         raise BytesError(f"{name}: colour memory is 64 words, got shape {np.shape(words)}")
     return word_bytes(name, words)
 
@@ -150,7 +148,7 @@ def split_words(splits: Sequence[Split], mood: str) -> np.ndarray:
     parts = []
     for number, split in enumerate(splits):
         words = np.asarray(split.words[mood])
-        if not 1 <= len(words) <= COLOURS - split.first:
+        if not 1 <= len(words) <= ENTRIES - split.first:
             raise BytesError(
                 f"splits.bin: split {number} rewrites {len(words)} entries from {split.first}; "
                 "allowed are 1 to 64 entries, none past entry 63"

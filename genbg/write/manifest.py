@@ -25,6 +25,7 @@ from genbg import __version__
 from genbg.errors import BytesError
 from genbg.hardware.memory import plan_memory
 from genbg.hardware.scroll_table import PAIR_BYTES
+from genbg.hardware.sizes import ONE, PLANE_NAMES
 from genbg.model import Backdrop, EngineLayer, Wave
 from genbg.write.costs import all_costs
 from genbg.write.cycles import scroll_cycles
@@ -195,7 +196,7 @@ def vertical_table(backdrop: Backdrop) -> dict[str, Any] | None:
     if vertical is None:
         return None
     return {
-        "ratio": [exact(Fraction(int(ratio), 1 << 16)) for ratio in vertical.ratio],
+        "ratio": [exact(Fraction(int(ratio), ONE)) for ratio in vertical.ratio],
         "column_frames": 0 if vertical.offsets is None else len(vertical.offsets),
         "endless": bool(vertical.endless),
     }
@@ -211,7 +212,7 @@ def split_table(backdrop: Backdrop, number: int) -> dict[str, int]:
 def wave_table(wave: Wave) -> dict[str, Any]:
     """Return where a wave is, how far it sways, its period and what a line adds to its phase."""
     return {
-        "plane": ("front", "back")[wave.plane],
+        "plane": PLANE_NAMES[wave.plane],
         "lines": [int(wave.top), int(wave.bottom)],
         "pixels": int(np.abs(wave.offsets.astype(int)).max()),
         "frames": int(wave.frames),
@@ -237,7 +238,7 @@ def preview_table(backdrop: Backdrop) -> dict[str, Any]:
         "returns": bool(preview.returns),
         "camera_y": None
         if preview.camera_y is None
-        else [exact(Fraction(int(y), 1 << 16)) for y in preview.camera_y],
+        else [exact(Fraction(int(y), ONE)) for y in preview.camera_y],
     }
 
 

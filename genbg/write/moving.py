@@ -7,8 +7,9 @@ from itertools import pairwise
 
 import numpy as np
 
+from genbg.hardware.sizes import ONE
 from genbg.model import BACK, FRONT, Backdrop
-from genbg.write.line_speeds import ONE, ratio_text
+from genbg.write.line_speeds import ratio_text
 
 NAMES = ((BACK, "back"), (FRONT, "front"))
 

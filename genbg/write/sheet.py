@@ -14,14 +14,14 @@ import numpy as np
 from genbg.colour import screen_table
 from genbg.hardware.colour_word import word_to_number
 from genbg.hardware.map_word import unpack_map
+from genbg.hardware.sizes import PALETTES
 from genbg.hardware.sprite_entry import linked_order, unpack_sprites
 from genbg.model import Backdrop
 from genbg.write.png import indexed_png
 
 ACROSS = 16
 """Tiles in a row of the sheet."""
-PALETTE_ROWS = 4
-SEE_THROUGH = bytes([0, *[255] * 15] * PALETTE_ROWS)
+SEE_THROUGH = bytes([0, *[255] * 15] * PALETTES)
 """Alpha of the 64 entries."""
 
 
@@ -38,7 +38,7 @@ def files(backdrop: Backdrop) -> Iterator[tuple[str, bytes]]:
 
 def common_rows(backdrop: Backdrop) -> np.ndarray:
     """Return (T,) uint8 the palette row that each tile is shown with most often."""
-    count = np.zeros((len(backdrop.tiles.pixels), PALETTE_ROWS), dtype=np.int64)
+    count = np.zeros((len(backdrop.tiles.pixels), PALETTES), dtype=np.int64)
     for words in backdrop.maps:
         cell = unpack_map(words)
         np.add.at(count, (cell.number.ravel(), cell.row.ravel()), 1)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-CELL = 8
+from genbg.hardware.sizes import CELL as CELL
 
 
 def shifted(a: np.ndarray, dx: int, dy: int) -> np.ndarray:

@@ -12,13 +12,12 @@ import functools
 
 import numpy as np
 
+from genbg.hardware.sizes import CELL
 from genbg.paint.craft.edges import remove_strays, rim
 from genbg.paint.craft.paths import draw_paths, snap
 from genbg.paint.craft.scatter import hash_words, pick
 from genbg.paint.parts.marks import tone_changes
 from genbg.paint.parts.relief import DEEP, LIT, RIM, SHADE, Lattice, Summit
-
-CELL = 8
 
 STROKES = (
     tone_changes("........ ......-. .....--. ....--.. ....-... ........ ........ ........"),

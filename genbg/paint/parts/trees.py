@@ -8,10 +8,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from genbg.hardware.sizes import CELL
 from genbg.paint.craft.scatter import pick_one
 from genbg.paint.parts.relief import Lattice, Summit
-
-CELL = 8
 
 
 def _stamp(text: str) -> np.ndarray:

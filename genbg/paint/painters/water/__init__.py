@@ -10,12 +10,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from genbg.hardware.sizes import CELL
 from genbg.keys import key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.scatter import hash_words, pick, pick_one, unit
 from genbg.paint.painters.water.dashes import (
-    CELL,
     Surface,
     border_tones,
     dither_lines,

@@ -18,10 +18,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from genbg.hardware.sizes import CELL
 from genbg.paint.craft.scatter import pick, unit
 from genbg.records import record
-
-CELL = 8
 
 
 @record(frozen=True, eq=False)
