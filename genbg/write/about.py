@@ -14,6 +14,7 @@ import numpy as np
 from genbg.errors import BytesError
 from genbg.hardware.memory import MemoryPlan, plan_memory
 from genbg.hardware.profile import SCROLLS
+from genbg.hardware.sizes import SCROLL_MASK, TILE_NUMBER_MASK
 from genbg.hardware.tile import TILE_BYTES
 from genbg.hardware.words import words_to_bytes
 from genbg.model import BACK, FRONT, Backdrop
@@ -27,7 +28,7 @@ Field = tuple[str, str, int | str | None]
 NOWHERE = -1
 """Address of what a backdrop does not have."""
 
-LAST_PATTERN = 0x7FF
+LAST_TILE = TILE_NUMBER_MASK
 WINDOW_BELOW = 0x80
 PAIRS = {"none": 0, "plane": 1, "column": 20}
 SIDES = {32: 0, 64: 1, 128: 3}
@@ -99,7 +100,7 @@ def sprite_table(backdrop: Backdrop, plan: MemoryPlan) -> int:
         return place(plan, "sprite table")
     video = picture_of_memory(backdrop, plan)
     for start in range(0, len(video), backdrop.machine.width.sprite_align):
-        word, link = int.from_bytes(video[start : start + 2]) & 0x3FF, video[start + 3] & 0x7F
+        word, link = int.from_bytes(video[start : start + 2]) & SCROLL_MASK, video[start + 3] & 0x7F
         if word <= ABOVE_THE_SCREEN and not link:
             return start
     raise BytesError(
@@ -134,7 +135,7 @@ def blank_pattern(backdrop: Backdrop) -> tuple[int, int]:
         return backdrop.tiles.base + int(blank[0]), NOWHERE
     taken = [(area.start, area.end) for area in plan.areas]
     taken.append((sprite_table(backdrop, plan), sprite_table(backdrop, plan) + 8))
-    for number in range(min(LAST_PATTERN + 1, backdrop.machine.mode.video_bytes // TILE_BYTES)):
+    for number in range(min(LAST_TILE + 1, backdrop.machine.mode.video_bytes // TILE_BYTES)):
         start = number * TILE_BYTES
         if all(start + TILE_BYTES <= a or start >= b for a, b in taken):
             return number, start

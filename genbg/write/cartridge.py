@@ -17,6 +17,7 @@ from pathlib import Path
 import numpy as np
 
 from genbg.errors import BytesError
+from genbg.hardware.sizes import ONE
 from genbg.model import Backdrop
 from genbg.write.about import ADDRESS, LONG, Field, fields
 from genbg.write.source import Table, tables
@@ -28,7 +29,6 @@ SUMMED_FROM = 0x200
 CHECKSUM = 0x18E
 LEAST, MOST = 128 * 1024, 4 * 1024 * 1024
 """Bytes of an image: the smallest part there is, and all that the processor sees of one."""
-ONE = 65536
 FORMS = {"u16": ">u2", "s16": ">i2", "u32": ">u4", "s32": ">i4"}
 
 

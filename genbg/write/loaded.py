@@ -5,9 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.errors import BytesError
-
-NUMBER_BITS = 0x7FF
-"""Bits 10-0 of a map word hold the tile number."""
+from genbg.hardware.sizes import TILE_NUMBER_MASK
 
 
 def tile_rows(tiles: np.ndarray) -> np.ndarray:
@@ -24,10 +22,10 @@ def placed(words: np.ndarray, tile_base: int) -> np.ndarray:
     Raises BytesError where a number would pass 2047, the last that a map word can hold.
     """
     words = np.asarray(words, dtype=np.int64)
-    numbers = (words & NUMBER_BITS) + tile_base
-    if numbers.max(initial=0) > NUMBER_BITS:
+    numbers = (words & TILE_NUMBER_MASK) + tile_base
+    if numbers.max(initial=0) > TILE_NUMBER_MASK:
         raise BytesError(
             f"source: pattern {int(numbers.max()) - tile_base}, loaded from {tile_base} on, is "
-            f"number {int(numbers.max())}; a map word holds at most {NUMBER_BITS}"
+            f"number {int(numbers.max())}; a map word holds at most {TILE_NUMBER_MASK}"
         )
-    return words & ~NUMBER_BITS | numbers
+    return words & ~TILE_NUMBER_MASK | numbers

@@ -30,6 +30,7 @@ OWN = {
     ("reduce/choose.py", "AT_ONCE"): "cells worked on at a time",
     ("reduce/buckets.py", "BUCKET"): "items of a bucket",
     ("reduce/calm.py", "ENTRIES"): "entries of a table of masking",
+    ("write/cycles.py", "COLUMN_PAIRS"): "cycles that offsets of columns take",
     ("scroll/waves.py", "TURN"): "parts of a wave's phase",
 }
 """Names that hold such a number for a reason of their own."""
