@@ -15,6 +15,8 @@ STORE = EA | {"pre": (4, 8)}
 LEA = {"ind": 4, "d16": 8, "idx": 12, "absw": 8, "absl": 12}
 IMMEDIATE = ("addi", "subi", "andi", "ori", "cmpi", "eori")
 PLAIN = {"rts": 16, "rte": 20, "nop": 4, "swap": 4, "moveq": 4, "extw": 4, "extl": 4}
+COUNTED = 9
+"""Places that a shift by a register is taken for: as far as the compiled scroll routine shifts."""
 LONGEST = {"mulu": 70, "muls": 70, "divu": 140, "divs": 158}
 
 
@@ -62,6 +64,8 @@ def cycles(name: str, operands: str, size: int, taken: bool) -> int:
         if match[1] in ("ra", "sr"):
             return 10 if match[1] == "ra" else 18
         return 10 if taken else (8 if size == 2 else 12)
+    if name == "jsr":
+        return LEA[modes[0]] + 12 - (2 if modes[0] == "idx" else 0)
     if name in ("lea", "pea"):
         return LEA[modes[0]] + (8 if name == "pea" else 0)
     base, wide = re.fullmatch(r"(.*?)([bwl])?", name).groups()
@@ -73,7 +77,8 @@ def cycles(name: str, operands: str, size: int, taken: bool) -> int:
     if base in LONGEST:
         return LONGEST[base] + EA[modes[0]][0]
     if base in ("lsl", "lsr", "asl", "asr", "rol", "ror"):
-        return (8 if long else 6) + 2 * int(parts[0].lstrip("#"))
+        places = int(parts[0][1:]) if modes[0] == "imm" else COUNTED
+        return (8 if long else 6) + 2 * places
     return moves_and_sums(base, parts, modes, long)
 
 

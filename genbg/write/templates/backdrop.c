@@ -3,11 +3,12 @@
 
 $data
 
-/* The product of two 16-bit numbers. A compiler that does not make one instruction of it calls its
- * run-time library, as for -m68000 without optimisation; backdrop.s needs no library. */
+/* The product of two 16-bit numbers. They pass through memory, so that the compiler sees two words
+ * and makes one instruction of it; of numbers cut out of longs it would call its run-time library. */
 static uint32_t product(uint16_t a, uint16_t b)
 {
-    return (uint32_t)a * b;
+    volatile uint16_t first = a, second = b;
+    return (uint32_t)first * second;
 }
 
 /* floor(ratio * camera_x / 65536) modulo 2^32: the product of two signed 16.16 numbers as 16.16.
