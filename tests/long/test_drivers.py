@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import expected
 import numpy as np
 import pytest
 from bench import Bench, mood_numbers
 
-import expected
 from genbg import pipeline
 from genbg.reading.bundled import bundled_names, find_bundled
 from genbg.reading.read import load_preset
