@@ -17,6 +17,7 @@ from small_backdrops import random_backdrop
 
 import genbg
 from genbg.check import check_export
+from genbg.check.listing import pixels_fault
 from genbg.errors import BytesError
 from genbg.write import manifest
 from genbg.write.folder import write_export
@@ -96,3 +97,12 @@ def test_damage_is_told() -> None:
         unpacked_sha256(whole[:-5])
     with pytest.raises(BytesError, match="picture data is damaged"):
         unpacked_sha256(whole.replace(b"IDAT" + b"\x78", b"IDAT" + b"\x00"))
+
+
+def test_a_wrong_hash_of_pixels_is_told() -> None:
+    """`genbg check` compares it: another picture's, none for a PNG, and one for what is none."""
+    whole = truecolour_png(np.zeros((4, 4, 3), dtype=np.uint8))
+    assert pixels_fault(whole, unpacked_sha256(whole)) == ""
+    assert pixels_fault(b"no picture", None) == ""
+    for content, digest in ((whole, "0" * 64), (whole, None), (b"no picture", "0" * 64)):
+        assert pixels_fault(content, digest) == "its pixels_sha256 does not hold"
