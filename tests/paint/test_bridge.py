@@ -5,7 +5,7 @@ import pytest
 from built_checks import ramp_pixels
 from painting_checks import LIGHT_RIGHT, count_tiles, paint, stray_share
 
-from genbg.paint.painters.bridge import BridgeKeys
+from genbg.paint.painters.bridge import Keys as BridgeKeys
 from genbg.paint.painters.bridge.spans import place_arches
 
 SEEDS = range(1, 7)

@@ -10,7 +10,9 @@ from painting_checks import count_tiles, paint
 
 from genbg.paint.painters.lanterns import SHORE
 from genbg.paint.painters.lanterns.strands import (
-    LanternKeys,
+    Keys as LanternKeys,
+)
+from genbg.paint.painters.lanterns.strands import (
     Strand,
     glowing_columns,
     lantern_columns,

@@ -14,7 +14,8 @@ from genbg.colour import hex_to_rgb, screen_table, snap_srgb
 from genbg.errors import PresetError
 from genbg.images import NotAPictureError, picture_size, read_indexed, read_picture
 from genbg.paint.contract import Job
-from genbg.paint.painters.picture import PAINTER, Params
+from genbg.paint.painters.picture import PAINTER
+from genbg.paint.painters.picture import Keys as Params
 from genbg.write.png import indexed_png
 
 WIDTH, HEIGHT, TOP, BOTTOM = 256, 256, 32, 80

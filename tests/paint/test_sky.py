@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from genbg.paint.contract import Job
-from genbg.paint.painters.sky import PAINTER, SkyKeys
+from genbg.paint.painters.sky import PAINTER
+from genbg.paint.painters.sky import Keys as SkyKeys
 
 
 def job(top=0, bottom=224, width=512, seed=1, thrift=0.7, steps=None, light=(-0.6, 0.7), **keys):

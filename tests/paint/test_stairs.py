@@ -5,7 +5,8 @@ import pytest
 from built_checks import ramp_pixels
 from painting_checks import LIGHT_RIGHT, count_tiles, paint, stray_share
 
-from genbg.paint.painters.stairs import STEP, StairKeys, place_flights
+from genbg.paint.painters.stairs import STEP, place_flights
+from genbg.paint.painters.stairs import Keys as StairKeys
 
 SEEDS = range(1, 7)
 TOWN = {"top": 88, "bottom": 184}

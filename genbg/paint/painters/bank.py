@@ -26,7 +26,7 @@ from genbg.records import record
 
 
 @record(frozen=True)
-class BankKeys:
+class Keys:
     """Keys of the bank painter."""
 
     crest: float = key(0.2, "float", "Where it begins, a share of the lines.", low=0, high=0.9)
@@ -67,7 +67,7 @@ REPEATS = (Repeat("grass", 4, 1.6),)
 """Turf looks the same wherever it is as light."""
 
 
-def paint(keys: BankKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Ground over the layer's lines from its crest down."""
     lines, width, seed = job.lines, job.width, job.seed
     picture = TonalPicture(job, RAMPS)
@@ -115,7 +115,7 @@ DARKEST = np.uint16(1)
 """The first ink of the first ramp: turf at its darkest."""
 
 
-def _darken(keys: BankKeys, job: Job, picture: TonalPicture) -> np.ndarray:
+def _darken(keys: Keys, job: Job, picture: TonalPicture) -> np.ndarray:
     """Let the ground go dark toward the foot, in humps: near leaves shade what lies under us.
 
     Returns pixels (N, W) bool that are to be dark and nothing else.
@@ -132,7 +132,7 @@ TUFTS = 9
 """Stands of near grass on a plane of 512 columns."""
 
 
-def _frame(keys: BankKeys, job: Job, picture: TonalPicture) -> None:
+def _frame(keys: Keys, job: Job, picture: TonalPicture) -> None:
     """Stands of tall grass close before us, dark against the lit turf, in groups with gaps."""
     lines, width, seed = job.lines, job.width, hash_words(job.seed, "frame")
     sheet = LeafSheet(lines, width)
@@ -149,7 +149,7 @@ def _frame(keys: BankKeys, job: Job, picture: TonalPicture) -> None:
 
 
 def _strew(
-    keys: BankKeys, job: Job, picture: TonalPicture, edge: np.ndarray, light: np.ndarray
+    keys: Keys, job: Job, picture: TonalPicture, edge: np.ndarray, light: np.ndarray
 ) -> None:
     """Petals in drifts, each two pixels wide, lighter where light falls."""
     lines, width, seed = job.lines, job.width, hash_words(job.seed, "petals")
@@ -165,7 +165,7 @@ def _strew(
     picture.lay(mask & picture.holds("grass"), "flower", 1.0 * (light > 0.3))
 
 
-def _light(keys: BankKeys, job: Job) -> np.ndarray:
+def _light(keys: Keys, job: Job) -> np.ndarray:
     """Pools of light (N, W), 0..1, most of them before the scene's light, torn by leaves."""
     lines, width, seed = job.lines, job.width, hash_words(job.seed, "pools")
     light = np.zeros((lines, width))
@@ -182,7 +182,7 @@ def _light(keys: BankKeys, job: Job) -> np.ndarray:
 
 
 def _lay_road(
-    keys: BankKeys, job: Job, picture: TonalPicture, edge: np.ndarray, light: np.ndarray
+    keys: Keys, job: Job, picture: TonalPicture, edge: np.ndarray, light: np.ndarray
 ) -> None:
     """A trodden road behind the nearer ridges, lighter where light falls."""
     wide = keys.road * job.lines
@@ -193,7 +193,7 @@ def _lay_road(
 
 
 def _lay_boulders(
-    keys: BankKeys, job: Job, picture: TonalPicture, edge: np.ndarray, light: np.ndarray, row: int
+    keys: Keys, job: Job, picture: TonalPicture, edge: np.ndarray, light: np.ndarray, row: int
 ) -> None:
     """Boulders in families on a ridge, with a shadow on the side away from the light."""
     lines, width = job.lines, job.width
@@ -235,7 +235,7 @@ def _lay_stone(
 
 
 def _grow_ferns(
-    keys: BankKeys, job: Job, picture: TonalPicture, edge: np.ndarray, light: np.ndarray, row: int
+    keys: Keys, job: Job, picture: TonalPicture, edge: np.ndarray, light: np.ndarray, row: int
 ) -> None:
     """Ferns on a ridge, larger on nearer ones."""
     lines, width = job.lines, job.width
@@ -256,7 +256,7 @@ def _grow_ferns(
 PAINTER = Painter(
     name="bank",
     about="Near ground in a wood: turf in ridges, boulders, ferns, pools of light, a road.",
-    params=BankKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

@@ -19,7 +19,7 @@ from genbg.records import record
 
 
 @record(frozen=True)
-class CalmKeys:
+class Keys:
     """Keys of the calm painter."""
 
     horizon: int = key(88, "int", "Line on which the water begins.", low=0, high=223, unit="line")
@@ -59,7 +59,7 @@ RAMPS = (
 )
 
 
-def paint(keys: CalmKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Water from the horizon down, isles above it; what lies higher is see-through."""
     picture = TonalPicture(job, RAMPS)
     first = min(max(keys.horizon - job.top, 0), job.lines)
@@ -89,7 +89,7 @@ BENDS = 1.25
 """Tones by which broad patches of swell change the water."""
 
 
-def _water(keys: CalmKeys, job: Job, lines: int) -> np.ndarray:
+def _water(keys: Keys, job: Job, lines: int) -> np.ndarray:
     """Tones (N, W) of the water with its patches and ripples."""
     seed = hash_words(job.seed, "water")
     period = job.width // (1 if job.thrift < 0.3 else 2 if job.thrift < 0.7 else 4)
@@ -141,7 +141,7 @@ SLICK_PARTS = 5
 """Lenses in a family."""
 
 
-def _path(picture: TonalPicture, keys: CalmKeys, job: Job, first: int) -> None:
+def _path(picture: TonalPicture, keys: Keys, job: Job, first: int) -> None:
     """The light of the body on the water."""
     if job.body is None or keys.path == 0:
         return
@@ -165,7 +165,7 @@ def _path(picture: TonalPicture, keys: CalmKeys, job: Job, first: int) -> None:
     picture.guard |= lit
 
 
-def _isles(picture: TonalPicture, keys: CalmKeys, job: Job, first: int) -> None:
+def _isles(picture: TonalPicture, keys: Keys, job: Job, first: int) -> None:
     """Far isles: a lit side toward the body, a foot lost in the air."""
     seed = hash_words(job.seed, "isles")
     x = np.arange(job.width)
@@ -197,7 +197,7 @@ def _isles(picture: TonalPicture, keys: CalmKeys, job: Job, first: int) -> None:
 PAINTER = Painter(
     name="calm",
     about="Calm water to the horizon under its sun's or moon's path, with isles.",
-    params=CalmKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.3,

@@ -29,7 +29,7 @@ WARM = (0.16, 0.55)
 
 
 @record(frozen=True)
-class CloudseaKeys:
+class Keys:
     """Keys of the cloudsea painter."""
 
     cover: float = key(0.6, "float", "How closely banks stand.", low=0, high=1)
@@ -53,7 +53,7 @@ RAMPS = (
 )
 
 
-def paint(keys: CloudseaKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """A sea of cloud over the layer's lines."""
     picture = TonalPicture(job, RAMPS)
     x = job.body.x if job.body is not None else (0.5 + 0.5 * job.light[0]) * job.width
@@ -66,7 +66,7 @@ def paint(keys: CloudseaKeys, job: Job) -> Painting:
     return picture.painting(tidy=True)
 
 
-def _warmth(keys: CloudseaKeys, job: Job, light: CloudLight) -> np.ndarray:
+def _warmth(keys: Keys, job: Job, light: CloudLight) -> np.ndarray:
     """How much (N, W) float64, 0..1, of the path's light lies on each place, its edge torn."""
     off = np.abs(
         (np.arange(job.width)[None, :] - light.x + job.width / 2) % job.width - job.width / 2
@@ -79,7 +79,7 @@ def _warmth(keys: CloudseaKeys, job: Job, light: CloudLight) -> np.ndarray:
 
 
 def _row(
-    keys: CloudseaKeys,
+    keys: Keys,
     job: Job,
     picture: TonalPicture,
     light: CloudLight,
@@ -112,7 +112,7 @@ def _row(
 
 
 def _heads(
-    keys: CloudseaKeys,
+    keys: Keys,
     job: Job,
     light: CloudLight,
     row: tuple[float, float, float],
@@ -158,7 +158,7 @@ def _lay(picture: TonalPicture, clouds: CloudPicture, warm: np.ndarray) -> None:
 PAINTER = Painter(
     name="cloudsea",
     about="A sea of cloud from above: banks in rows, with the body's light on them.",
-    params=CloudseaKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.4,

@@ -30,7 +30,7 @@ CUTS = 7
 
 
 @record(frozen=True)
-class FloesKeys:
+class Keys:
     """Keys of the floes painter."""
 
     cover: float = key(0.6, "float", "How closely floes lie.", low=0, high=1)
@@ -62,7 +62,7 @@ RAMPS = (
 )
 
 
-def paint(keys: FloesKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Floes, far ones first; the rest is see-through."""
     picture = TonalPicture(job, RAMPS)
     spacing = max(6, int(keys.size * FLAT * 2.0 * (1.9 - keys.cover)))
@@ -84,7 +84,7 @@ def paint(keys: FloesKeys, job: Job) -> Painting:
 
 
 def _floe(
-    keys: FloesKeys,
+    keys: Keys,
     job: Job,
     picture: TonalPicture,
     place: tuple[float, float, float],
@@ -159,7 +159,7 @@ def _paint_slab(
 PAINTER = Painter(
     name="floes",
     about="Floes: slabs of ice on dark water, with snow, blue sides and broken mirrors.",
-    params=FloesKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.3,

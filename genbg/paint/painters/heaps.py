@@ -31,7 +31,7 @@ RAIN_STEPS = (0.22, 0.42, 0.62)
 
 
 @record(frozen=True)
-class HeapsKeys:
+class Keys:
     """Keys of the heaps painter."""
 
     towers: int = key(2, "int", "Towers of cloud.", low=0, high=5)
@@ -79,7 +79,7 @@ RAMPS = (
 )
 
 
-def paint(keys: HeapsKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Clouds over the sky; between them the layer is see-through."""
     light = _light(keys, job)
     picture = TonalPicture(job, RAMPS)
@@ -95,7 +95,7 @@ def paint(keys: HeapsKeys, job: Job) -> Painting:
     return picture.painting(tidy=True)
 
 
-def _light(keys: HeapsKeys, job: Job) -> CloudLight:
+def _light(keys: Keys, job: Job) -> CloudLight:
     if job.body is not None:
         return CloudLight(job.body.x, job.body.y - job.top, keys.reach, job.width)
     x = (0.5 + 0.5 * job.light[0]) * job.width
@@ -122,7 +122,7 @@ def _lay(picture: TonalPicture, clouds: CloudPicture, warm: np.ndarray) -> None:
     picture.lay_share(cover & ~near, "cool", tone)
 
 
-def _banks(keys: HeapsKeys, job: Job, clouds: CloudPicture, light: CloudLight) -> None:
+def _banks(keys: Keys, job: Job, clouds: CloudPicture, light: CloudLight) -> None:
     """Low banks along the horizon, with gaps."""
     x, n = 0.0, 0
     while keys.banks > 0 and x < job.width - 24:
@@ -136,7 +136,7 @@ FLEET_LINES = 64
 """Lower layers have no more heaps than one of so many lines, else they would be thousands."""
 
 
-def _fleet(keys: HeapsKeys, job: Job, clouds: CloudPicture, light: CloudLight) -> None:
+def _fleet(keys: Keys, job: Job, clouds: CloudPicture, light: CloudLight) -> None:
     """Rows of small heaps, far ones first; none before the body's face."""
     for row, (up, size) in enumerate(FLEET):
         count = round(keys.fleet * job.width / (size * max(job.lines, FLEET_LINES) * 6.5))
@@ -151,7 +151,7 @@ def _fleet(keys: HeapsKeys, job: Job, clouds: CloudPicture, light: CloudLight) -
                 bank(clouds, light, (x - half, x + half, belly), radius, seed)
 
 
-def _ceiling(keys: HeapsKeys, job: Job, clouds: CloudPicture, light: CloudLight) -> None:
+def _ceiling(keys: Keys, job: Job, clouds: CloudPicture, light: CloudLight) -> None:
     """Dark folds overhead, lowest far from the light."""
     if keys.ceiling > 0:
         half = job.width / 2
@@ -173,7 +173,7 @@ FOLD = 0.34
 """Share of the ramp by which folds of the ceiling are lighter or darker, at most."""
 
 
-def _towers(keys: HeapsKeys, job: Job, clouds: CloudPicture, light: CloudLight) -> None:
+def _towers(keys: Keys, job: Job, clouds: CloudPicture, light: CloudLight) -> None:
     """The great tower on one side of the light, the next on the other, the rest between."""
     great = -1.0 if unit(job.seed, 21)[0] < 0.5 else 1.0
     belly = keys.belly * job.lines
@@ -192,7 +192,7 @@ def _towers(keys: HeapsKeys, job: Job, clouds: CloudPicture, light: CloudLight) 
         tower(clouds, light, place, hash_words(job.seed, "tower", n))
 
 
-def _rain(keys: HeapsKeys, job: Job, picture: TonalPicture, light: CloudLight) -> None:
+def _rain(keys: Keys, job: Job, picture: TonalPicture, light: CloudLight) -> None:
     """Curtains away from the light; what hangs over them is laid later."""
     thick = np.zeros((job.lines, job.width))
     for n in range(3):
@@ -211,7 +211,7 @@ def _rain(keys: HeapsKeys, job: Job, picture: TonalPicture, light: CloudLight) -
 PAINTER = Painter(
     name="heaps",
     about="Heaped clouds: towers, a ceiling of dark folds, banks along the horizon, rain.",
-    params=HeapsKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.4,

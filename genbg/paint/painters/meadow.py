@@ -23,7 +23,7 @@ from genbg.records import record
 
 
 @record(frozen=True)
-class MeadowKeys:
+class Keys:
     """Keys of the meadow painter."""
 
     path: float = key(0.5, "float", "How broad the path is; 0: none.", low=0, high=1)
@@ -71,7 +71,7 @@ class Lie:
     half: np.ndarray
 
 
-def lie_of(keys: MeadowKeys, job: Job) -> Lie:
+def lie_of(keys: Keys, job: Job) -> Lie:
     """The ground of a seed, its light, and where the path runs."""
     lines, width, seed = job.lines, job.width, hash_words(job.seed, "lie")
     near = (np.arange(lines) / max(1, lines - 1))[:, None]
@@ -98,7 +98,7 @@ def lie_of(keys: MeadowKeys, job: Job) -> Lie:
     return Lie(near, light * (1.0 - 0.8 * shade), shade, middle, half)
 
 
-def _shadows(keys: MeadowKeys, job: Job, near: np.ndarray, far: float, seed: int) -> np.ndarray:
+def _shadows(keys: Keys, job: Job, near: np.ndarray, far: float, seed: int) -> np.ndarray:
     """Shadows (N, W), 0 or 1, that trees beyond throw toward us, away from the light."""
     lines, width = job.lines, job.width
     tear = fractal(width, lines, hash_words(seed, "edge"), width // 12, 1 / 4, 2)
@@ -120,7 +120,7 @@ REPEATS = Repeat("grass", 2, 1.2, 1.0, calm=True), Repeat("soil", 8, 1.0)
 """Turf and trodden earth look the same wherever they are as light."""
 
 
-def paint(keys: MeadowKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Ground over all lines of the layer."""
     picture = TonalPicture(job, RAMPS)
     lie = lie_of(keys, job)
@@ -144,7 +144,7 @@ def _turf(job: Job, lie: Lie) -> np.ndarray:
     return np.clip(np.floor(tone + lit - 1.2 * lie.shade + 0.5), 1, 6)
 
 
-def _lay_path(keys: MeadowKeys, job: Job, picture: TonalPicture, lie: Lie) -> np.ndarray:
+def _lay_path(keys: Keys, job: Job, picture: TonalPicture, lie: Lie) -> np.ndarray:
     """The path's pixels (N, W) bool, laid: worn crown, darker edges, paving stones if any."""
     lines, width, seed = job.lines, job.width, hash_words(job.seed, "path")
     x = away(np.arange(width)[None, :] - lie.middle[:, None], 0.0, width)
@@ -161,7 +161,7 @@ def _lay_path(keys: MeadowKeys, job: Job, picture: TonalPicture, lie: Lie) -> np
     return there
 
 
-def _pave(keys: MeadowKeys, lie: Lie, x: np.ndarray, tone: np.ndarray, seed: int) -> np.ndarray:
+def _pave(keys: Keys, lie: Lie, x: np.ndarray, tone: np.ndarray, seed: int) -> np.ndarray:
     """Tones with paving: rows of stones in perspective, dark joints, some stones gone."""
     near = lie.near[:, 0]
     reach = np.add.accumulate(1.0 / (1.6 + 9.0 * near))  # rows passed, from the far edge
@@ -181,9 +181,7 @@ def _pave(keys: MeadowKeys, lie: Lie, x: np.ndarray, tone: np.ndarray, seed: int
     return np.where(kept, np.where(joint & (lie.half[:, None] > 5), 1.0, flag), tone - 0.8)
 
 
-def _sow(
-    keys: MeadowKeys, job: Job, picture: TonalPicture, lie: Lie, path: np.ndarray | None
-) -> None:
+def _sow(keys: Keys, job: Job, picture: TonalPicture, lie: Lie, path: np.ndarray | None) -> None:
     """Tufts, thick and thin, small far away; fewest on the path, but some over its edges."""
     lines, width, seed = job.lines, job.width, hash_words(job.seed, "sow")
     thick = fractal(width, lines, hash_words(seed, "thick"), width // 40, 1 / 12, 2)
@@ -203,7 +201,7 @@ def _sow(
 
 
 def _grow_ferns(
-    keys: MeadowKeys, job: Job, picture: TonalPicture, lie: Lie, path: np.ndarray | None
+    keys: Keys, job: Job, picture: TonalPicture, lie: Lie, path: np.ndarray | None
 ) -> None:
     """Ferns in families off the path, the farthest first."""
     lines, width, seed = job.lines, job.width, hash_words(job.seed, "ferns")
@@ -225,9 +223,7 @@ def _grow_ferns(
     picture.lay(sheet.covered, "grass", np.clip(np.floor(sheet.level + 0.5), 0, 7))
 
 
-def _bloom(
-    keys: MeadowKeys, job: Job, picture: TonalPicture, lie: Lie, path: np.ndarray | None
-) -> None:
+def _bloom(keys: Keys, job: Job, picture: TonalPicture, lie: Lie, path: np.ndarray | None) -> None:
     """Flowers in drifts: two pixels far away, four and more near."""
     lines, width, seed = job.lines, job.width, hash_words(job.seed, "bloom")
     drift = profile(width, seed, width // 30, 2)
@@ -248,7 +244,7 @@ def _bloom(
 PAINTER = Painter(
     name="meadow",
     about="Level ground that runs away from us: turf, a path to the light, flowers.",
-    params=MeadowKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

@@ -22,7 +22,7 @@ from genbg.errors import Fault, PresetError
 from genbg.images import NotAPictureError, picture_size, read_picture
 from genbg.keys import MISSING, key
 from genbg.model import Painting, RampUse
-from genbg.paint.contract import Job, Painter
+from genbg.paint.contract import Job, Painter, Ramp
 from genbg.records import record
 
 OPAQUE = 255
@@ -31,7 +31,7 @@ OPAQUE_FROM = 128
 
 
 @record(frozen=True)
-class Params:
+class Keys:
     """What a preset says about the user's own art."""
 
     file: str = key(
@@ -39,7 +39,10 @@ class Params:
     )
 
 
-def paint(keys: Params, job: Job) -> Painting:
+RAMPS: tuple[Ramp, ...] = ()
+
+
+def paint(keys: Keys, job: Job) -> Painting:
     """Return the user's picture in inks of its own colours, sorted by colour number.
 
     Raises PresetError where the file is missing, lies outside the preset's folder, is no picture,
@@ -140,8 +143,8 @@ def _refuse(job: Job, says: str, nearest: str | None = None) -> NoReturn:
 PAINTER = Painter(
     name="picture",
     about="Your own art, with alpha: as large as the plane, as the layer's lines, or a strip.",
-    params=Params,
-    ramps=(),
+    params=Keys,
+    ramps=RAMPS,
     paint=paint,
     thrift=0.0,
     haze=0.0,

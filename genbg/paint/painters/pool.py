@@ -33,7 +33,7 @@ LIT = "lamp"
 
 
 @record(frozen=True)
-class PoolKeys:
+class Keys:
     """Keys of the pool painter."""
 
     mirror: float = key(0.9, "float", "How clearly the water mirrors.", low=0, high=1)
@@ -109,7 +109,7 @@ SHEEN_REPEATS = (Repeat("water", 2, 0.7, 0.5),)
 """Where light lies broad on it, its edges are curves, which show no cell."""
 
 
-def paint(keys: PoolKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Water over all lines of the layer that lie below what it mirrors."""
     picture = TonalPicture(job, RAMPS)
     mirror = look_up(job, job.top)
@@ -160,7 +160,7 @@ def _seen_in(
 
 
 def _tones(
-    keys: PoolKeys, job: Job, value: np.ndarray, rip: np.ndarray, down: np.ndarray
+    keys: Keys, job: Job, value: np.ndarray, rip: np.ndarray, down: np.ndarray
 ) -> np.ndarray:
     """Tones (N, W) of the water, from what it mirrors and from itself."""
     last = job.steps["water"] - 1
@@ -193,7 +193,7 @@ def _sheen(job: Job, rip: np.ndarray, down: np.ndarray) -> np.ndarray:
 
 
 def _shine(
-    keys: PoolKeys, job: Job, picture: TonalPicture, rip: np.ndarray, down: np.ndarray,
+    keys: Keys, job: Job, picture: TonalPicture, rip: np.ndarray, down: np.ndarray,
     water: np.ndarray,
 ) -> None:  # fmt: skip
     """The path of the light: lenses below the body, more and wider ones toward us."""
@@ -238,7 +238,7 @@ def _trail(
 
 
 def _float_pads(
-    keys: PoolKeys, job: Job, picture: TonalPicture, shore: float, deep: np.ndarray
+    keys: Keys, job: Job, picture: TonalPicture, shore: float, deep: np.ndarray
 ) -> None:
     """Lily pads in rafts: flat ellipses, larger toward us, each with a dark line of shadow."""
     y = np.arange(job.top, job.bottom)[:, None]
@@ -266,7 +266,7 @@ def _float_pads(
 PAINTER = Painter(
     name="pool",
     about="Calm water that mirrors the layers it sees, with a path of light and lily pads.",
-    params=PoolKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

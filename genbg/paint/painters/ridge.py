@@ -36,7 +36,7 @@ BODY, LEAVES, SNOW = range(3)
 
 
 @record(frozen=True)
-class Params:
+class Keys:
     """What a preset says about terrain."""
 
     height: float = key(
@@ -75,7 +75,16 @@ class Params:
     )
 
 
-def paint(keys: Params, job: Job) -> Painting:
+RAMPS = (
+    Ramp("rock", "Bare stone.", ("#202048", "#484878", "#887890", "#d0a890", "#fff0d8"), 5),
+    Ramp("grass", "Meadows.", ("#103028", "#205838", "#489048", "#78b850", "#c8e878"), 5),
+    Ramp("leaves", "Woods.", ("#081828", "#103830", "#205840", "#408048", "#80b058"), 5),
+    Ramp("snow", "Snow, where it lies.", ("#4868b0", "#ffffff"), 4),
+    Ramp("mist", "Mist at the foot, thin to thick.", ("#98a8d0", "#c0d0e8"), 2),
+)
+
+
+def paint(keys: Keys, job: Job) -> Painting:
     """Return a range of mountains or hills, seen from the side that `job.light` lights."""
     lines = job.lines
     lattice = lay_lattice(job)
@@ -196,14 +205,8 @@ def ink_tones(job: Job, tones: np.ndarray, kind: np.ndarray) -> Painting:
 PAINTER = Painter(
     name="ridge",
     about="Terrain, from far mountains with snow to near hills and woods.",
-    params=Params,
-    ramps=(
-        Ramp("rock", "Bare stone.", ("#202048", "#484878", "#887890", "#d0a890", "#fff0d8"), 5),
-        Ramp("grass", "Meadows.", ("#103028", "#205838", "#489048", "#78b850", "#c8e878"), 5),
-        Ramp("leaves", "Woods.", ("#081828", "#103830", "#205840", "#408048", "#80b058"), 5),
-        Ramp("snow", "Snow, where it lies.", ("#4868b0", "#ffffff"), 4),
-        Ramp("mist", "Mist at the foot, thin to thick.", ("#98a8d0", "#c0d0e8"), 2),
-    ),
+    params=Keys,
+    ramps=RAMPS,
     paint=paint,
     thrift=0.7,
 )

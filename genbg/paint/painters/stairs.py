@@ -30,7 +30,7 @@ FRAME = 2
 
 
 @record(frozen=True)
-class StairKeys:
+class Keys:
     """Keys of the stairs painter."""
 
     height: float = key(0.9, "float", "Height of the wall, a share of the lines.", low=0.2, high=1)
@@ -51,7 +51,7 @@ RAMPS = (
 )
 
 
-def paint(keys: StairKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """A terrace wall along the whole width, its top level; air above it is see-through."""
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     foot = sheet.foot
@@ -85,12 +85,12 @@ def paint(keys: StairKeys, job: Job) -> Painting:
     return sheet.painting(("lamp",))
 
 
-def worn_of(keys: StairKeys) -> int:
+def worn_of(keys: Keys) -> int:
     """Of 8 blocks, how many are worn smooth."""
     return round(keys.wear * 8)
 
 
-def lay_wall(keys: StairKeys, sheet: Sheet, top: int, seed: int) -> np.ndarray:
+def lay_wall(keys: Keys, sheet: Sheet, top: int, seed: int) -> np.ndarray:
     """Tones (H, W) int64 of the wall in shade under its lit coping, -1 above it."""
     lines = np.arange(len(sheet.ink))[:, None]
     wall = blocks(sheet.rows, sheet.columns, hash_words(seed, "blocks"), worn_of(keys), dark=False)
@@ -100,7 +100,7 @@ def lay_wall(keys: StairKeys, sheet: Sheet, top: int, seed: int) -> np.ndarray:
     return np.where((lines < top) | (lines >= sheet.foot), -1, tone)
 
 
-def place_flights(keys: StairKeys, columns: int, rise: int, seed: int) -> list[tuple[int, bool]]:
+def place_flights(keys: Keys, columns: int, rise: int, seed: int) -> list[tuple[int, bool]]:
     """Flights: first cell column, and whether they rise to the right; none touches another."""
     if not keys.flights or rise < 2:
         return []
@@ -142,7 +142,7 @@ def _build_flight(
 
 
 def _cut_niches(
-    keys: StairKeys,
+    keys: Keys,
     tone: np.ndarray,
     flights: list[tuple[int, bool]],
     foot: int,
@@ -183,7 +183,7 @@ def _light(sheet: Sheet, column: int, foot: int) -> None:
 PAINTER = Painter(
     name="stairs",
     about="Terrace walls with flights of stairs, niches and lamps.",
-    params=StairKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.8,

@@ -27,7 +27,7 @@ AWAY = 170.0
 
 
 @record(frozen=True)
-class SwellKeys:
+class Keys:
     """Keys of the swell painter."""
 
     horizon: int = key(
@@ -67,7 +67,7 @@ RAMPS = (
 )
 
 
-def paint(keys: SwellKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Water over the layer from its far edge on; above that it is see-through."""
     picture = TonalPicture(job, RAMPS)
     horizon = (job.top if keys.horizon < 0 else keys.horizon) - job.top
@@ -89,7 +89,7 @@ def paint(keys: SwellKeys, job: Job) -> Painting:
     return picture.painting(tidy=True)
 
 
-def _roller(keys: SwellKeys, job: Job) -> Roller | None:
+def _roller(keys: Keys, job: Job) -> Roller | None:
     """Where the great wave stands: to one side of the body's path."""
     if keys.roller <= 0:
         return None
@@ -121,7 +121,7 @@ def _across(job: Job) -> np.ndarray:
     ) % job.width - job.width / 2
 
 
-def _tones(keys: SwellKeys, job: Job, sea: Swell) -> np.ndarray:
+def _tones(keys: Keys, job: Job, sea: Swell) -> np.ndarray:
     """Shares (N, W) of the water's ramp."""
     across = _across(job)
     deep = np.clip(sea.line / 124.0, 0.0, 1.0)
@@ -139,7 +139,7 @@ def _tones(keys: SwellKeys, job: Job, sea: Swell) -> np.ndarray:
     return np.clip(blur(tone - 0.4 * keys.deep * deep, 1, 0, 1), LEAST, 1.0)
 
 
-def _caps(keys: SwellKeys, job: Job, picture: TonalPicture, sea: Swell) -> None:
+def _caps(keys: Keys, job: Job, picture: TonalPicture, sea: Swell) -> None:
     """Foam where a crest stands high, torn along the wind."""
     seed, cells = hash_words(job.seed, "caps"), 9 * job.width // 512
     where = fractal(job.width, job.lines, seed, cells, 1 / 16.0, octaves=2)
@@ -156,7 +156,7 @@ def _caps(keys: SwellKeys, job: Job, picture: TonalPicture, sea: Swell) -> None:
 PAINTER = Painter(
     name="swell",
     about="The open sea: swell in perspective, crests, caps of foam, the body's path.",
-    params=SwellKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.4,

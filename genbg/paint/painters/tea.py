@@ -31,7 +31,7 @@ ROW_DEPTH = 40.0
 
 
 @record(frozen=True)
-class TeaKeys:
+class Keys:
     """Keys of the tea painter."""
 
     hills: int = key(3, "int", "How many hills a plane of 512 shows.", low=0, high=8)
@@ -73,7 +73,7 @@ class Hill:
     seed: int
 
 
-def plan_hills(keys: TeaKeys, job: Job) -> list[Hill]:
+def plan_hills(keys: Keys, job: Job) -> list[Hill]:
     """The hills of a seed, the farthest first: one is the highest, the others lean on it."""
     seed = hash_words(job.seed, "hills")
     count = max(min(keys.hills, 1), keys.hills * job.width // 512)
@@ -94,7 +94,7 @@ def plan_hills(keys: TeaKeys, job: Job) -> list[Hill]:
     return sorted(hills, key=lambda hill: -hill.high)
 
 
-def paint(keys: TeaKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Hills from their outline down, see-through above."""
     picture = TonalPicture(job, RAMPS)
     hills = plan_hills(keys, job)
@@ -170,7 +170,7 @@ def _lay_hedges(job: Job, picture: TonalPicture, wood: Wood, lit: np.ndarray, se
     picture.lay(there, "leaves", np.clip(np.floor(tone + 0.5), 0, 7))
 
 
-def _plant(keys: TeaKeys, job: Job, picture: TonalPicture, hill: Hill) -> None:
+def _plant(keys: Keys, job: Job, picture: TonalPicture, hill: Hill) -> None:
     """Trees on the hill's outline, in twos and threes."""
     lines, width = picture.tone.shape
     outline, _ = _round(hill, job)
@@ -219,7 +219,7 @@ def _climb(job: Job, picture: TonalPicture, hill: Hill) -> None:
     picture.guard |= near & picture.holds("lamp")
 
 
-def _light_lamps(keys: TeaKeys, job: Job, picture: TonalPicture, hill: Hill) -> None:
+def _light_lamps(keys: Keys, job: Job, picture: TonalPicture, hill: Hill) -> None:
     """Lamps on posts at the ends of rows."""
     lines, width = picture.tone.shape
     for n in range(round(keys.lamps * 3)):
@@ -234,7 +234,7 @@ def _light_lamps(keys: TeaKeys, job: Job, picture: TonalPicture, hill: Hill) -> 
         lantern(picture, u, v + np.floor(24 * size), size)
 
 
-def _lay_level(keys: TeaKeys, job: Job, picture: TonalPicture) -> None:
+def _lay_level(keys: Keys, job: Job, picture: TonalPicture) -> None:
     """Level fields at our feet: broad hedges one before the other, and a way between them."""
     lines, width = picture.tone.shape
     seed = hash_words(job.seed, "near")
@@ -264,7 +264,7 @@ def _lay_level(keys: TeaKeys, job: Job, picture: TonalPicture) -> None:
 PAINTER = Painter(
     name="tea",
     about="Round hills with hedges of tea along their contours, steps, a shelter, lamps.",
-    params=TeaKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

@@ -44,7 +44,7 @@ FADE = 0.9
 
 
 @record(frozen=True)
-class WaterfrontKeys:
+class Keys:
     """Keys of the waterfront painter."""
 
     foot: float = key(0.6, "float", "Row of the waterline, a share of the lines.", low=0.1, high=1)
@@ -76,7 +76,7 @@ STUFF = Stuff(
 )
 
 
-def paint(keys: WaterfrontKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """The town and its mirror; the rest is see-through."""
     picture = TonalPicture(job, RAMPS)
     dice = Dice(job.seed, "waterfront")
@@ -92,7 +92,7 @@ def paint(keys: WaterfrontKeys, job: Job) -> Painting:
     return picture.painting(tidy=True)
 
 
-def _build(keys: WaterfrontKeys, stage: Stage, dice: Dice, start: float, width: float) -> None:
+def _build(keys: Keys, stage: Stage, dice: Dice, start: float, width: float) -> None:
     """Quarters from a column on, with open water between them; the tower stands in one of them."""
     count = dice.choice((2, 2, 3))
     proud = dice.whole(0, count - 1)
@@ -116,7 +116,7 @@ def _build(keys: WaterfrontKeys, stage: Stage, dice: Dice, start: float, width: 
 
 
 def _colour(
-    keys: WaterfrontKeys, job: Job, picture: TonalPicture, stage: Stage, seen: Seen, dice: Dice
+    keys: Keys, job: Job, picture: TonalPicture, stage: Stage, seen: Seen, dice: Dice
 ) -> None:
     """Few values: shade, and light where the body's side is met."""
     x = job.body.x if job.body is not None else (0.5 + 0.5 * job.light[0]) * job.width
@@ -131,7 +131,7 @@ def _colour(
     picture.lay(drawn.glow & seen.has, "lamp", 1.0)
 
 
-def _mirror(keys: WaterfrontKeys, job: Job, picture: TonalPicture, row: int, dice: Dice) -> None:
+def _mirror(keys: Keys, job: Job, picture: TonalPicture, row: int, dice: Dice) -> None:
     """What still water shows, as far below its line as things stand above it (equal angles)."""
     rows = np.arange(row, job.lines)
     above = 2 * row - 1 - rows
@@ -156,7 +156,7 @@ def _mirror(keys: WaterfrontKeys, job: Job, picture: TonalPicture, row: int, dic
 PAINTER = Painter(
     name="waterfront",
     about="A far town on the water in few values, with lit windows and a broken mirror.",
-    params=WaterfrontKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.3,

@@ -28,7 +28,7 @@ from genbg.paint.craft.solids import (
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.families.boats import BOATS
 from genbg.paint.painters.boats.build import STUFF, Pitched, lamp_place, lamp_post, reefed
-from genbg.paint.painters.boats.keys import RAMPS, BoatsKeys
+from genbg.paint.painters.boats.keys import RAMPS, Keys
 from genbg.records import record
 
 EYE_HEIGHT = 40.0
@@ -55,7 +55,7 @@ class Berth:
     pitch: float
 
 
-def paint(keys: BoatsKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Boats; the rest is see-through."""
     picture = TonalPicture(job, RAMPS)
     for number in range(keys.count):
@@ -69,7 +69,7 @@ def paint(keys: BoatsKeys, job: Job) -> Painting:
     return picture.painting(tidy=True)
 
 
-def _berth(keys: BoatsKeys, job: Job, dice: Dice, number: int) -> Berth:
+def _berth(keys: Keys, job: Job, dice: Dice, number: int) -> Berth:
     """The first boat lies beside the path; others are farther off and smaller."""
     light = job.body.x if job.body is not None else (0.5 + 0.5 * job.light[0]) * job.width
     side = dice.choice((-1.0, 1.0))
@@ -93,7 +93,7 @@ def _crowd(job: Job, x: float) -> float:
 
 
 def _hull(
-    keys: BoatsKeys, picture: TonalPicture, job: Job, berth: Berth, dice: Dice
+    keys: Keys, picture: TonalPicture, job: Job, berth: Berth, dice: Dice
 ) -> tuple[float, float]:
     """The boat itself; returns column and row of its lamp."""
     stage = Stage()
@@ -157,7 +157,7 @@ def _under(picture: TonalPicture, job: Job, berth: Berth, dice: Dice) -> None:
     picture.lay(shown, "hull", np.where(down < 0.3 * reach, 0.0, 1.0))
 
 
-def _bow_wave(keys: BoatsKeys, picture: TonalPicture, job: Job, berth: Berth, dice: Dice) -> None:
+def _bow_wave(keys: Keys, picture: TonalPicture, job: Job, berth: Berth, dice: Dice) -> None:
     """Foam at the bow and a wake behind."""
     if keys.wake <= 0:
         return
@@ -199,7 +199,7 @@ def _lamp(picture: TonalPicture, job: Job, berth: Berth, place: tuple[float, flo
 PAINTER = Painter(
     name="boats",
     about="Boats under way on open water, with their lamps, wakes and reflections.",
-    params=BoatsKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.2,

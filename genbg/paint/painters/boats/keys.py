@@ -10,7 +10,7 @@ KINDS = ("storm", "sail", "mast", "row", "barge")
 
 
 @record(frozen=True)
-class BoatsKeys:
+class Keys:
     """Keys of the boats painter."""
 
     kind: str = key("storm", "choice", "What boats they are.", choices=KINDS)

@@ -15,7 +15,7 @@ from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones
 from genbg.paint.painters.bridge.crowns import crown_bridge, hang_lanterns
 from genbg.paint.painters.bridge.fallen import break_stretch, open_tier
-from genbg.paint.painters.bridge.keys import BridgeKeys
+from genbg.paint.painters.bridge.keys import Keys
 from genbg.paint.painters.bridge.piers import mark_piers, reflect
 from genbg.paint.painters.bridge.spans import cut_openings, lower_crown, place_arches
 from genbg.paint.parts.creepers import hang_creepers
@@ -38,7 +38,7 @@ class _Hues(Tones):
         return super().__call__("lamp" if ramp == "window" else ramp, tone)
 
 
-def paint(keys: BridgeKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """A bridge along the whole width; openings and air are see-through."""
     sheet = Sheet(job, _Hues(RAMPS, job.steps))
     foot = max(CELL, (sheet.foot - keys.shine) // CELL * CELL) if keys.shine else sheet.foot
@@ -73,7 +73,7 @@ def paint(keys: BridgeKeys, job: Job) -> Painting:
     return sheet.painting(("lamp",))
 
 
-def lay_stone(keys: BridgeKeys, sheet: Sheet, top: int, foot: int, seed: int) -> np.ndarray:
+def lay_stone(keys: Keys, sheet: Sheet, top: int, foot: int, seed: int) -> np.ndarray:
     """Tones (H, W) int64 of a solid wall from `top` down, -1 above.
 
     Which blocks are worn differs all over the plane; their cells are few all the same.
@@ -100,7 +100,7 @@ def lay_deck(tone: np.ndarray, top: int) -> None:
 PAINTER = Painter(
     name="bridge",
     about="Bridges, viaducts and aqueducts, whose arches show what lies behind.",
-    params=BridgeKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.8,

@@ -8,7 +8,7 @@ from genbg.paint.contract import Job
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import hash_words, pick_one
 from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, Sheet, Tones, art, digits
-from genbg.paint.painters.bridge.keys import BridgeKeys
+from genbg.paint.painters.bridge.keys import Keys
 from genbg.paint.parts.houses import House, draw_house
 from genbg.paint.parts.lamps import LANTERNS, draw_halo, draw_lamp_post, draw_lantern
 from genbg.paint.parts.roofs import roof_rows
@@ -59,7 +59,7 @@ BROAD = 5
 
 def crown_bridge(
     job: Job,
-    keys: BridgeKeys,
+    keys: Keys,
     sheet: Sheet,
     arches: list[tuple[int, int]],
     top: int,
@@ -100,7 +100,7 @@ def nearest_place(arches: list[tuple[int, int]], wish: int, columns: int) -> int
 
 
 def hang_lanterns(
-    keys: BridgeKeys, sheet: Sheet, tone: np.ndarray, arches: list[tuple[int, int]], foot: int
+    keys: Keys, sheet: Sheet, tone: np.ndarray, arches: list[tuple[int, int]], foot: int
 ) -> None:
     """Lanterns with their glow that hang from the crowns of arches, in place, where these stand.
 
@@ -130,7 +130,7 @@ def _find_crown(tone: np.ndarray, middle: int, foot: int) -> int:
     return crown if stone[max(0, crown - 4) : crown].sum() == 4 else 0
 
 
-def _glow(keys: BridgeKeys, sheet: Sheet, middle: int, line: int) -> None:
+def _glow(keys: Keys, sheet: Sheet, middle: int, line: int) -> None:
     """The glow around a lamp at `line` in the air, in place; stone before it stays as it is."""
     if not keys.halo:
         return
@@ -143,7 +143,7 @@ def _glow(keys: BridgeKeys, sheet: Sheet, middle: int, line: int) -> None:
     place[:, x] = np.where((place[:, x] == 0) & (cut > 0), cut, place[:, x])
 
 
-def _lay_rail(keys: BridgeKeys, sheet: Sheet, top: int, whole: np.ndarray) -> None:
+def _lay_rail(keys: Keys, sheet: Sheet, top: int, whole: np.ndarray) -> None:
     """A rail of one cell above the deck, where that is whole."""
     if keys.rail not in RAIL_ART or top < CELL:
         return
@@ -161,7 +161,7 @@ def _draw_crown(tones: Tones, kind: int) -> np.ndarray:
     return np.concatenate([figure, plinth])
 
 
-def _stand_lamp(keys: BridgeKeys, sheet: Sheet, middle: int, top: int) -> None:
+def _stand_lamp(keys: Keys, sheet: Sheet, middle: int, top: int) -> None:
     post = np.pad(draw_lamp_post(sheet.tones, "iron", "lamp", 4), ((0, 0), (4, 4)))
     _glow(keys, sheet, middle + 1, top - len(post) + CELL // 2)
     sheet.put(post, middle, top, False)

@@ -8,11 +8,11 @@ from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import hash_words, pick, pick_one
 from genbg.paint.craft.sheet import LIT, RIM, SHADE
 from genbg.paint.painters.bridge.crowns import nearest_place
-from genbg.paint.painters.bridge.keys import BridgeKeys
+from genbg.paint.painters.bridge.keys import Keys
 
 
 def break_stretch(
-    keys: BridgeKeys,
+    keys: Keys,
     tone: np.ndarray,
     arches: list[tuple[int, int]],
     top: int,
@@ -44,7 +44,7 @@ def break_stretch(
 
 
 def open_tier(
-    keys: BridgeKeys,
+    keys: Keys,
     tone: np.ndarray,
     arches: list[tuple[int, int]],
     top: int,
@@ -78,7 +78,7 @@ def open_tier(
     return gone
 
 
-def _fallen_arch(keys: BridgeKeys, arches: list[tuple[int, int]], columns: int, seed: int) -> int:
+def _fallen_arch(keys: Keys, arches: list[tuple[int, int]], columns: int, seed: int) -> int:
     """Number of the arch that has fallen, or would have."""
     wish = round(keys.broken_at * columns) + 8 * pick_one(seed, 3, "fallen") - 8
     return nearest_place(arches, wish, columns)

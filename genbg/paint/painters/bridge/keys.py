@@ -9,7 +9,7 @@ RAILS = ("coping", "balusters", "battlement")
 
 
 @record(frozen=True)
-class BridgeKeys:
+class Keys:
     """Keys of the bridge painter."""
 
     tiers: int = key(1, "int", "Rows of arches: 2 is an aqueduct.", low=1, high=2)

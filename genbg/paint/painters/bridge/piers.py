@@ -6,7 +6,7 @@ import numpy as np
 
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet
-from genbg.paint.painters.bridge.keys import BridgeKeys
+from genbg.paint.painters.bridge.keys import Keys
 
 COURSES = (0, 0, 0, 1, 0, 1, 1, 1)
 """Which courses of a pier show their joint, and which way its reflection sways.
@@ -16,7 +16,7 @@ Any three in a row tell which of eight piers it is: no two look alike (a de Brui
 
 
 def mark_piers(
-    keys: BridgeKeys,
+    keys: Keys,
     tone: np.ndarray,
     arches: list[tuple[int, int]],
     spring: dict[int, int],
@@ -105,7 +105,7 @@ def _above_rings(part: np.ndarray) -> np.ndarray:
 
 
 def reflect(
-    keys: BridgeKeys, sheet: Sheet, foot: int, tone: np.ndarray, arches: list[tuple[int, int]]
+    keys: Keys, sheet: Sheet, foot: int, tone: np.ndarray, arches: list[tuple[int, int]]
 ) -> None:
     """Below line `foot` the bridge upside down, darker, broken into dashes that sway, in place."""
     row = np.concatenate([[0], sheet.tones.row("stone")])

@@ -7,7 +7,7 @@ import numpy as np
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import hash_words, pick
 from genbg.paint.craft.sheet import DEEP, LIT, RIM, SHADE
-from genbg.paint.painters.bridge.keys import BridgeKeys
+from genbg.paint.painters.bridge.keys import Keys
 from genbg.paint.parts.masonry import arch_head, arch_mask, arch_ring
 
 RING = 6
@@ -16,7 +16,7 @@ SOFFIT = 5
 """Pixels of an arch's inner side that show."""
 
 
-def place_arches(keys: BridgeKeys, columns: int, seed: int) -> list[tuple[int, int]]:
+def place_arches(keys: Keys, columns: int, seed: int) -> list[tuple[int, int]]:
     """Openings (first cell column, cells) around the plane, in order; piers lie between them.
 
     Widths differ by two cells a step, so that an arch's middle is a cell border.
@@ -59,7 +59,7 @@ def _share_out(columns: int, widths: np.ndarray, piers: np.ndarray) -> None:
 
 
 def cut_openings(
-    keys: BridgeKeys, tone: np.ndarray, arches: list[tuple[int, int]], top: int, foot: int
+    keys: Keys, tone: np.ndarray, arches: list[tuple[int, int]], top: int, foot: int
 ) -> dict[int, int]:
     """Cut all openings in place; returns {width in cells: line from which sides are straight}."""
     crown = top + keys.deck // CELL * CELL + CELL
@@ -78,7 +78,7 @@ def cut_openings(
     return spring
 
 
-def lower_crown(keys: BridgeKeys, arches: list[tuple[int, int]], spring: dict[int, int]) -> int:
+def lower_crown(keys: Keys, arches: list[tuple[int, int]], spring: dict[int, int]) -> int:
     """First line of the highest opening of the lower tier; spring: as from `cut_openings`."""
     return min(spring[width] - arch_head(width * CELL, keys.pointed) for _, width in arches)
 
@@ -97,7 +97,7 @@ def _upper_arches(arches: list[tuple[int, int]], small: int, columns: int) -> li
     return [(column, width) for column, width in places if width >= 2]
 
 
-def _cut(keys: BridgeKeys, tone: np.ndarray, column: int, width: int, head: int, foot: int) -> None:
+def _cut(keys: Keys, tone: np.ndarray, column: int, width: int, head: int, foot: int) -> None:
     """One opening, its ring of wedge stones and the shaded inner side that shows, in place."""
     lines = foot - head
     if lines <= 0:

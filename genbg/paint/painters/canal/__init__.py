@@ -42,7 +42,7 @@ from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import broken_off, rippled, shore_line
 from genbg.paint.painters.canal.build import BANK, build, lay_town
 from genbg.paint.painters.canal.fronts import FAR, SHUTTERS, Fronts, tell_fronts
-from genbg.paint.painters.canal.keys import NUMBER, RAMPS, WARM, CanalKeys
+from genbg.paint.painters.canal.keys import NUMBER, RAMPS, WARM, Keys
 from genbg.paint.painters.canal.mirror import arched, lamp_columns, lay_mirror
 from genbg.records import record
 
@@ -72,7 +72,7 @@ class Shown:
     door: np.ndarray
 
 
-def paint(keys: CanalKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """The town and its mirror; open water and sky are see-through."""
     dice = Dice(job.seed, "canal")
     town = lay_town(dice.part("town"), keys.plan, float(job.width))
@@ -101,7 +101,7 @@ def _shaded(
     shadows: Shadows,
     lamps: Sequence[Lamp],
     eye: Eye,
-    keys: CanalKeys,
+    keys: Keys,
     job: Job,
 ) -> Shown:
     seed = hash_words(job.seed, "stone")
@@ -196,7 +196,7 @@ def _mirror(
     mirror: Shown,
     lamps: Sequence[Lamp],
     eye: Eye,
-    keys: CanalKeys,
+    keys: Keys,
     job: Job,
 ) -> None:
     """The town in the water: dark and broken, warm where lamps are, with their columns of light."""
@@ -230,7 +230,7 @@ def _mirror(
 PAINTER = Painter(
     name="canal",
     about="A town canal: house fronts, a bridge, boats, lamps and all of it in the water.",
-    params=CanalKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

@@ -12,7 +12,7 @@ from genbg.paint.families.lamps import LAMPS
 from genbg.paint.families.stuff import Stuff
 from genbg.paint.families.towers import TOWERS
 from genbg.paint.painters.canal.bridges import Span, gate_house, plank_way, stone_bridge
-from genbg.paint.painters.canal.keys import NUMBER, CanalKeys
+from genbg.paint.painters.canal.keys import NUMBER, Keys
 from genbg.records import record
 
 STUFF = Stuff(
@@ -58,7 +58,7 @@ def lay_town(dice: Dice, plan: str, width: float) -> Town:
     return Town(name, (shift - half, shift + half), width)
 
 
-def build(keys: CanalKeys, town: Town, dice: Dice) -> tuple[Stage, list[Lamp]]:
+def build(keys: Keys, town: Town, dice: Dice) -> tuple[Stage, list[Lamp]]:
     """The stage, and its lamps."""
     stage = Stage()
     left, right = town.opening
@@ -106,7 +106,7 @@ def _steps(stage: Stage, frame: Frame, high: float) -> None:
 
 
 def build_row(
-    stage: Stage, dice: Dice, keys: CanalKeys, start: float, end: float, z: float, tall: float
+    stage: Stage, dice: Dice, keys: Keys, start: float, end: float, z: float, tall: float
 ) -> None:
     """Houses side by side from start to end; their heights rise and fall in groups."""
     x, number, swell = start, 0, dice.between(0.7, 1.2)
@@ -127,7 +127,7 @@ def build_row(
         number += 1
 
 
-def build_sides(stage: Stage, dice: Dice, keys: CanalKeys, town: Town) -> None:
+def build_sides(stage: Stage, dice: Dice, keys: Keys, town: Town) -> None:
     """Houses along the side canal, one behind the other, and what closes it far off."""
     for side, edge in ((-1.0, town.opening[0]), (1.0, town.opening[1])):
         z = FRONT + 40.0
@@ -185,7 +185,7 @@ def build_spans(stage: Stage, dice: Dice, town: Town) -> list[Lamp]:
     return lamps
 
 
-def set_lamps(stage: Stage, dice: Dice, keys: CanalKeys, town: Town) -> list[Lamp]:
+def set_lamps(stage: Stage, dice: Dice, keys: Keys, town: Town) -> list[Lamp]:
     """Lamps on the bank, by kinds, far enough apart to leave the dark between them."""
     lamps = []
     x, end = town.opening[1] + dice.between(30, 60), town.opening[0] + town.round - 24
@@ -199,7 +199,7 @@ def set_lamps(stage: Stage, dice: Dice, keys: CanalKeys, town: Town) -> list[Lam
     return lamps
 
 
-def plant(stage: Stage, dice: Dice, keys: CanalKeys, town: Town) -> None:
+def plant(stage: Stage, dice: Dice, keys: Keys, town: Town) -> None:
     """Trees on the bank, their crowns over the water."""
     for n in range(int(7 * keys.trees + 0.5)):
         one = dice.part(n)
@@ -226,7 +226,7 @@ def _tree(stage: Stage, dice: Dice, at: Point, size: float) -> None:
         )
 
 
-def moor(stage: Stage, dice: Dice, keys: CanalKeys, town: Town) -> None:
+def moor(stage: Stage, dice: Dice, keys: Keys, town: Town) -> None:
     """Boats along the bank, and one in the opening."""
     kinds = dice.shuffled(("barge", "row", "mast", "barge", "row", "row", "mast", "row"))
     span = town.round - (town.opening[1] - town.opening[0])

@@ -12,7 +12,7 @@ PLANS = ("any", "bridge", "arches", "basin", "gate")
 
 
 @record(frozen=True)
-class CanalKeys:
+class Keys:
     """Keys of the canal painter."""
 
     plan: str = key(

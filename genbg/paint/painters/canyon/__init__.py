@@ -11,7 +11,7 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.canyon.floor import lay_floor, lay_front
-from genbg.paint.painters.canyon.keys import CanyonKeys
+from genbg.paint.painters.canyon.keys import Keys
 from genbg.paint.painters.canyon.plans import draw_plan
 from genbg.paint.painters.canyon.sand import heap_sand, mark_sand
 from genbg.paint.painters.canyon.shelter import build_shelter
@@ -37,7 +37,7 @@ RAMPS = (
 )
 
 
-def paint(keys: CanyonKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Rock, ground and shelter; see-through above."""
     picture = TonalPicture(job, RAMPS)
     plan = draw_plan(job, keys)
@@ -58,7 +58,7 @@ def paint(keys: CanyonKeys, job: Job) -> Painting:
 PAINTER = Painter(
     name="canyon",
     about="A land of layered rock and dunes in low light, with a caravans' shelter.",
-    params=CanyonKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

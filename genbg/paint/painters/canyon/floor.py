@@ -13,7 +13,7 @@ from genbg.paint.craft.relief import Ground, hull, read, receding, wrapped
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.terrain import Lie, Tones, lay_ground, lie_in_light
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.painters.canyon.keys import CanyonKeys
+from genbg.paint.painters.canyon.keys import Keys
 from genbg.paint.painters.canyon.plans import Plan
 from genbg.paint.painters.canyon.stone import Raised, sunlight
 from genbg.records import record
@@ -46,7 +46,7 @@ class Floor:
 
 
 def lay_floor(
-    picture: TonalPicture, job: Job, keys: CanyonKeys, plan: Plan, rocks: list[Raised]
+    picture: TonalPicture, job: Job, keys: Keys, plan: Plan, rocks: list[Raised]
 ) -> Floor:
     """Lay the ground behind the rock's foot; returns all of it."""
     horizon = keys.horizon - job.top
@@ -69,7 +69,7 @@ def lay_floor(
     return floor
 
 
-def lay_front(picture: TonalPicture, job: Job, keys: CanyonKeys, plan: Plan, floor: Floor) -> None:
+def lay_front(picture: TonalPicture, job: Job, keys: Keys, plan: Plan, floor: Floor) -> None:
     """Lay the ground before the rock's foot."""
     _lay(picture, job, floor, behind=False)
 
@@ -99,7 +99,7 @@ def _lay_bed(picture: TonalPicture, job: Job, floor: Floor, row: np.ndarray) -> 
     picture.lay(bed, "clay", last * (0.62 - 0.3 * thread) + 1.1 * streak, 0.3)
 
 
-def _dunes(job: Job, keys: CanyonKeys, plan: Plan, ground: Ground) -> np.ndarray:
+def _dunes(job: Job, keys: Keys, plan: Plan, ground: Ground) -> np.ndarray:
     """Heights (Z, W) of all dunes, flat about the shelter."""
     dice = Dice(job.seed, "dunes")
     far = keys.rank == "far"

@@ -7,7 +7,7 @@ from genbg.records import record
 
 
 @record(frozen=True)
-class CanyonKeys:
+class Keys:
     """Keys of the canyon painter."""
 
     rank: str = key(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.rock import Arch, Mass
-from genbg.paint.painters.canyon.keys import CanyonKeys
+from genbg.paint.painters.canyon.keys import Keys
 from genbg.records import record
 
 VIEW = 160.0
@@ -41,7 +41,7 @@ class Plan:
     river: tuple[tuple[float, float], ...]
 
 
-def draw_plan(job: Job, keys: CanyonKeys) -> Plan:
+def draw_plan(job: Job, keys: Keys) -> Plan:
     """The plan of a seed."""
     dice = Dice(job.seed, "plan")
     sun = -1 if job.light[0] < 0 else 1

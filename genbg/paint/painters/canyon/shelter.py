@@ -27,7 +27,7 @@ from genbg.paint.families.houses import Size, dome_house
 from genbg.paint.families.lamps import post_lamp
 from genbg.paint.families.stuff import Stuff
 from genbg.paint.painters.canyon.floor import Floor
-from genbg.paint.painters.canyon.keys import CanyonKeys
+from genbg.paint.painters.canyon.keys import Keys
 from genbg.paint.painters.canyon.plans import Plan
 from genbg.paint.painters.canyon.stone import SUN
 
@@ -37,9 +37,7 @@ WALL, CLOTH, WOOD, GLASS = range(4)
 STUFF = Stuff((WALL,), (WALL,), WALL, WOOD, GLASS, CLOTH, CLOTH, (WOOD,))
 
 
-def build_shelter(
-    picture: TonalPicture, job: Job, keys: CanyonKeys, plan: Plan, floor: Floor
-) -> None:
+def build_shelter(picture: TonalPicture, job: Job, keys: Keys, plan: Plan, floor: Floor) -> None:
     """Lay the shelter with its awning and lamp on the picture."""
     dice = Dice(job.seed, "shelter")
     eye = Eye(plan.x, float(keys.horizon), plan.line - keys.horizon, FOCAL)

@@ -10,7 +10,7 @@ from genbg.paint.craft.fields import warped
 from genbg.paint.craft.rock import NOTHING, WALL, Rock, View, march, rock_shade
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.painters.canyon.keys import CanyonKeys
+from genbg.paint.painters.canyon.keys import Keys
 from genbg.paint.painters.canyon.plans import Plan, Range
 from genbg.records import record
 
@@ -38,7 +38,7 @@ def sunlight(sun: int) -> tuple[float, float, float]:
     return sun * SUN[0], SUN[1], SUN[2]
 
 
-def raise_rocks(job: Job, keys: CanyonKeys, plan: Plan) -> list[Raised]:
+def raise_rocks(job: Job, keys: Keys, plan: Plan) -> list[Raised]:
     """March all ranges of a plan."""
     found = []
     for number, one in enumerate(plan.ranges):
@@ -49,7 +49,7 @@ def raise_rocks(job: Job, keys: CanyonKeys, plan: Plan) -> list[Raised]:
     return found
 
 
-def lay_rock(picture: TonalPicture, job: Job, keys: CanyonKeys, raised: Raised) -> None:
+def lay_rock(picture: TonalPicture, job: Job, keys: Keys, raised: Raised) -> None:
     """Lay a range on the picture."""
     rock, scale = raised.rock, raised.range.scale
     light = (-FRONTAL[0] if job.light[0] < 0 else FRONTAL[0], *FRONTAL[1:])
@@ -80,7 +80,7 @@ def lay_rock(picture: TonalPicture, job: Job, keys: CanyonKeys, raised: Raised) 
 def _lay(
     picture: TonalPicture,
     raised: Raised,
-    keys: CanyonKeys,
+    keys: Keys,
     lit: np.ndarray,
     tone_lit: np.ndarray,
     tone_dark: np.ndarray,

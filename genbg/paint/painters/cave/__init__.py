@@ -36,7 +36,7 @@ DEPTH = 8
 
 
 @record(frozen=True)
-class Params:
+class Keys:
     """What a preset says about a cave."""
 
     open: float = key(
@@ -81,7 +81,17 @@ class Hole:
     bottoms: np.ndarray
 
 
-def paint(keys: Params, job: Job) -> Painting:
+RAMPS = (
+    Ramp(
+        "rock",
+        "Rock, from the dark inside to the rim of light.",
+        ("#000024", "#24244a", "#494992", "#9292b6", "#dbdbdb"),
+        6,
+    ),
+)
+
+
+def paint(keys: Keys, job: Job) -> Painting:
     """Return a cave's rock; openings are see-through."""
     rows = cell_rows(job.top, job.lines)
     hole = cut_hole(job, rows)
@@ -179,15 +189,8 @@ def ink_rock(job: Job, tone: np.ndarray) -> Painting:
 PAINTER = Painter(
     name="cave",
     about="A cave of slabs with openings, and stones that hang from it or stand in it.",
-    params=Params,
-    ramps=(
-        Ramp(
-            "rock",
-            "Rock, from the dark inside to the rim of light.",
-            ("#000024", "#24244a", "#494992", "#9292b6", "#dbdbdb"),
-            6,
-        ),
-    ),
+    params=Keys,
+    ramps=RAMPS,
     paint=paint,
     thrift=0.6,
 )

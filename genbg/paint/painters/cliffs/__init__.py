@@ -38,7 +38,7 @@ from genbg.paint.craft.solids import (
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import broken_off, rippled, shore_line
 from genbg.paint.painters.cliffs.build import MOLE_DEPTH, build, sail_out
-from genbg.paint.painters.cliffs.keys import NUMBER, RAMPS, CliffKeys
+from genbg.paint.painters.cliffs.keys import NUMBER, RAMPS, Keys
 from genbg.paint.painters.cliffs.land import lay_land
 
 PLAIN = 0.6
@@ -62,7 +62,7 @@ CRAGS = Chips(7, 17, (0.55, 0.22), 0.35)
 LEAVES = Chips(4, 3, (0.55, 0.55))
 
 
-def paint(keys: CliffKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Village, harbour and mirror; all else is see-through."""
     dice = Dice(job.seed, "cliffs")
     land = lay_land(dice.part("land"), keys.plan)
@@ -99,7 +99,7 @@ def _side(sun: float, away: float, width: int) -> float:
 
 
 def _shaded(
-    seen: Seen, shadows: Shadows, keys: CliffKeys, job: Job, cast: bool = True
+    seen: Seen, shadows: Shadows, keys: Keys, job: Job, cast: bool = True
 ) -> tuple[np.ndarray, dict[str, np.ndarray]]:
     """Tones 0..5 (N, W) of what is seen, and pixels of what is drawn on it by name."""
     seed = hash_words(job.seed, "stone")
@@ -123,7 +123,7 @@ def _shaded(
     return tone, parts
 
 
-def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: CliffKeys, job: Job) -> None:
+def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: Keys, job: Job) -> None:
     """Lay what is seen."""
     tone, parts = _shaded(seen, shadows, keys, job)
     picture.material[seen.has] = seen.material[seen.has]
@@ -147,7 +147,7 @@ def _mirror(
     seen: Seen,
     still: Seen,
     shadows: Shadows,
-    keys: CliffKeys,
+    keys: Keys,
     job: Job,
 ) -> None:
     """The mirror below the feet of things: whole at the waterline, broken into rows toward us."""
@@ -205,7 +205,7 @@ def mirror_lines(asked: int, job: Job) -> float:
     return asked * (1.0 if job.thrift < PLAIN else 1 / 3)
 
 
-def _feet(seen: Seen, keys: CliffKeys) -> np.ndarray:
+def _feet(seen: Seen, keys: Keys) -> np.ndarray:
     """The lowest line (W,) of what stands in the water, counted from the layer's first; -1 none."""
     wet = seen.has & (seen.y < 8)
     last = len(wet) - 1 - wet[::-1].argmax(axis=0)
@@ -215,7 +215,7 @@ def _feet(seen: Seen, keys: CliffKeys) -> np.ndarray:
 PAINTER = Painter(
     name="cliffs",
     about="A village in terraces on cliffs above its harbour, with boats, a mole and its mirror.",
-    params=CliffKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

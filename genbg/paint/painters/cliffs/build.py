@@ -25,7 +25,7 @@ from genbg.paint.families.houses import HOUSES, Size
 from genbg.paint.families.lamps import LAMPS
 from genbg.paint.families.stuff import Stuff
 from genbg.paint.families.towers import TOWERS
-from genbg.paint.painters.cliffs.keys import NUMBER, CliffKeys
+from genbg.paint.painters.cliffs.keys import NUMBER, Keys
 from genbg.paint.painters.cliffs.land import Land, Level, Mound
 
 STUFF = Stuff(
@@ -53,7 +53,7 @@ MOLE_DEPTH = 342.0
 
 
 def build(
-    keys: CliffKeys, land: Land, dice: Dice, turned: bool, mole_end: float
+    keys: Keys, land: Land, dice: Dice, turned: bool, mole_end: float
 ) -> tuple[Stage, list[Point]]:
     """The stage, and places of lamps. mole_end: x at which a mole ends, left of the land."""
     stage = Stage(turned)
@@ -129,7 +129,7 @@ def build_walls(stage: Stage, dice: Dice, one: Mound) -> None:
             x += long + dice.between(3, 14)
 
 
-def build_houses(stage: Stage, dice: Dice, one: Mound, keys: CliffKeys, stuff: Stuff) -> None:
+def build_houses(stage: Stage, dice: Dice, one: Mound, keys: Keys, stuff: Stuff) -> None:
     """Houses along every terrace, each turned so that one side is lit and one is not."""
     for number, level in enumerate(one.levels):
         x = level.left + dice.between(2, 8)
@@ -197,7 +197,7 @@ def tree(stage: Stage, dice: Dice, at: Point, size: float, tall: bool) -> None:
         boulder(stage, centre, radii, seed, NUMBER["leaf"], CROWN, Kind.LEAF)
 
 
-def build_tower(stage: Stage, dice: Dice, land: Land, keys: CliffKeys) -> list[Point]:
+def build_tower(stage: Stage, dice: Dice, land: Land, keys: Keys) -> list[Point]:
     """The tower on the summit."""
     if keys.tower == "none":
         return []
@@ -232,7 +232,7 @@ def build_quay(stage: Stage, dice: Dice, land: Land) -> list[Point]:
     return lamps
 
 
-def moor_boats(stage: Stage, dice: Dice, land: Land, keys: CliffKeys) -> None:
+def moor_boats(stage: Stage, dice: Dice, land: Land, keys: Keys) -> None:
     """Boats on the water before the quay, each of another kind and turn."""
     left, right = land.quay
     kinds = dice.shuffled(("mast", "row", "row", "mast", "sail", "row", "mast", "row"))
@@ -248,7 +248,7 @@ OFFING = (26.0, 54.0), (96.0, 140.0), (165.0, 200.0), (215.0, 250.0)
 """Least and most columns from the light's path to each boat in the offing."""
 
 
-def sail_out(stage: Stage, dice: Dice, keys: CliffKeys, path: float, focal: float) -> None:
+def sail_out(stage: Stage, dice: Dice, keys: Keys, path: float, focal: float) -> None:
     """Boats under sail on the open water beyond the light's path, which lies at column `path`
     from the land's middle."""
     for n in range(keys.offing):

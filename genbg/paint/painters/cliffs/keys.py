@@ -12,7 +12,7 @@ PLANS = ("any", "peak", "saddle", "cape", "stack")
 
 
 @record(frozen=True)
-class CliffKeys:
+class Keys:
     """Keys of the cliffs painter."""
 
     plan: str = key(

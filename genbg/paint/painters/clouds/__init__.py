@@ -39,7 +39,7 @@ BASE_CURVE = (9, 5, 3, 2, 1, 1)
 
 
 @record(frozen=True)
-class CloudKeys:
+class Keys:
     """Keys of the clouds painter."""
 
     kind: str = key(
@@ -77,7 +77,7 @@ class CloudKeys:
 RAMPS = (Ramp("cloud", "Cloud, from the deepest shade up.", ("#6d92db", "#b6b6db", "#ffffff"), 5),)
 
 
-def paint(keys: CloudKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Clouds over a see-through layer."""
     steps = job.steps["cloud"]
     above = job.top % CELL
@@ -88,7 +88,7 @@ def paint(keys: CloudKeys, job: Job) -> Painting:
     return Painting(np.minimum(ink, steps).astype(np.uint16), (RampUse("cloud", steps),))
 
 
-def _shading(job: Job, keys: CloudKeys, steps: int, relief: float = 1.0) -> Shading:
+def _shading(job: Job, keys: Keys, steps: int, relief: float = 1.0) -> Shading:
     return Shading(steps, job.light, 0.3, 4 if keys.grain > 2 else 2, relief)
 
 
@@ -101,12 +101,12 @@ def _full(job: Job, share: float) -> float:
     return min(1.0, share * (1.35 - 0.5 * job.thrift))
 
 
-def _library(job: Job, keys: CloudKeys, steps: int, relief: float = 1.0) -> Library:
+def _library(job: Job, keys: Keys, steps: int, relief: float = 1.0) -> Library:
     seed = hash_words(job.seed, "puffs")
     return puff_library(seed, _shading(job, keys, steps, relief), _variants(job))
 
 
-def _heaped(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
+def _heaped(job: Job, keys: Keys, picture: np.ndarray, steps: int) -> None:
     """Ranks of single clouds; the lower ones are farther, hence smaller and drawn first."""
     library = _library(job, keys, steps)
     rows, columns = picture.shape[0] // CELL, picture.shape[1] // CELL
@@ -152,7 +152,7 @@ def _crown(job: Job, columns: int, low: float, high: float, cells: int) -> np.nd
     return np.maximum(2, np.floor(low + share * (high - low) + 0.5)).astype(np.int64)
 
 
-def _bank(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
+def _bank(job: Job, keys: Keys, picture: np.ndarray, steps: int) -> None:
     """A closed sea of cloud whose crown lies within `size` pixels of the layer's top."""
     rows, columns = picture.shape[0] // CELL, picture.shape[1] // CELL
     swell = min(rows - 2, keys.size / CELL)
@@ -181,7 +181,7 @@ def _bank(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
 
 
 def _heads(
-    job: Job, keys: CloudKeys, picture: np.ndarray, library: Library, rank: int, swell: float
+    job: Job, keys: Keys, picture: np.ndarray, library: Library, rank: int, swell: float
 ) -> None:
     """Single heads before a bank, each with its own shade below it; a nearer rank lies lower."""
     rows, columns = picture.shape[0] // CELL, picture.shape[1] // CELL
@@ -198,7 +198,7 @@ def _heads(
         paste(picture, own, int(place) * CELL, 0)
 
 
-def _storm(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
+def _storm(job: Job, keys: Keys, picture: np.ndarray, steps: int) -> None:
     """Towers over a dark base, with rags and shafts of rain below it."""
     rows, columns = picture.shape[0] // CELL, picture.shape[1] // CELL
     base = max(3, rows - round(rows * 0.45 * keys.rain))
@@ -222,13 +222,13 @@ def _storm(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
     hang_rags(picture, base, job.seed, DEEPEST)
 
 
-def _streaked(job: Job, keys: CloudKeys, picture: np.ndarray, steps: int) -> None:
+def _streaked(job: Job, keys: Keys, picture: np.ndarray, steps: int) -> None:
     shading = _shading(job, keys, steps)
     seed = hash_words(job.seed, "streaks")
     draw_streaks(picture, seed, shading, keys.cover, keys.ranks, _variants(job))
 
 
-_KINDS: dict[str, Callable[[Job, CloudKeys, np.ndarray, int], None]] = {
+_KINDS: dict[str, Callable[[Job, Keys, np.ndarray, int], None]] = {
     "heaped": _heaped,
     "streaked": _streaked,
     "bank": _bank,
@@ -238,7 +238,7 @@ _KINDS: dict[str, Callable[[Job, CloudKeys, np.ndarray, int], None]] = {
 PAINTER = Painter(
     name="clouds",
     about="Clouds in heaps, streaks, a sea to the last line, or a storm's wall.",
-    params=CloudKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.7,

@@ -18,7 +18,7 @@ from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.spray import Burst, burst, collar, drops
 from genbg.paint.craft.stones import StoneLight, StonePicture, add_stone, light_stones
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.painters.crags.keys import RAMPS, CragsKeys
+from genbg.paint.painters.crags.keys import RAMPS, Keys
 from genbg.paint.painters.crags.ledge import lay_ledge
 from genbg.paint.painters.crags.plans import Group, light_x, off, plan
 
@@ -35,7 +35,7 @@ TURF_LINES = 4.0
 """Lines of turf, seen edge on, where a headland is flat on top."""
 
 
-def paint(keys: CragsKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Stone and surf; the rest is see-through."""
     picture = TonalPicture(job, RAMPS)
     if keys.kind == "ledge":
@@ -48,7 +48,7 @@ def paint(keys: CragsKeys, job: Job) -> Painting:
     return picture.painting(tidy=True)
 
 
-def _draw_group(keys: CragsKeys, job: Job, picture: TonalPicture, group: Group) -> None:
+def _draw_group(keys: Keys, job: Job, picture: TonalPicture, group: Group) -> None:
     """One group in a picture of its own, as wide as it needs, laid over what stands there."""
     sun = _sun(keys, job, group)
     wide = int(group.last - group.first) + 2 * BESIDE
@@ -71,7 +71,7 @@ BESIDE = 80
 
 
 def _fill_group(
-    keys: CragsKeys,
+    keys: Keys,
     job: Job,
     picture: TonalPicture,
     group: Group,
@@ -99,9 +99,7 @@ def _fill_group(
     _foam(picture, np.where(cover, 0.0, thick), thick)
 
 
-def _footing(
-    keys: CragsKeys, job: Job, picture: TonalPicture, cover: np.ndarray, group: Group
-) -> None:
+def _footing(keys: Keys, job: Job, picture: TonalPicture, cover: np.ndarray, group: Group) -> None:
     """What joins stone and water: the dark reflection in broken dashes, and a collar of foam."""
     lines, width = cover.shape
     rows = np.arange(lines)[:, None]
@@ -119,7 +117,7 @@ def _footing(
     picture.lay(shown, "foam", np.where(thick > 1.1, 2.0, np.where(thick > 0.75, 1.0, 0.0)))
 
 
-def _sun(keys: CragsKeys, job: Job, group: Group) -> tuple[float, float, float]:
+def _sun(keys: Keys, job: Job, group: Group) -> tuple[float, float, float]:
     """Unit vector from a group to the sun: a little from our side, or from behind."""
     dx = off(job, group.middle, light_x(job))
     top = job.top + group.row - 0.5 * group.tall
@@ -132,7 +130,7 @@ def _sun(keys: CragsKeys, job: Job, group: Group) -> tuple[float, float, float]:
 
 
 def _turf(
-    keys: CragsKeys,
+    keys: Keys,
     job: Job,
     picture: TonalPicture,
     cover: np.ndarray,
@@ -152,7 +150,7 @@ def _turf(
     picture.lay(turf, "turf", np.minimum(tone, float(picture.last("turf"))))
 
 
-def _spray(keys: CragsKeys, job: Job, picture: TonalPicture, group: Group) -> None:
+def _spray(keys: Keys, job: Job, picture: TonalPicture, group: Group) -> None:
     """A burst at one side of a group; calmer seas have fewer of them."""
     often, side, high = (float(unit(group.seed, k)[0]) for k in (70, 71, 72))
     if keys.surf <= 0 or often > keys.surf:
@@ -175,7 +173,7 @@ def _foam(picture: TonalPicture, thick: np.ndarray, bright: np.ndarray) -> None:
 PAINTER = Painter(
     name="crags",
     about="A rocky coast: a headland with its cliffs, boulders in the surf, or a ledge before us.",
-    params=CragsKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.4,

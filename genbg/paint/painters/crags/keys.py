@@ -10,7 +10,7 @@ KINDS = ("boulders", "headland", "ledge")
 
 
 @record(frozen=True)
-class CragsKeys:
+class Keys:
     """Keys of the crags painter."""
 
     kind: str = key("boulders", "choice", "What stands in the water.", choices=KINDS)

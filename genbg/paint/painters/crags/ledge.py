@@ -15,7 +15,7 @@ from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.stones import Stone, StoneLight, StonePicture, add_stone, light_stones
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.painters.crags.keys import CragsKeys
+from genbg.paint.painters.crags.keys import Keys
 from genbg.records import record
 
 SHELF = 8.0
@@ -41,7 +41,7 @@ class Step:
     joint: np.ndarray
 
 
-def lay_ledge(keys: CragsKeys, job: Job, picture: TonalPicture, near: np.ndarray) -> None:
+def lay_ledge(keys: Keys, job: Job, picture: TonalPicture, near: np.ndarray) -> None:
     """The ledge and the foam behind it. near: (W,) pixels from each column to the light's."""
     far = keys.foot * job.lines
     sway = profile(job.width, hash_words(job.seed, "sway"), 5, octaves=3).astype(np.float64)
@@ -126,7 +126,7 @@ def _joints(step: Step, rows: np.ndarray) -> np.ndarray:
     return step.joint[(columns + way * np.clip(down, 0, 4)) % len(step.edge)]
 
 
-def _foam(keys: CragsKeys, job: Job, picture: TonalPicture, edge: np.ndarray) -> None:
+def _foam(keys: Keys, job: Job, picture: TonalPicture, edge: np.ndarray) -> None:
     """What the sea leaves along the far edge: a dark line of contact, foam found and lost."""
     rows, width = np.arange(job.lines)[:, None], job.width
     seed = hash_words(job.seed, "lap")

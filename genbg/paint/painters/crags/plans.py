@@ -8,7 +8,7 @@ from genbg.paint.contract import Job
 from genbg.paint.craft.exact import blur, smooth
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.stones import Stone
-from genbg.paint.painters.crags.keys import CragsKeys
+from genbg.paint.painters.crags.keys import Keys
 from genbg.records import record
 
 CAPE = 150.0
@@ -57,7 +57,7 @@ def _draws(seed: int, number: int, count: int) -> list[float]:
     return np.asarray(unit(seed, number, np.arange(count))).tolist()
 
 
-def plan(keys: CragsKeys, job: Job) -> list[Group]:
+def plan(keys: Keys, job: Job) -> list[Group]:
     """All groups, from back to front."""
     sun = light_x(job)
     if keys.kind == "headland":
@@ -70,7 +70,7 @@ def plan(keys: CragsKeys, job: Job) -> list[Group]:
     return sorted(found, key=lambda group: group.row)
 
 
-def _quiet_places(keys: CragsKeys, job: Job, sun: float) -> list[float]:
+def _quiet_places(keys: Keys, job: Job, sun: float) -> list[float]:
     """Columns for groups, apart from each other, from the body's path and from foam that is seen.
 
     The layers that this one sees tell where foam is: stones keep away from a breaking wave.
@@ -95,7 +95,7 @@ def _quiet_places(keys: CragsKeys, job: Job, sun: float) -> list[float]:
     return found
 
 
-def _boulders(keys: CragsKeys, job: Job, x: float, number: int) -> list[Group]:
+def _boulders(keys: Keys, job: Job, x: float, number: int) -> list[Group]:
     """Rows of one group: small ones behind, the tall ones, and those that the frame cuts."""
     great = keys.size * job.lines * (1.0 if number % 2 == 0 else 0.6)
     foot = keys.foot * job.lines
@@ -139,7 +139,7 @@ def _group(job: Job, seed: int, place: tuple[float, float, float, float], count:
     return Group(tuple(stones), x - half, x + half, line, tall, seed)
 
 
-def _headland(keys: CragsKeys, job: Job, x: float) -> Group:
+def _headland(keys: Keys, job: Job, x: float) -> Group:
     """A cape of tall blocks, its brow toward the light, with low ones and rubble at its foot."""
     line, tall = keys.foot * job.lines, keys.size * job.lines
     toward = 1.0 if off(job, x, light_x(job)) > 0 else -1.0

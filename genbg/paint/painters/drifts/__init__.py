@@ -11,7 +11,7 @@ from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.drifts.field import lay_drifts
 from genbg.paint.painters.drifts.grass import grow_grass
-from genbg.paint.painters.drifts.keys import DriftsKeys
+from genbg.paint.painters.drifts.keys import Keys
 from genbg.paint.painters.drifts.things import set_things
 
 RAMPS = (
@@ -28,7 +28,7 @@ RAMPS = (
 )
 
 
-def paint(keys: DriftsKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Near ground; see-through above its ragged edge."""
     picture = TonalPicture(job, RAMPS)
     field = lay_drifts(picture, job, keys)
@@ -42,7 +42,7 @@ def paint(keys: DriftsKeys, job: Job) -> Painting:
 PAINTER = Painter(
     name="drifts",
     about="Near ground with form: snow drifts or dunes with sharp crests, rocks, a trodden way.",
-    params=DriftsKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

@@ -15,7 +15,7 @@ from genbg.paint.craft.relief import Ground, cut_way, hull, read, receding, side
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.terrain import Lie, Tones, lay_ground, lie_in_light
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.painters.drifts.keys import DriftsKeys
+from genbg.paint.painters.drifts.keys import Keys
 from genbg.records import record
 
 HORIZON = 100
@@ -52,7 +52,7 @@ class Field:
     top: np.ndarray
 
 
-def lay_drifts(picture: TonalPicture, job: Job, keys: DriftsKeys) -> Field:
+def lay_drifts(picture: TonalPicture, job: Job, keys: Keys) -> Field:
     """Lay the ground; returns what stands on it needs to know."""
     ground = receding(job.lines + BELOW, -2.0, HORIZON - job.top, REACH, SUB)
     side = side_light(job.body.x if job.body else None, job.width, job.light[0])
@@ -85,7 +85,7 @@ def lay_drifts(picture: TonalPicture, job: Job, keys: DriftsKeys) -> Field:
     return Field(ground, heights, row, side, top)
 
 
-def _gloom(job: Job, keys: DriftsKeys, ground: Ground, lie: Lie) -> Lie:
+def _gloom(job: Job, keys: Keys, ground: Ground, lie: Lie) -> Lie:
     """The ground with pools of shade that something unseen throws."""
     if keys.gloom <= 0:
         return lie
@@ -95,7 +95,7 @@ def _gloom(job: Job, keys: DriftsKeys, ground: Ground, lie: Lie) -> Lie:
     return replace(lie, dark=lie.dark | (pools + 0.12 * fine < 1.4 * keys.gloom - 0.7))
 
 
-def _crests(job: Job, keys: DriftsKeys, ground: Ground, side: np.ndarray) -> np.ndarray:
+def _crests(job: Job, keys: Keys, ground: Ground, side: np.ndarray) -> np.ndarray:
     """The hull of all drifts: each a crest that winds from far to near, higher the nearer it is."""
     dice = Dice(job.seed, "crests")
     count = max(2, round(job.width / keys.spacing))
@@ -118,7 +118,7 @@ def _crests(job: Job, keys: DriftsKeys, ground: Ground, side: np.ndarray) -> np.
     return heights * heights / (heights + 1.6)
 
 
-def _swell(job: Job, keys: DriftsKeys, ground: Ground) -> np.ndarray:
+def _swell(job: Job, keys: Keys, ground: Ground) -> np.ndarray:
     """Low swells between the drifts."""
     far = fractal(
         job.width,
@@ -131,7 +131,7 @@ def _swell(job: Job, keys: DriftsKeys, ground: Ground) -> np.ndarray:
     return keys.height * 6.0 * np.maximum(far + 0.1, 0.0)
 
 
-def _ripples(job: Job, keys: DriftsKeys, ground: Ground) -> np.ndarray:
+def _ripples(job: Job, keys: Keys, ground: Ground) -> np.ndarray:
     """Ripples in patches: short on the lee side, long to the wind."""
     shape = job.width, ground.rows
     bend = fractal(
@@ -151,7 +151,7 @@ def _ripples(job: Job, keys: DriftsKeys, ground: Ground) -> np.ndarray:
     return 1.4 * keys.ripples * wave * smooth(patch, -0.1, 0.2)
 
 
-def _cut(job: Job, keys: DriftsKeys, ground: Ground, heights: np.ndarray) -> np.ndarray:
+def _cut(job: Job, keys: Keys, ground: Ground, heights: np.ndarray) -> np.ndarray:
     """The trodden way with its footprints, where the seed has one."""
     dice = Dice(job.seed, "way")
     if dice.unit() >= keys.way:
@@ -192,7 +192,7 @@ def _prints(job: Job, ground: Ground, middle: np.ndarray, dice: Dice) -> np.ndar
     return 0.9 * pits
 
 
-def _edge(job: Job, keys: DriftsKeys) -> np.ndarray:
+def _edge(job: Job, keys: Keys) -> np.ndarray:
     """(W,) line above which the ground is left out."""
     if keys.edge <= 0:
         return np.zeros(job.width)

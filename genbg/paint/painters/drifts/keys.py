@@ -7,7 +7,7 @@ from genbg.records import record
 
 
 @record(frozen=True)
-class DriftsKeys:
+class Keys:
     """Keys of the drifts painter."""
 
     height: float = key(0.6, "float", "How high drifts rise.", low=0, high=1)

@@ -14,7 +14,7 @@ from genbg.paint.craft.scrub import LEAF, STEM, draw_bush
 from genbg.paint.craft.terrain import cast, fir_shadow, lay_fir, put
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.drifts.field import Field, ground_line
-from genbg.paint.painters.drifts.keys import DriftsKeys
+from genbg.paint.painters.drifts.keys import Keys
 
 ROOM = 1.1
 """Lines that a rock needs above its foot, as a share of its height."""
@@ -22,7 +22,7 @@ CLEAR_OF_ROCK = 24.0
 """Columns beside a rock's middle in which nothing grows."""
 
 
-def set_things(picture: TonalPicture, job: Job, keys: DriftsKeys, field: Field) -> None:
+def set_things(picture: TonalPicture, job: Job, keys: Keys, field: Field) -> None:
     """Rocks and firs or bushes, the far ones first."""
     dice = Dice(job.seed, "things")
     rocks = _place_rocks(dice, job, keys)
@@ -47,7 +47,7 @@ Thing = tuple[float, str, float, float, float]
 """Line of its foot, what it is, its column, its width (a plant: its height), its height."""
 
 
-def _place_rocks(dice: Dice, job: Job, keys: DriftsKeys) -> list[Thing]:
+def _place_rocks(dice: Dice, job: Job, keys: Keys) -> list[Thing]:
     """Heaps of rocks: a great one, others that lean on it, and a few that rolled off."""
     found: list[Thing] = []
     groups = round(4 * keys.rocks * job.width / 512)
@@ -68,7 +68,7 @@ def _place_rocks(dice: Dice, job: Job, keys: DriftsKeys) -> list[Thing]:
     return found
 
 
-def _place_growth(dice: Dice, job: Job, keys: DriftsKeys, rocks: list[float]) -> list[Thing]:
+def _place_growth(dice: Dice, job: Job, keys: Keys, rocks: list[float]) -> list[Thing]:
     """Firs clear of the rocks; bushes alone, and at the feet of rocks."""
     found: list[Thing] = []
     trees = round((12 if keys.growth == "scrub" else 7) * keys.trees * job.width / 512)

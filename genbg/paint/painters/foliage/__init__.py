@@ -31,7 +31,7 @@ WET = ((0, 6), (2, 8), (0, 0), (1, 6), (0, 0), (3, 8), (0, 0), (2, 5))
 
 
 @record(frozen=True)
-class FoliageKeys:
+class Keys:
     """Keys of the foliage painter."""
 
     kind: str = key("grass", "choice", "What grows.", choices=tuple(WIDTHS))
@@ -61,7 +61,7 @@ RAMPS = (
 )
 
 
-def paint(keys: FoliageKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Plants at the layer's foot, or from its first line down; see-through between them."""
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     hangs = keys.kind == "vines"
@@ -96,7 +96,7 @@ def _plant(
 
     size: cell rows of a plant, and at which it stands; grown: (C,) bool, where plants may stand
     """
-    keys: FoliageKeys = job.params
+    keys: Keys = job.params
     tall, up = size
     wide = max(2, WIDTHS[keys.kind] * min(tall, 8) // 4)
     seed = hash_words(job.seed, "plants", rank)
@@ -179,7 +179,7 @@ def _flower(stamp: np.ndarray, seed: int) -> None:
 PAINTER = Painter(
     name="foliage",
     about="Near grass, reeds, ferns and bushes, or vines that hang from above.",
-    params=FoliageKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.85,

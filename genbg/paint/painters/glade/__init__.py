@@ -16,7 +16,7 @@ from genbg.paint.craft.repeat import Repeat, repeat_texture
 from genbg.paint.craft.scatter import between, hash_words
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.glade.hills import far_hills
-from genbg.paint.painters.glade.keys import RAMPS, GladeKeys, Stage, body, stage
+from genbg.paint.painters.glade.keys import RAMPS, Keys, Stage, body, stage
 from genbg.paint.painters.glade.shore import (
     Shore,
     fell_trunk,
@@ -35,7 +35,7 @@ REPEATS = Repeat("air", 1, 0.65, 0.6, calm=True), Repeat("leaves", 4, 2.0)
 """Far leaves look the same wherever they are as light."""
 
 
-def paint(keys: GladeKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Air, trees and the far bank, see-through below its waterline."""
     place = stage(keys, job)
     picture = TonalPicture(job, RAMPS)
@@ -68,7 +68,7 @@ def paint(keys: GladeKeys, job: Job) -> Painting:
     return repeat_texture(picture.painting(), job.top, repeats)
 
 
-def _light(keys: GladeKeys, job: Job, place: Stage) -> np.ndarray:
+def _light(keys: Keys, job: Job, place: Stage) -> np.ndarray:
     """The light (N, W) of the air: clearings between trees, or a sky that pales to its foot."""
     seed = hash_words(job.seed, "light")
     if not keys.open:
@@ -93,7 +93,7 @@ def _stones(place: Stage, shore: Shore, seed: int) -> list[tuple[float, float, f
 PAINTER = Painter(
     name="glade",
     about="Far trees in the light of a clearing, with shafts, and the bank before them.",
-    params=GladeKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

@@ -13,7 +13,7 @@ SIGHTS = ("shelter", "bridge", "ferry", "post", "gate", "none")
 
 
 @record(frozen=True)
-class GladeKeys:
+class Keys:
     """Keys of the glade painter."""
 
     trees: float = key(0.6, "float", "How closely trunks stand.", low=0, high=1)
@@ -97,7 +97,7 @@ class Stage:
     shore: float
 
 
-def stage(keys: GladeKeys, job: Job) -> Stage:
+def stage(keys: Keys, job: Job) -> Stage:
     """The place that a seed makes: sight left or right, near or far, light before or beside it."""
     seed = hash_words(job.seed, "stage")
     focus = between(seed, 56.0, 264.0, "focus")
@@ -122,13 +122,13 @@ def stage(keys: GladeKeys, job: Job) -> Stage:
     return Stage(focus, size, kind, feature, clearings, shore)
 
 
-def _shore(keys: GladeKeys, job: Job) -> float:
+def _shore(keys: Keys, job: Job) -> float:
     """The line at which the far bank meets the water."""
     seed = hash_words(job.seed, "stage")
     return keys.shore * job.lines + between(seed, -7.0, 3.0, "shore")
 
 
-def _low_sun(keys: GladeKeys, job: Job, x: float) -> tuple[Clearing, ...]:
+def _low_sun(keys: Keys, job: Job, x: float) -> tuple[Clearing, ...]:
     """The light of an open sky: a broad one above the hills, and a weak one far from it."""
     seed = hash_words(job.seed, "sun")
     shore = _shore(keys, job)
@@ -137,7 +137,7 @@ def _low_sun(keys: GladeKeys, job: Job, x: float) -> tuple[Clearing, ...]:
     return first, Clearing(x + job.width / 2, shore * 0.8, 120.0, 30.0, 0.5, 0.0)
 
 
-def body(keys: GladeKeys, job: Job) -> Body:
+def body(keys: Keys, job: Job) -> Body:
     """The light of the scene: the heart of the brightest clearing."""
     first = stage(keys, job).clearings[0]
     return Body(first.x % job.width, job.top + first.y, first.across / 2)

@@ -8,7 +8,7 @@ from genbg.paint.craft.air import Ray, away, beams, lost_feet, mixed, with_compa
 from genbg.paint.craft.leaves import BARE, LeafSheet, Pass, clusters, mass_leaves
 from genbg.paint.craft.scatter import between, hash_words, unit
 from genbg.paint.craft.wood import Wood, bough
-from genbg.paint.painters.glade.keys import GladeKeys, Stage
+from genbg.paint.painters.glade.keys import Keys, Stage
 from genbg.paint.painters.glade.ruins import far_arcade
 from genbg.records import record
 
@@ -162,7 +162,7 @@ def _ray_steps(light: np.ndarray, last: int) -> np.ndarray:
 
 
 def far_wood(
-    field: np.ndarray, last: int, keys: GladeKeys, stage: Stage, light: tuple[float, float],
+    field: np.ndarray, last: int, keys: Keys, stage: Stage, light: tuple[float, float],
     seed: int, thrift: float,
 ) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
     """Air and far trees, from the light field to the rank before the far bank.

@@ -30,7 +30,7 @@ WALLS = ("stone", "ship")
 
 
 @record(frozen=True)
-class HarbourKeys:
+class Keys:
     """Keys of the harbour painter."""
 
     boats: float = key(0.6, "float", "How closely boats lie: 0 none.", low=0, high=1)
@@ -69,7 +69,7 @@ RAMPS = (
 )
 
 
-def paint(keys: HarbourKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """A harbour along the whole width; what is neither boat nor quay is see-through."""
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     quay = (sheet.foot - keys.quay) // CELL * CELL if keys.quay else sheet.foot
@@ -84,7 +84,7 @@ def paint(keys: HarbourKeys, job: Job) -> Painting:
     return sheet.painting(("lamp",))
 
 
-def _moor_boats(job: Job, keys: HarbourKeys, sheet: Sheet, quay: int) -> None:
+def _moor_boats(job: Job, keys: Keys, sheet: Sheet, quay: int) -> None:
     """Boats of all sizes in a hashed order; those before a quay hide their keels behind it."""
     seed = hash_words(job.seed, "boats")
     behind = keys.quay > 0
@@ -119,7 +119,7 @@ def _reflect(sheet: Sheet, column: int, width: int, foot: int) -> None:
             sheet.ink[foot + n, there % sheet.width] = sheet.tones("hull", DEEP)
 
 
-def _build_jetties(job: Job, keys: HarbourKeys, sheet: Sheet) -> None:
+def _build_jetties(job: Job, keys: Keys, sheet: Sheet) -> None:
     """Where there is no quay, cranes and lamps stand on jetties in the water."""
     seed = hash_words(job.seed, "jetties")
     foot = (sheet.foot // CELL - 1) * CELL
@@ -137,7 +137,7 @@ def _build_jetties(job: Job, keys: HarbourKeys, sheet: Sheet) -> None:
         _reflect(sheet, column, columns * CELL, foot)
 
 
-def _build_quay(job: Job, keys: HarbourKeys, sheet: Sheet, quay: int) -> None:
+def _build_quay(job: Job, keys: Keys, sheet: Sheet, quay: int) -> None:
     """The wall, and what stands on it."""
     seed = hash_words(job.seed, "quay")
     if keys.cranes > 0:
@@ -169,7 +169,7 @@ def _build_quay(job: Job, keys: HarbourKeys, sheet: Sheet, quay: int) -> None:
         _light_edge(keys, sheet, column, quay)
 
 
-def _light_edge(keys: HarbourKeys, sheet: Sheet, column: int, quay: int) -> None:
+def _light_edge(keys: Keys, sheet: Sheet, column: int, quay: int) -> None:
     """A pool of light on the edge of the quay below a lamp, brighter in its middle."""
     for line, less in enumerate((0, 0, 8, 16)):
         for reach, ink in (
@@ -181,7 +181,7 @@ def _light_edge(keys: HarbourKeys, sheet: Sheet, column: int, quay: int) -> None
                 sheet.ink[quay + line, x % sheet.width] = ink
 
 
-def _raise_lamp(keys: HarbourKeys, sheet: Sheet, column: int, foot: int, rows: int) -> None:
+def _raise_lamp(keys: Keys, sheet: Sheet, column: int, foot: int, rows: int) -> None:
     """A lamp post `rows` cells high on the border of two cells, and its glow behind it."""
     post = np.pad(draw_lamp_post(sheet.tones, "hull", "lamp", rows), ((0, 0), (4, 4)))
     if keys.halo:
@@ -191,7 +191,7 @@ def _raise_lamp(keys: HarbourKeys, sheet: Sheet, column: int, foot: int, rows: i
     sheet.put(post, column, foot)
 
 
-def _drive_pilings(job: Job, keys: HarbourKeys, sheet: Sheet, quay: int) -> None:
+def _drive_pilings(job: Job, keys: Keys, sheet: Sheet, quay: int) -> None:
     """Groups of posts in the water before everything else, as high as the quay or the layer."""
     seed = hash_words(job.seed, "pilings")
     spacing = round(7 + 16 * (1 - keys.pilings))
@@ -205,7 +205,7 @@ def _drive_pilings(job: Job, keys: HarbourKeys, sheet: Sheet, quay: int) -> None
 PAINTER = Painter(
     name="harbour",
     about="A harbour: moored boats, masts and rigging, a quay with cranes, pilings.",
-    params=HarbourKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.7,

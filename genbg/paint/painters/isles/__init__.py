@@ -33,7 +33,7 @@ from genbg.paint.families.houses import HOUSES, Size
 from genbg.paint.families.stuff import Stuff
 from genbg.paint.families.towers import TOWERS
 from genbg.paint.painters.isles.deck import bridge, deck_rows, fall_over, lay_turf, plant
-from genbg.paint.painters.isles.keys import NUMBER, RAMPS, IslesKeys
+from genbg.paint.painters.isles.keys import NUMBER, RAMPS, Keys
 from genbg.paint.painters.isles.rock import Isle, hang_rock
 
 STUFF = Stuff(
@@ -56,7 +56,7 @@ BELOW = 10_000.0
 """A waterline that no isle reaches."""
 
 
-def paint(keys: IslesKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Isles; the rest is see-through."""
     picture = TonalPicture(job, RAMPS)
     isles = _place(keys, job)
@@ -78,7 +78,7 @@ def paint(keys: IslesKeys, job: Job) -> Painting:
     return picture.painting(tidy=True)
 
 
-def _place(keys: IslesKeys, job: Job) -> list[Isle]:
+def _place(keys: Keys, job: Job) -> list[Isle]:
     """The largest isle first; the others shrink and stand to its sides."""
     sun = job.body.x if job.body is not None else job.width / 2
     side, room = unit(job.seed, np.arange(1, 3)).tolist()
@@ -115,7 +115,7 @@ def _rock(job: Job, picture: TonalPicture, isle: Isle, sun: float) -> None:
     picture.lay_share(cover & ~lit.sunlit, "cold", lit.cool)
 
 
-def _build(keys: IslesKeys, job: Job, picture: TonalPicture, isle: Isle, sun: float) -> None:
+def _build(keys: Keys, job: Job, picture: TonalPicture, isle: Isle, sun: float) -> None:
     """A tower with its lamp and a house beside it."""
     dice = Dice(isle.seed, "house")
     stage = Stage()
@@ -146,7 +146,7 @@ def _build(keys: IslesKeys, job: Job, picture: TonalPicture, isle: Isle, sun: fl
 PAINTER = Painter(
     name="isles",
     about="Isles that float: hanging rock, turf, trees, a tower, a rope bridge, falling water.",
-    params=IslesKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.3,

@@ -12,7 +12,7 @@ KINDS = ("near", "far", "edge")
 
 
 @record(frozen=True)
-class IslesKeys:
+class Keys:
     """Keys of the isles painter."""
 
     kind: str = key(

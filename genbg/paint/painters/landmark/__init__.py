@@ -40,7 +40,7 @@ DRIPS = np.array([3, 4, 6, 5, 3, 2, 3, 3])
 
 
 @record(frozen=True)
-class LandmarkKeys:
+class Keys:
     """Keys of the landmark painter."""
 
     kind: str = key("lighthouse", "choice", "What stands there.", choices=KINDS)
@@ -89,7 +89,7 @@ class _Hues(Tones):
         return super().row(ALSO.get(ramp, ramp))
 
 
-def paint(keys: LandmarkKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """One landmark, its foot at the layer's last line; the rest is see-through."""
     sheet = Sheet(job, _Hues(RAMPS, job.steps))
     foot = max(1, (sheet.foot - keys.shine) // CELL) * CELL
@@ -112,9 +112,7 @@ def paint(keys: LandmarkKeys, job: Job) -> Painting:
     return sheet.painting(("window",))
 
 
-def raise_rock(
-    job: Job, keys: LandmarkKeys, sheet: Sheet, middle: int, foot: int, rows: int
-) -> None:
+def raise_rock(job: Job, keys: Keys, sheet: Sheet, middle: int, foot: int, rows: int) -> None:
     """A crag in place, level where the landmark stands, stepping down to both sides."""
     seed = hash_words(job.seed, "crag")
     wall = cut_wall(sheet.columns, 3, seed, 0 if job.thrift > 0.8 else 4)
@@ -140,9 +138,7 @@ def raise_rock(
     sheet.ink[: len(ink)] = np.where(ink > 0, ink, sheet.ink[: len(ink)])
 
 
-def _lighthouse(
-    job: Job, keys: LandmarkKeys, sheet: Sheet, middle: int, foot: int, rows: int
-) -> None:
+def _lighthouse(job: Job, keys: Keys, sheet: Sheet, middle: int, foot: int, rows: int) -> None:
     """The tower, its glow behind it, and the keeper's house beside it."""
     tower = TOWERS[keys.tower](sheet.tones, rows, job.seed)
     lamp = (foot - len(tower) + 12) // CELL * CELL
@@ -154,7 +150,7 @@ def _lighthouse(
     sheet.put(tower, middle - 2, foot)
 
 
-def _hut(job: Job, keys: LandmarkKeys, sheet: Sheet, middle: int, foot: int, rows: int) -> None:
+def _hut(job: Job, keys: Keys, sheet: Sheet, middle: int, foot: int, rows: int) -> None:
     """A hut with a lamp on a post before it."""
     hut = draw_hut(sheet.tones, job.seed, 6 if rows > 5 else 4, max(2, rows - 3))
     post = draw_lamp_post(sheet.tones, "wood", "window", 4)
@@ -168,7 +164,7 @@ def _hut(job: Job, keys: LandmarkKeys, sheet: Sheet, middle: int, foot: int, row
             cast_pool(sheet, column, foot, 2 * keys.halo)
 
 
-def _stilts(job: Job, keys: LandmarkKeys, sheet: Sheet, middle: int, foot: int, rows: int) -> None:
+def _stilts(job: Job, keys: Keys, sheet: Sheet, middle: int, foot: int, rows: int) -> None:
     """The hut on piles."""
     piece = draw_stilts(sheet.tones, job.seed, rows)
     lamp = middle - 6 if sheet.turned else middle + 5
@@ -176,7 +172,7 @@ def _stilts(job: Job, keys: LandmarkKeys, sheet: Sheet, middle: int, foot: int, 
     sheet.put(piece, middle - 8, foot)
 
 
-def _shine(keys: LandmarkKeys, sheet: Sheet, column: int, line: int, half: bool = False) -> None:
+def _shine(keys: Keys, sheet: Sheet, column: int, line: int, half: bool = False) -> None:
     """The glow of a lamp, its middle left of a cell column, at the cell border next to `line`."""
     if not keys.halo:
         return
@@ -186,7 +182,7 @@ def _shine(keys: LandmarkKeys, sheet: Sheet, column: int, line: int, half: bool 
     sheet.put(glow, at - reach // CELL, (line + 4) // CELL * CELL + reach, False)
 
 
-def _beam(keys: LandmarkKeys, sheet: Sheet, column: int, line: int) -> None:
+def _beam(keys: Keys, sheet: Sheet, column: int, line: int) -> None:
     """Beams to both sides of a lamp in place: they taper and thin out."""
     y = np.arange(len(sheet.ink))[:, None] - line
     x = np.arange(sheet.width)
@@ -199,7 +195,7 @@ def _beam(keys: LandmarkKeys, sheet: Sheet, column: int, line: int) -> None:
     sheet.ink[shown] = sheet.tones("glow", DEEP)
 
 
-def _break(job: Job, keys: LandmarkKeys, sheet: Sheet, foot: int) -> None:
+def _break(job: Job, keys: Keys, sheet: Sheet, foot: int) -> None:
     """Surf along what stands in the sea, in place."""
     wet = sheet.ink[foot - 1] > 0
     foam = break_sea(wet, keys.surf, hash_words(job.seed, "foam"))
@@ -223,7 +219,7 @@ def _reflect(sheet: Sheet, foot: int) -> None:
 PAINTER = Painter(
     name="landmark",
     about="One lighthouse on its rock, refuge hut or hut on piles, with its lamp.",
-    params=LandmarkKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.7,

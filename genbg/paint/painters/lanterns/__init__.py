@@ -17,7 +17,7 @@ from genbg.paint.craft.scatter import hash_words, pick_one
 from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones, art, digits
 from genbg.paint.painters.lanterns.strands import (
     SIZES,
-    LanternKeys,
+    Keys,
     Strand,
     glowing_columns,
     hang_strands,
@@ -44,7 +44,7 @@ RAMPS = (
 )
 
 
-def paint(keys: LanternKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Strings of lanterns along the whole width; the rest is see-through."""
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     water = min(keys.mirror, job.lines // 2)
@@ -80,7 +80,7 @@ class Lantern:
 
 
 def choose_lanterns(
-    keys: LanternKeys, strands: list[Strand], columns: int, foot: int, seed: int
+    keys: Keys, strands: list[Strand], columns: int, foot: int, seed: int
 ) -> list[Lantern]:
     """All lanterns, none like another at its height within a screen while there is a choice.
 
@@ -101,7 +101,7 @@ def choose_lanterns(
     return chosen
 
 
-def _wishes(keys: LanternKeys, strand: Strand, column: int, seed: int) -> Iterator[Lantern]:
+def _wishes(keys: Keys, strand: Strand, column: int, seed: int) -> Iterator[Lantern]:
     """What a lantern might be, best first."""
     rope = int(strand.drop(np.array((column + 1 - strand.left) * CELL)))
     top = -(-(rope + 2) // CELL) * CELL
@@ -129,7 +129,7 @@ def _alike(one: Lantern, two: Lantern, columns: int) -> bool:
     return near and (one.top, one.kind, one.ramp) == (two.top, two.kind, two.ramp)
 
 
-def _lay_halos(keys: LanternKeys, sheet: Sheet, lanterns: list[Lantern]) -> None:
+def _lay_halos(keys: Keys, sheet: Sheet, lanterns: list[Lantern]) -> None:
     draw = draw_halo if keys.rings == "dotted" else draw_glow
     glow = draw(keys.halo, sheet.tones("glow", DEEP), sheet.tones("glow", RIM))
     half = len(glow) // 2
@@ -154,7 +154,7 @@ def _mirror(sheet: Sheet, lantern: Lantern, lines: int) -> None:
         sheet.ink[sheet.foot + line, (middle + x) % sheet.width] = np.where(inner, core, rim)
 
 
-def _draw_rope(job: Job, keys: LanternKeys, sheet: Sheet, strand: Strand, number: int) -> None:
+def _draw_rope(job: Job, keys: Keys, sheet: Sheet, strand: Strand, number: int) -> None:
     """The rope, one pixel without gaps, with flags where it has some."""
     span = (strand.right - strand.left) * CELL
     x = np.arange(span)
@@ -204,7 +204,7 @@ def _raise_post(sheet: Sheet, column: int, top: int) -> None:
 PAINTER = Painter(
     name="lanterns",
     about="Strings of lanterns between posts, with their glow.",
-    params=LanternKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.8,

@@ -21,7 +21,7 @@ SIZES = {"small": (2,), "long": (1,), "round": (0,), "mixed": (0, 1, 2)}
 
 
 @record(frozen=True)
-class LanternKeys:
+class Keys:
     """Keys of the lanterns painter."""
 
     spacing: int = key(120, "int", "From post to post.", low=48, high=512, unit="pixels")
@@ -99,7 +99,7 @@ def place_posts(columns: int, spacing: int, seed: int) -> list[int]:
     return places
 
 
-def hang_strands(keys: LanternKeys, sheet: Sheet, posts: list[int], line: int) -> list[Strand]:
+def hang_strands(keys: Keys, sheet: Sheet, posts: list[int], line: int) -> list[Strand]:
     """The ropes of every span; each next one below starts lower and hangs less."""
     strands = []
     for n, left in enumerate(posts):
@@ -125,7 +125,7 @@ def lantern_columns(strand: Strand, every: int) -> list[int]:
     return [column - 1 for column in sorted([*left, *right])]
 
 
-def glowing_columns(strand: Strand, keys: LanternKeys) -> list[int]:
+def glowing_columns(strand: Strand, keys: Keys) -> list[int]:
     """Columns of a rope's lanterns with a glow: the nearest to its middle; of two, the left one."""
     columns = lantern_columns(strand, keys.every)
     columns.sort(key=lambda column: abs(2 * column + 2 - strand.left - strand.right))

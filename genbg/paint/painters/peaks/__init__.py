@@ -21,7 +21,7 @@ from genbg.records import record
 
 
 @record(frozen=True)
-class PeaksKeys:
+class Keys:
     """Keys of the peaks painter."""
 
     height: float = key(
@@ -75,7 +75,7 @@ RAMPS = (
 )
 
 
-def paint(keys: PeaksKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Far ranges, great peaks and the valley before them; see-through above the crests."""
     picture = TonalPicture(job, RAMPS)
     view = view_of(job, round(keys.foot * job.lines))
@@ -100,7 +100,7 @@ def hide_strays(picture: TonalPicture) -> None:
 PAINTER = Painter(
     name="peaks",
     about="High mountains in the light of sun or moon, and a valley with water and woods in mist.",
-    params=PeaksKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

@@ -10,7 +10,7 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.refuge.house import build_house
-from genbg.paint.painters.refuge.keys import RefugeKeys
+from genbg.paint.painters.refuge.keys import Keys
 from genbg.paint.painters.refuge.lamplight import lay_lamp, lay_light, lay_shadow
 from genbg.paint.painters.refuge.shoulder import lay_shoulder, lay_trail
 from genbg.paint.painters.refuge.site import draw_site
@@ -36,7 +36,7 @@ RAMPS = (
 )
 
 
-def paint(keys: RefugeKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """The shoulder and all that stands on it; see-through above."""
     picture = TonalPicture(job, RAMPS)
     site = draw_site(job, keys)
@@ -63,7 +63,7 @@ def paint(keys: RefugeKeys, job: Job) -> Painting:
 PAINTER = Painter(
     name="refuge",
     about="A shoulder of snow with a lit refuge, a lamp, a path and laden firs.",
-    params=RefugeKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

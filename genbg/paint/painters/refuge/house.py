@@ -21,7 +21,7 @@ from genbg.paint.craft.solids import (
 from genbg.paint.craft.solids.light import Shadows
 from genbg.paint.craft.solids.look import Seen
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.painters.refuge.keys import RefugeKeys
+from genbg.paint.painters.refuge.keys import Keys
 from genbg.paint.painters.refuge.lamplight import lay_smoke
 from genbg.paint.painters.refuge.shoulder import Shoulder
 from genbg.paint.painters.refuge.site import Site
@@ -66,7 +66,7 @@ def draw_house_plan(dice: Dice, turn: int) -> Plan:
 
 
 def build_house(
-    picture: TonalPicture, job: Job, keys: RefugeKeys, site: Site, shoulder: Shoulder
+    picture: TonalPicture, job: Job, keys: Keys, site: Site, shoulder: Shoulder
 ) -> None:
     """Lay the house on the picture, its windows lit."""
     dice = Dice(job.seed, "house")

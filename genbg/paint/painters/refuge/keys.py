@@ -7,7 +7,7 @@ from genbg.records import record
 
 
 @record(frozen=True)
-class RefugeKeys:
+class Keys:
     """Keys of the refuge painter."""
 
     place: str = key(

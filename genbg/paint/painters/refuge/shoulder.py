@@ -11,7 +11,7 @@ from genbg.paint.craft.relief import Ground, oblique, side_light, wrapped
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.terrain import Tones, lay_ground, lie_in_light
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.painters.refuge.keys import RefugeKeys
+from genbg.paint.painters.refuge.keys import Keys
 from genbg.paint.painters.refuge.site import Site
 from genbg.records import record
 
@@ -45,7 +45,7 @@ class Shoulder:
         return round(self.ground.base[row] - self.heights[row, int(x) % self.heights.shape[1]])
 
 
-def lay_shoulder(picture: TonalPicture, job: Job, keys: RefugeKeys, site: Site) -> Shoulder:
+def lay_shoulder(picture: TonalPicture, job: Job, keys: Keys, site: Site) -> Shoulder:
     """Lay the shoulder; its last line is level ground of one tone."""
     ground = oblique(ROWS, float(job.lines), TILT)
     heights = _heights(job, keys, site, ground)
@@ -77,7 +77,7 @@ def _wind_marks(job: Job) -> np.ndarray:
     )
 
 
-def _heights(job: Job, keys: RefugeKeys, site: Site, ground: Ground) -> np.ndarray:
+def _heights(job: Job, keys: Keys, site: Site, ground: Ground) -> np.ndarray:
     """A ridge at the back that dips under the body, knolls and drifts before it."""
     column = np.arange(job.width)
     deep = (ground.depth / ground.depth[-1])[:, None]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
-from genbg.paint.painters.refuge.keys import RefugeKeys
+from genbg.paint.painters.refuge.keys import Keys
 from genbg.records import record
 
 PLACES = ("crest", "wood", "hollow")
@@ -56,7 +56,7 @@ class Site:
     groves: tuple[Grove, ...]
 
 
-def draw_site(job: Job, keys: RefugeKeys) -> Site:
+def draw_site(job: Job, keys: Keys) -> Site:
     """The site of a seed."""
     dice = Dice(job.seed, "site")
     middle = job.body.x if job.body else job.width * 0.3
@@ -94,7 +94,7 @@ def draw_site(job: Job, keys: RefugeKeys) -> Site:
 
 
 def _groves(
-    dice: Dice, job: Job, keys: RefugeKeys, middle: float, off: float, side: int, place: str
+    dice: Dice, job: Job, keys: Keys, middle: float, off: float, side: int, place: str
 ) -> tuple[Grove, ...]:
     """Firs: a great grove across from the house, one behind it or beside it, single ones."""
     across = middle - side * dice.between(100, 150)

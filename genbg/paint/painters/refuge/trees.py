@@ -8,7 +8,7 @@ from genbg.paint.craft.firs import draw_fir
 from genbg.paint.craft.relief import wrapped
 from genbg.paint.craft.terrain import cast, fir_shadow, lay_fir
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.painters.refuge.keys import RefugeKeys
+from genbg.paint.painters.refuge.keys import Keys
 from genbg.paint.painters.refuge.shoulder import Shoulder
 from genbg.paint.painters.refuge.site import Site
 
@@ -16,7 +16,7 @@ CLEAR_OF_HOUSE = 46.0
 """Columns before a house that are kept clear of tall firs."""
 
 
-def fir_places(job: Job, keys: RefugeKeys, site: Site, shoulder: Shoulder) -> list[tuple]:
+def fir_places(job: Job, keys: Keys, site: Site, shoulder: Shoulder) -> list[tuple]:
     """(depth, x, line, height) of all firs, the far ones first."""
     dice, found = Dice(job.seed, "firs"), []
     for grove in site.groves:
@@ -43,7 +43,7 @@ def fir_places(job: Job, keys: RefugeKeys, site: Site, shoulder: Shoulder) -> li
 
 
 def plant_firs(
-    picture: TonalPicture, job: Job, keys: RefugeKeys, shoulder: Shoulder, places: list[tuple]
+    picture: TonalPicture, job: Job, keys: Keys, shoulder: Shoulder, places: list[tuple]
 ) -> None:
     """Firs in their places, the far ones first."""
     for deep, x, line, tall in places:

@@ -38,7 +38,7 @@ from genbg.paint.craft.water import shore_line
 from genbg.paint.families.lamps import LAMPS
 from genbg.paint.painters.shore.blades import net, stalk, tuft
 from genbg.paint.painters.shore.build import STUFF, beach_boat, place_groups, strew
-from genbg.paint.painters.shore.keys import NUMBER, RAMPS, ShoreKeys
+from genbg.paint.painters.shore.keys import NUMBER, RAMPS, Keys
 from genbg.paint.painters.shore.quay import REPEAT, build_quay, paving, place_slabs, slip_tones
 from genbg.paint.painters.shore.shelf import Shelf, colour_shelf, lay_shelf
 
@@ -60,7 +60,7 @@ LIGHT = Light(0.78, 0.42, -0.36)
 """Low, from behind: only tops and sides catch it."""
 
 
-def paint(keys: ShoreKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """The near shore; water between is see-through."""
     if job.thrift >= TWICE:
         return _twice(paint(keys, replace(job, width=job.width // 2, thrift=PLAIN)))
@@ -94,12 +94,12 @@ def tiled(job: Job, seed: int, cells: int, line_cells: float) -> np.ndarray:
     return np.tile(noise, (1, -(-job.width // REPEAT)))[:, : job.width]
 
 
-def near_eye(keys: ShoreKeys, job: Job) -> Oblique:
+def near_eye(keys: Keys, job: Job) -> Oblique:
     """The view of the near shore."""
     return Oblique(job.width / 2, WATERLINE, SLOPES[keys.kind])
 
 
-def _build(keys: ShoreKeys, job: Job, dice: Dice) -> Stage:
+def _build(keys: Keys, job: Job, dice: Dice) -> Stage:
     """What we stand on, and its boat."""
     stage, width = Stage(), float(job.width)
     if keys.kind == "quay":
@@ -116,7 +116,7 @@ def _build(keys: ShoreKeys, job: Job, dice: Dice) -> Stage:
 
 
 def _rocks(
-    picture: TonalPicture, seen: Seen, eye: Oblique, keys: ShoreKeys, job: Job, shadows: Shadows
+    picture: TonalPicture, seen: Seen, eye: Oblique, keys: Keys, job: Job, shadows: Shadows
 ) -> None:
     """Lay the shelf with the boat on it, and tell `seen` of its ground."""
     dice = Dice(job.seed, "shore")
@@ -158,7 +158,7 @@ GROUND = 5.0
 """Height of the shelf over the water, in units."""
 
 
-def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: ShoreKeys, job: Job) -> None:
+def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: Keys, job: Job) -> None:
     """Lay what is seen."""
     seed = hash_words(job.seed, "stone")
     mossy = fractal(job.width, job.lines, seed + 2, 14, octaves=3) + 0.5 * (seen.ny - 0.8) > 0.06
@@ -200,7 +200,7 @@ APART = 90
 
 
 def _set_lamps(
-    picture: TonalPicture, seen: Seen, eye: Oblique, keys: ShoreKeys, job: Job, dice: Dice
+    picture: TonalPicture, seen: Seen, eye: Oblique, keys: Keys, job: Job, dice: Dice
 ) -> None:
     """The courier's lamps where the ground is high and level, with their pools of light."""
     columns = np.arange(job.width)
@@ -259,7 +259,7 @@ LEAST_WARM = 0.22
 
 
 def _grow(
-    picture: TonalPicture, seen: Seen, signs: np.ndarray, keys: ShoreKeys, job: Job, dice: Dice
+    picture: TonalPicture, seen: Seen, signs: np.ndarray, keys: Keys, job: Job, dice: Dice
 ) -> None:
     """Nets and grasses on the upper edges of the rocks."""
     rim = np.where(seen.has.any(axis=0), seen.has.argmax(axis=0), job.lines)
@@ -309,7 +309,7 @@ def _hang(picture: TonalPicture, dice: Dice, rim: np.ndarray, signs: np.ndarray,
 PAINTER = Painter(
     name="shore",
     about="The near shore: rocks or a quay with water between, nets, grasses, a boat, a lamp.",
-    params=ShoreKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

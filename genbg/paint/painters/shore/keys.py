@@ -10,7 +10,7 @@ KINDS = ("rocks", "quay")
 
 
 @record(frozen=True)
-class ShoreKeys:
+class Keys:
     """Keys of the shore painter."""
 
     kind: str = key("rocks", "choice", "What we stand on.", choices=KINDS)

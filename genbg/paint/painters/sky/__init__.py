@@ -21,7 +21,7 @@ from genbg.paint.contract import Body, Job, Painter
 from genbg.paint.craft.dither import dither_levels
 from genbg.paint.painters.sky.disc import Disc, draw_disc, find_disc, mirror_cells
 from genbg.paint.painters.sky.glow import light_share, sky_levels
-from genbg.paint.painters.sky.keys import GRAINS, RAMPS, SkyKeys
+from genbg.paint.painters.sky.keys import GRAINS, RAMPS, Keys
 from genbg.paint.painters.sky.stars import draw_nebula, draw_stars
 from genbg.paint.painters.sky.streaks import draw_streaks
 
@@ -29,7 +29,7 @@ LIT = 0.02
 """Light from which a merge should leave the air round the body as it is."""
 
 
-def paint(keys: SkyKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Sky over all lines of the layer; every pixel is painted."""
     steps = {ramp.name: job.steps[ramp.name] for ramp in RAMPS}
     ends = np.cumsum([1, *steps.values()]).tolist()
@@ -60,7 +60,7 @@ def paint(keys: SkyKeys, job: Job) -> Painting:
 
 
 def _air(
-    keys: SkyKeys, job: Job, disc: Disc | None, steps: dict[str, int]
+    keys: Keys, job: Job, disc: Disc | None, steps: dict[str, int]
 ) -> tuple[np.ndarray, np.ndarray]:
     """Inks (N, W) of the gradient and of the light in it; how bright that light is, 0..1."""
     count = steps["sky"] + steps["halo"]
@@ -75,7 +75,7 @@ def _air(
     return ink, share
 
 
-def place_body(keys: SkyKeys, job: Job) -> Body | None:
+def place_body(keys: Keys, job: Job) -> Body | None:
     """Where the disc stands."""
     disc = find_disc(keys, job)
     return None if disc is None else Body(float(disc.x), float(job.top + disc.y), disc.radius)
@@ -84,7 +84,7 @@ def place_body(keys: SkyKeys, job: Job) -> Body | None:
 PAINTER = Painter(
     name="sky",
     about="A sky with a sun or moon and its light, stars, and streaks of far cloud.",
-    params=SkyKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.4,

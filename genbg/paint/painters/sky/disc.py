@@ -9,7 +9,7 @@ from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words, pick_one, unit
-from genbg.paint.painters.sky.keys import SkyKeys
+from genbg.paint.painters.sky.keys import Keys
 from genbg.records import record
 
 SEAS = 9
@@ -35,7 +35,7 @@ class Disc:
     distance: np.ndarray
 
 
-def find_disc(keys: SkyKeys, job: Job) -> Disc | None:
+def find_disc(keys: Keys, job: Job) -> Disc | None:
     """The disc's place; None where the sky has none."""
     if keys.body == "none":
         return None
@@ -71,7 +71,7 @@ def cells_of(mask: np.ndarray, top: int) -> np.ndarray:
 
 
 def draw_disc(
-    keys: SkyKeys, job: Job, ink: np.ndarray, disc: Disc, first: int, steps: int
+    keys: Keys, job: Job, ink: np.ndarray, disc: Disc, first: int, steps: int
 ) -> np.ndarray:
     """The sky (N, W) with the disc in inks from `first`."""
     inside = disc.distance < disc.radius
@@ -90,7 +90,7 @@ def _sun(disc: Disc) -> np.ndarray:
     return 1.0 - smooth(away, SUN_CORE, SUN_CORE + 0.5)
 
 
-def _moon(keys: SkyKeys, job: Job, disc: Disc) -> tuple[np.ndarray, np.ndarray]:
+def _moon(keys: Keys, job: Job, disc: Disc) -> tuple[np.ndarray, np.ndarray]:
     """Levels (N, W) 0..1 and the lit part (N, W) bool of a moon, bright toward the light."""
     side = 1.0 if job.light[0] > 0 else -1.0
     inner = np.sqrt(np.maximum(disc.radius * disc.radius - disc.down * disc.down, 0.0))

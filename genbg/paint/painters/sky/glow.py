@@ -9,7 +9,7 @@ from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.painters.sky.disc import Disc, mirror_field
-from genbg.paint.painters.sky.keys import SkyKeys
+from genbg.paint.painters.sky.keys import Keys
 
 FAR_GLOW = 0.35
 """Share of the horizon's light that is left far from the body."""
@@ -36,7 +36,7 @@ RAY_ENDS = (2.5, 7.0)
 """Radii from the body's centre where rays begin to fade, and where they end."""
 
 
-def sky_levels(keys: SkyKeys, job: Job, steps: int, halo_steps: int) -> np.ndarray:
+def sky_levels(keys: Keys, job: Job, steps: int, halo_steps: int) -> np.ndarray:
     """Levels (N, 1), counted in inks: 0 at the top, steps-1 at the horizon, glow beyond."""
     down = (np.arange(job.lines, dtype=np.float64) + 0.5)[:, None] / job.lines
     levels = (down + keys.bend * down * (down - 1.0)) * steps - 0.5
@@ -46,7 +46,7 @@ def sky_levels(keys: SkyKeys, job: Job, steps: int, halo_steps: int) -> np.ndarr
     return levels + share * near * near * (halo_steps + 1.0)
 
 
-def light_share(keys: SkyKeys, job: Job, disc: Disc) -> np.ndarray:
+def light_share(keys: Keys, job: Job, disc: Disc) -> np.ndarray:
     """How far (N, W) float64, 0..1, each place is from its sky toward the brightest ink.
 
     It is the same on both sides of the body and changes from pixel to pixel, so that its tones have

@@ -11,7 +11,7 @@ GRAINS = {"bold": 2, "fine": 4, "soft": 8}
 
 
 @record(frozen=True)
-class SkyKeys:
+class Keys:
     """Keys of the sky painter."""
 
     bend: float = key(

@@ -10,7 +10,7 @@ from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words, pick, scatter
 from genbg.paint.painters.sky.disc import Disc
-from genbg.paint.painters.sky.keys import GRAINS, SkyKeys
+from genbg.paint.painters.sky.keys import GRAINS, Keys
 
 DROWNED = 550
 """Thousandths of the layer's lines below which the sky is too bright for stars. The horizon's
@@ -18,7 +18,7 @@ colours fill a palette row there; a star's cell, fitted in another, is a square 
 
 
 def draw_stars(
-    keys: SkyKeys, job: Job, ink: np.ndarray, disc: Disc | None, first: int, steps: int
+    keys: Keys, job: Job, ink: np.ndarray, disc: Disc | None, first: int, steps: int
 ) -> tuple[np.ndarray, np.ndarray]:
     """Sky with stars, and the guard of them: fewer toward the horizon, none in the halo.
 
@@ -49,7 +49,7 @@ def draw_stars(
     return ink, guard
 
 
-def draw_nebula(keys: SkyKeys, job: Job, ink: np.ndarray, first: int, steps: int) -> np.ndarray:
+def draw_nebula(keys: Keys, job: Job, ink: np.ndarray, first: int, steps: int) -> np.ndarray:
     """A slanting band of clouds of light; sky shows through where it is faint.
 
     Its strength is rounded at the corners of cells, so that its cells have few contents.

@@ -9,7 +9,7 @@ from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.painters.sky.disc import Disc
-from genbg.paint.painters.sky.keys import SkyKeys
+from genbg.paint.painters.sky.keys import Keys
 
 MOST = 26
 """Streaks of a full sky 512 pixels wide."""
@@ -20,7 +20,7 @@ ALIGHT = 150.0
 
 
 def draw_streaks(
-    keys: SkyKeys, job: Job, ink: np.ndarray, disc: Disc | None, first: int, steps: int
+    keys: Keys, job: Job, ink: np.ndarray, disc: Disc | None, first: int, steps: int
 ) -> tuple[np.ndarray, np.ndarray]:
     """The sky (N, W) with streaks in inks from `first`, and where they are (N, W) bool."""
     light = _light_at(job, disc)

@@ -47,7 +47,7 @@ WET = ((0, 8), (1, 8), (0, 8), (0, 6), (2, 8), (0, 5), (4, 8), (0, 0), (1, 6), (
 
 
 @record(frozen=True)
-class TownKeys:
+class Keys:
     """Keys of the town painter."""
 
     height: float = key(
@@ -93,7 +93,7 @@ RAMPS = (
 )
 
 
-def paint(keys: TownKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """A town along the whole width, its ground at the layer's last line or above its shore."""
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     shore = min(keys.shore, job.lines // 2) // CELL * CELL
@@ -105,7 +105,7 @@ def paint(keys: TownKeys, job: Job) -> Painting:
     return sheet.painting(("window",))
 
 
-def _build_rank(job: Job, keys: TownKeys, sheet: Sheet, rank: int) -> None:
+def _build_rank(job: Job, keys: Keys, sheet: Sheet, rank: int) -> None:
     """One row of houses; rank 0 is the nearest and the lowest."""
     seed = hash_words(job.seed, "rank", rank)
     full = keys.height * (sheet.foot - sheet.phase) / CELL
@@ -183,7 +183,7 @@ def _fit(house: House, room: int) -> House:
     return replace(house, columns=room - side, side=side, rows=max(1, house.rows + grown))
 
 
-def plan_house(keys: TownKeys, seed: int, rank: int, tall: float, full: float, last: str) -> House:
+def plan_house(keys: Keys, seed: int, rank: int, tall: float, full: float, last: str) -> House:
     """Choose what one house is like.
 
     tall: cells it should rise, full: cells it may rise; last: its neighbour's roof
@@ -224,7 +224,7 @@ def plan_house(keys: TownKeys, seed: int, rank: int, tall: float, full: float, l
 PAINTER = Painter(
     name="town",
     about="Houses and towers by day, and by night with lit windows.",
-    params=TownKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.7,

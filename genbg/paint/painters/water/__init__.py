@@ -40,7 +40,7 @@ TORN_SHARE = 0.3
 
 
 @record(frozen=True)
-class Params:
+class Keys:
     """What a preset says about water."""
 
     chop: float = key(0.5, "float", "0 a calm lake, 1 a choppy sea.", low=0.0, high=1.0)
@@ -64,7 +64,19 @@ class Params:
     surf: int = key(0, "int", "Lines of foam at the last lines.", low=0, high=64, unit="lines")
 
 
-def paint(keys: Params, job: Job) -> Painting:
+RAMPS = (
+    Ramp(
+        "water",
+        "From the depth to the sky that it mirrors.",
+        ("#183878", "#2868b0", "#58a0d8", "#b0e8f0"),
+        6,
+    ),
+    Ramp("glitter", "Light on the water.", ("#f09038", "#ffd868", "#fffce0"), 3, lit=True),
+    Ramp("foam", "Surf.", ("#a0d0e8", "#ffffff"), 2),
+)
+
+
+def paint(keys: Keys, job: Job) -> Painting:
     """Return a sea, its horizon at the layer's first line."""
 
     near = nearness(job.ratio)
@@ -194,17 +206,8 @@ def path_parts(job: Job, near: np.ndarray, row: int) -> list[tuple[int, int]]:
 PAINTER = Painter(
     name="water",
     about="Sea or lake in perspective, with waves, glitter under sun or moon, and surf.",
-    params=Params,
-    ramps=(
-        Ramp(
-            "water",
-            "From the depth to the sky that it mirrors.",
-            ("#183878", "#2868b0", "#58a0d8", "#b0e8f0"),
-            6,
-        ),
-        Ramp("glitter", "Light on the water.", ("#f09038", "#ffd868", "#fffce0"), 3, lit=True),
-        Ramp("foam", "Surf.", ("#a0d0e8", "#ffffff"), 2),
-    ),
+    params=Keys,
+    ramps=RAMPS,
     paint=paint,
     thrift=0.75,
 )

@@ -29,7 +29,7 @@ WIDE = 4
 
 
 @record(frozen=True)
-class FallKeys:
+class Keys:
     """Keys of the waterfall painter."""
 
     height: float = key(
@@ -60,7 +60,7 @@ RAMPS = (
 )
 
 
-def paint(keys: FallKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """A cliff with falls, its foot at the layer's last line; see-through above and in openings."""
     sheet = Sheet(job, Tones(RAMPS, job.steps))
     falls = place_falls(job, keys, sheet)
@@ -76,7 +76,7 @@ def paint(keys: FallKeys, job: Job) -> Painting:
     return sheet.painting()
 
 
-def place_falls(job: Job, keys: FallKeys, sheet: Sheet) -> list[Fall]:
+def place_falls(job: Job, keys: Keys, sheet: Sheet) -> list[Fall]:
     """Where water falls, in order across the plane."""
     if not keys.spacing:
         return []
@@ -96,7 +96,7 @@ def place_falls(job: Job, keys: FallKeys, sheet: Sheet) -> list[Fall]:
     return falls
 
 
-def _raise_rank(job: Job, keys: FallKeys, sheet: Sheet, falls: list[Fall], rank: int) -> None:
+def _raise_rank(job: Job, keys: Keys, sheet: Sheet, falls: list[Fall], rank: int) -> None:
     """One wall on the sheet: the tall one behind the falls, or the broken one before it."""
     seed = hash_words(job.seed, "cliff", rank)
     wall = cut_wall(sheet.columns, WIDE, seed, 0 if job.thrift > 0.8 else 4)
@@ -114,7 +114,7 @@ def _raise_rank(job: Job, keys: FallKeys, sheet: Sheet, falls: list[Fall], rank:
     grow_green(sheet, outline, keys.green, hash_words(job.seed, "green", rank))
 
 
-def _block_tops(job: Job, keys: FallKeys, sheet: Sheet, wall: Wall, rank: int) -> np.ndarray:
+def _block_tops(job: Job, keys: Keys, sheet: Sheet, wall: Wall, rank: int) -> np.ndarray:
     """First lines (K,) of the blocks of a wall, in whole half cells."""
     tall = keys.height * job.lines
     rise = profile(sheet.columns, hash_words(job.seed, "rise"), 3, 3, 0.5)
@@ -146,7 +146,7 @@ def _open_for(fall: Fall, wall: Wall, tops: np.ndarray, rows: int, rank: int) ->
             tops[block] = (rows - (rows - fall.lip) * low // 4) * CELL
 
 
-def _reflect(keys: FallKeys, sheet: Sheet) -> None:
+def _reflect(keys: Keys, sheet: Sheet) -> None:
     """The last lines in place: a bright edge of water, and broken reflections below it."""
     lines = min(keys.water, sheet.foot - 1)
     first = sheet.foot - lines
@@ -165,7 +165,7 @@ def _reflect(keys: FallKeys, sheet: Sheet) -> None:
 PAINTER = Painter(
     name="waterfall",
     about="Cliffs of rock with water that falls over steps, green ledges and spray.",
-    params=FallKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.7,

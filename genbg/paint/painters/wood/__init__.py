@@ -31,7 +31,7 @@ from genbg.paint.craft.wood import (
     grow_trunk,
 )
 from genbg.paint.painters.wood.crowns import grow_canopy, light_behind, roof_depth
-from genbg.paint.painters.wood.keys import RAMPS, Tree, WoodKeys, stand
+from genbg.paint.painters.wood.keys import RAMPS, Keys, Tree, stand
 
 REPEATS = (
     Repeat("leaves", 8, 2.6),
@@ -41,7 +41,7 @@ REPEATS = (
 """Leaves and turf look the same wherever they are as light."""
 
 
-def paint(keys: WoodKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Trees from the layer's first line to its last, see-through between them."""
     seed = job.seed
     picture = TonalPicture(job, RAMPS)
@@ -66,7 +66,7 @@ def paint(keys: WoodKeys, job: Job) -> Painting:
     return repeat_texture(painting, job.top, REPEATS)
 
 
-def _crest(keys: WoodKeys, job: Job, trees: list[Tree]) -> np.ndarray:
+def _crest(keys: Keys, job: Job, trees: list[Tree]) -> np.ndarray:
     """The ground's crest (W,): it rises at trees and dips into a cove."""
     seed = hash_words(job.seed, "crest")
     x = np.arange(job.width)
@@ -82,7 +82,7 @@ def _crest(keys: WoodKeys, job: Job, trees: list[Tree]) -> np.ndarray:
 
 
 def _grow(
-    keys: WoodKeys, job: Job, trees: list[Tree], crest: np.ndarray
+    keys: Keys, job: Job, trees: list[Tree], crest: np.ndarray
 ) -> tuple[Wood, list[np.ndarray]]:
     """The wood of all trees, and their boughs."""
     wood = Wood(job.lines, job.width)
@@ -101,9 +101,7 @@ def _grow(
     return wood, boughs
 
 
-def _lay_wood(
-    keys: WoodKeys, job: Job, picture: TonalPicture, wood: Wood, glow: np.ndarray
-) -> None:
+def _lay_wood(keys: Keys, job: Job, picture: TonalPicture, wood: Wood, glow: np.ndarray) -> None:
     """Bark, its dapples and the light that water throws back, and moss."""
     lines, width = job.lines, job.width
     seed = hash_words(job.seed, "bark")
@@ -135,7 +133,7 @@ def _inner(mask: np.ndarray) -> np.ndarray:
 
 
 def _moss(
-    keys: WoodKeys, wood: Wood, grain: np.ndarray, toward: np.ndarray, down: np.ndarray, seed: int
+    keys: Keys, wood: Wood, grain: np.ndarray, toward: np.ndarray, down: np.ndarray, seed: int
 ) -> np.ndarray:
     """Where moss grows (N, W): on what looks up, low down, on roots, and not in the full light."""
     lines, width = wood.height.shape
@@ -205,7 +203,7 @@ def _hide_joints(
 PAINTER = Painter(
     name="wood",
     about="Near trees with roots, boughs and a ragged canopy, on mossy ground.",
-    params=WoodKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

@@ -10,7 +10,7 @@ from genbg.records import record
 
 
 @record(frozen=True)
-class WoodKeys:
+class Keys:
     """Keys of the wood painter."""
 
     trees: float = key(0.5, "float", "How many trees stand.", low=0, high=1)
@@ -89,7 +89,7 @@ LEAN = 14.0
 """Columns by which a tree leans at most."""
 
 
-def stand(keys: WoodKeys, job: Job) -> list[Tree]:
+def stand(keys: Keys, job: Job) -> list[Tree]:
     """The trees that a seed plants, from left to right of the light, never before it."""
     seed = hash_words(job.seed, "stand")
     light = job.body.x if job.body else between(seed, 0.0, job.width, "light")
@@ -109,7 +109,7 @@ def stand(keys: WoodKeys, job: Job) -> list[Tree]:
     return _more(keys, job, trees, seed, light)
 
 
-def _more(keys: WoodKeys, job: Job, trees: list[Tree], seed: int, light: float) -> list[Tree]:
+def _more(keys: Keys, job: Job, trees: list[Tree], seed: int, light: float) -> list[Tree]:
     """Younger trees in the widest gaps, if many are asked for; fewer trees if few are."""
     wanted = round(len(trees) * (0.4 + 1.2 * keys.trees))
     for n in range(24):
