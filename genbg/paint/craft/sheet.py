@@ -128,12 +128,21 @@ class Sheet:
     def columns(self) -> int:
         return self.width // CELL
 
-    def put(self, piece: np.ndarray, column: int, foot: int, turn: bool | None = None) -> None:
+    def put(
+        self,
+        piece: np.ndarray,
+        column: int,
+        foot: int,
+        *,
+        by_light: bool = True,
+        flip: bool = False,
+    ) -> None:
         """Stand a piece with its left edge at a cell column and its last line above `foot`.
 
-        turn: mirror it; None: where light comes from the right
+        by_light: it is lit from the left, so it is turned over where light comes from the right
+        flip: it faces the other way than it is drawn
         """
-        mirrored = self.turned if turn is None else turn
+        mirrored = flip != (by_light and self.turned)
         paste(self.ink, piece[:, ::-1] if mirrored else piece, column * CELL, foot - len(piece))
 
     def painting(self, lit: Sequence[str] = ()) -> Painting:

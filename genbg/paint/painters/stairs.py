@@ -79,7 +79,7 @@ def paint(keys: Keys, job: Job) -> Painting:
     for n, (column, up) in enumerate(flights):
         if pick_one(job.seed, 1000, "lamp", n) < keys.lamps * 1000 and top >= 4 * CELL:
             post = draw_lamp_post(sheet.tones, "iron", "lamp", 4)
-            sheet.put(post, column + (rise if up else -1), top, False)
+            sheet.put(post, column + (rise if up else -1), top, by_light=False)
     if sheet.turned:
         sheet.ink = sheet.ink[:, ::-1]
     return sheet.painting(("lamp",))

@@ -79,4 +79,5 @@ def hang_creepers(
         if below.min() < 0 or below.max() != below.min():
             continue
         piece = np.where(stamp >= 0, row[np.maximum(stamp, 0)], 0)
-        sheet.put(piece, column, int(below[0]) - ABOVE + len(stamp), turn == 1 and not few)
+        foot = int(below[0]) - ABOVE + len(stamp)
+        sheet.put(piece, column, foot, by_light=False, flip=turn == 1 and not few)

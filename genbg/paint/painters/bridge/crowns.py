@@ -88,7 +88,7 @@ def crown_bridge(
             piece = _draw_crown(sheet.tones, crowned % 3)
             crowned += 1
             if len(piece) <= top - sheet.phase:
-                sheet.put(piece, middle - 1, top + 2, False)
+                sheet.put(piece, middle - 1, top + 2, by_light=False)
         elif pick_one(seed, 1000, "lamp") < keys.lamps * 1000 and top >= 4 * CELL:
             _stand_lamp(keys, sheet, middle, top)
 
@@ -120,7 +120,7 @@ def hang_lanterns(
         cord = np.arange(middle * CELL - 1, middle * CELL + 1) % sheet.width
         sheet.ink[crown:top, cord] = sheet.tones("iron", RIM)
         lantern = draw_lantern(sheet.tones, "lamp", n // step % len(LANTERNS))
-        sheet.put(lantern, middle - 1, top + len(lantern), False)
+        sheet.put(lantern, middle - 1, top + len(lantern), by_light=False)
 
 
 def _find_crown(tone: np.ndarray, middle: int, foot: int) -> int:
@@ -164,7 +164,7 @@ def _draw_crown(tones: Tones, kind: int) -> np.ndarray:
 def _stand_lamp(keys: Keys, sheet: Sheet, middle: int, top: int) -> None:
     post = np.pad(draw_lamp_post(sheet.tones, "iron", "lamp", 4), ((0, 0), (4, 4)))
     _glow(keys, sheet, middle + 1, top - len(post) + CELL // 2)
-    sheet.put(post, middle, top, False)
+    sheet.put(post, middle, top, by_light=False)
 
 
 def _stand_gate(sheet: Sheet, middle: int, top: int, seed: int) -> None:
@@ -176,7 +176,7 @@ def _stand_gate(sheet: Sheet, middle: int, top: int, seed: int) -> None:
             columns, max(1, min(rows, room - above)), 0, roof, "stone", "roof", 2 * CELL, 1.0, 0.8,
             hash_words(seed, left), round=columns < 4, far=columns < 4,
         )  # fmt: skip
-        sheet.put(draw_house(sheet.tones, house), middle + left, top, False)
+        sheet.put(draw_house(sheet.tones, house), middle + left, top, by_light=False)
 
 
 def _light_pier(sheet: Sheet, middle: int, top: int) -> None:
@@ -186,4 +186,4 @@ def _light_pier(sheet: Sheet, middle: int, top: int) -> None:
     foot = top + 5 * CELL
     if foot + 2 * CELL < sheet.foot:
         for column in (middle - 2, middle):
-            sheet.put(slit, column, foot, False)
+            sheet.put(slit, column, foot, by_light=False)

@@ -114,8 +114,9 @@ def _plant(
             continue
         stamp = stamps[pick_one(seed, variants, n, "stamp")]
         foot = len(stamp) if keys.kind == "vines" else sheet.foot - up * CELL
-        turn = pick_one(seed, 2, n, "turn") == 1 if keys.kind in UPRIGHT else None
-        sheet.put(colours[stamp + 1], column, foot, turn)
+        upright = keys.kind in UPRIGHT
+        flip = upright and pick_one(seed, 2, n, "turn") == 1
+        sheet.put(colours[stamp + 1], column, foot, by_light=not upright, flip=flip)
 
 
 def _mirror(sheet: Sheet, ink: int, lines: int) -> None:

@@ -104,7 +104,7 @@ def _moor_boats(job: Job, keys: Keys, sheet: Sheet, quay: int) -> None:
             tall = max(5, rows - HEIGHTS[n // 2 % len(HEIGHTS)] - pick_one(seed, 2, "tall"))
             piece = draw_ship(sheet.tones, own, tall, keys.rigging, keys.sails)
         bow_right = pick_one(own, 2, "turn") == 1
-        sheet.put(piece[:, ::-1] if bow_right else piece, column, foot, False)
+        sheet.put(piece, column, foot, by_light=False, flip=bow_right)
         if not behind:
             _reflect(sheet, column, piece.shape[1], foot)
 
@@ -131,7 +131,7 @@ def _build_jetties(job: Job, keys: Keys, sheet: Sheet) -> None:
         deck = foot - len(jetty)
         sheet.put(jetty, column, foot)
         crane = draw_crane(sheet.tones, own, deck // CELL)
-        sheet.put(crane, column, deck, pick_one(own, 2, "turn") == 1)
+        sheet.put(crane, column, deck, by_light=False, flip=pick_one(own, 2, "turn") == 1)
         if keys.lamps > 0:
             _raise_lamp(keys, sheet, column + columns - 2, deck, 5 - n % 3)
         _reflect(sheet, column, columns * CELL, foot)

@@ -179,7 +179,7 @@ def _shine(keys: Keys, sheet: Sheet, column: int, line: int, half: bool = False)
     glow = draw_halo(keys.halo, sheet.tones("glow", DEEP), sheet.tones("glow", RIM))
     reach = len(glow) // 2
     at = column + (1 if half and sheet.turned else 0)
-    sheet.put(glow, at - reach // CELL, (line + 4) // CELL * CELL + reach, False)
+    sheet.put(glow, at - reach // CELL, (line + 4) // CELL * CELL + reach, by_light=False)
 
 
 def _beam(keys: Keys, sheet: Sheet, column: int, line: int) -> None:

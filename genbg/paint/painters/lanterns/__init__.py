@@ -134,7 +134,9 @@ def _lay_halos(keys: Keys, sheet: Sheet, lanterns: list[Lantern]) -> None:
     glow = draw(keys.halo, sheet.tones("glow", DEEP), sheet.tones("glow", RIM))
     half = len(glow) // 2
     for lantern in lanterns:
-        sheet.put(glow, lantern.column + 1 - half // CELL, lantern.top + CELL + half, False)
+        sheet.put(
+            glow, lantern.column + 1 - half // CELL, lantern.top + CELL + half, by_light=False
+        )
 
 
 def _mirror(sheet: Sheet, lantern: Lantern, lines: int) -> None:
@@ -175,7 +177,7 @@ def _draw_rope(job: Job, keys: Keys, sheet: Sheet, strand: Strand, number: int) 
         for column in range(strand.left + 1, strand.right - 1):
             at = int(strand.drop(np.array((column - strand.left) * CELL + 3)))
             other = np.where(flag > 0, sheet.tones("flag", RIM), 0) if column % 2 else flag
-            sheet.put(other, column, at + 1 + CELL, False)
+            sheet.put(other, column, at + 1 + CELL, by_light=False)
 
 
 def _hang_lantern(sheet: Sheet, lantern: Lantern) -> None:
@@ -184,7 +186,7 @@ def _hang_lantern(sheet: Sheet, lantern: Lantern) -> None:
     for x in (middle - 1, middle):
         sheet.ink[cord, x % sheet.width] = sheet.tones("rope", LIT)
     piece = draw_lantern(sheet.tones, lantern.ramp, lantern.kind)
-    sheet.put(piece, lantern.column, lantern.top + len(piece), False)
+    sheet.put(piece, lantern.column, lantern.top + len(piece), by_light=False)
 
 
 def _raise_post(sheet: Sheet, column: int, top: int) -> None:

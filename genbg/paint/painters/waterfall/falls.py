@@ -77,7 +77,7 @@ def let_fall(job: Job, sheet: Sheet, fall: Fall) -> None:
         tones = np.where(edge < 2 + sway, 1, tones)
         tones = np.where(y < 2, 4, np.where(y < 5, np.maximum(tones, 3), tones))
         inside = (y > 1) | (edge > 3 - 2 * y)
-        sheet.put(np.where(inside, row[tones], 0), fall.left - n, last * CELL, False)
+        sheet.put(np.where(inside, row[tones], 0), fall.left - n, last * CELL, by_light=False)
         first = last
 
 
@@ -103,4 +103,5 @@ def spray_falls(job: Job, sheet: Sheet, falls: list[Fall], share: float) -> None
             count = 1 + -(-max(0, span - wide) // max(1, wide - 2))
             for k in range(count):
                 column = left + k * (span - wide) // max(1, count - 1)
-                sheet.put(piece, column, last * CELL + (0 if final else 4), k % 2 == 1)
+                foot = last * CELL + (0 if final else 4)
+                sheet.put(piece, column, foot, by_light=False, flip=k % 2 == 1)
