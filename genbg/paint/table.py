@@ -47,6 +47,7 @@ PAINTERS: dict[str, str] = {
     "tea": "tea",
     "shore": "shore",
     "canal": "canal",
+    "marsh": "marsh",
 }
 
 
