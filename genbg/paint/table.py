@@ -48,6 +48,8 @@ PAINTERS: dict[str, str] = {
     "shore": "shore",
     "canal": "canal",
     "marsh": "marsh",
+    "arcade": "arcade",
+    "ferry": "ferry",
 }
 
 

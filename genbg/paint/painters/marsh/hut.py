@@ -8,7 +8,7 @@ from genbg.paint.craft.solids.view import Point
 from genbg.paint.families.boats import row_boat
 from genbg.paint.families.lamps import LAMPS
 from genbg.paint.families.stuff import Stuff
-from genbg.paint.marsh.keys import NUMBER
+from genbg.paint.painters.marsh.keys import NUMBER
 from genbg.records import record
 
 STUFF = Stuff(

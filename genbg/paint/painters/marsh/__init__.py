@@ -12,6 +12,7 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.edges import shifted
+from genbg.paint.craft.mirror import stand_in_water
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.solids import (
     Eye,
@@ -28,16 +29,14 @@ from genbg.paint.craft.solids import (
     tones,
 )
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.craft.water import broken_off, lamp_path, rippled
-from genbg.paint.marsh.hut import DEPTH, build_hut, draw_hut
-from genbg.paint.marsh.keys import RAMPS, MarshKeys
-from genbg.paint.marsh.reeds import draw_bed, lay_beds
+from genbg.paint.craft.water import lamp_path
+from genbg.paint.painters.marsh.hut import DEPTH, build_hut, draw_hut
+from genbg.paint.painters.marsh.keys import RAMPS, MarshKeys
+from genbg.paint.painters.marsh.reeds import draw_bed, lay_beds
 
 EYE_HEIGHT = 30.0
 """Over the water, in pixels at the hut's depth."""
 WALLS = Facade(8.0, 12.0, (1.7, 5.0), 3.6, 0.8, glow=0.75, shutters=0.3, course=4.0)
-SQUEEZE = 0.72
-"""Height of the mirror of reeds, a share of theirs: water that is not quite still."""
 
 
 def paint(keys: MarshKeys, job: Job) -> Painting:
@@ -57,38 +56,11 @@ def paint(keys: MarshKeys, job: Job) -> Painting:
             toward = 1.0 if (sun - bed.x) % job.width < job.width / 2 else -1.0
             draw_bed(part, dice.part("bed", rank, number), bed, toward, keys.heads)
         if beds:
-            _put(picture, part, beds[0].foot, keys.mirror, hash_words(job.seed, "mirror", rank))
+            stand_in_water(
+                picture, part, beds[0].foot, keys.mirror, hash_words(job.seed, "mirror", rank)
+            )
     picture.calm(job.thrift)
     return picture.painting(tidy=True)
-
-
-def _put(picture: TonalPicture, part: TonalPicture, foot: float, mirror: float, seed: int) -> None:
-    """Lay a part down to its foot, and its mirror below, darker and broken."""
-    lines = len(picture.tone)
-    row = min(max(round(foot) + 1, 0), lines)
-    if mirror > 0 and row < lines:
-        _mirror(picture, part, row, mirror, seed)
-    here = part.holds()
-    picture.material[here] = part.material[here]
-    picture.tone[here] = part.tone[here]
-    picture.soft[here] = part.soft[here]
-
-
-def _mirror(picture: TonalPicture, part: TonalPicture, row: int, mirror: float, seed: int) -> None:
-    """What lies over `row`, upside down below it."""
-    lines, width = picture.tone.shape
-    below = np.arange(lines - row)
-    up = row - 1 - np.floor(below / SQUEEZE).astype(np.int64)
-    still = np.where((up >= 0)[:, None], part.material[np.maximum(up, 0)], -1)
-    tone = part.tone[np.maximum(up, 0)]
-    at = rippled(lines - row, width, 0, seed)
-    reach = 2.0 + 0.9 * mirror * row
-    shown = (still[at] >= 0) & broken_off(lines - row, width, below[:, None], reach, seed + 2)
-    free = ~part.holds()[row:]
-    shown &= free
-    picture.material[row:][shown] = still[at][shown]
-    picture.tone[row:][shown] = np.clip(tone[at] - 1.0, 0.0, 3.0)[shown]
-    picture.soft[row:][shown] = 0.0
 
 
 def _raise_hut(
@@ -104,7 +76,7 @@ def _raise_hut(
     part = TonalPicture(job, RAMPS)
     over = seen.has & (seen.y > -0.5)
     _colour(part, seen, over, Shadows(stage, _light(sun, job.width)), dice.seed)
-    _put(picture, part, foot, keys.mirror, hash_words(dice.seed, "mirror"))
+    stand_in_water(picture, part, foot, keys.mirror, hash_words(dice.seed, "mirror"))
     column, line = eye.place(lamp)
     _lamp(picture, part, (column, line - job.top), foot, dice.seed)
     picture.guard |= picture.holds("lamp")
