@@ -28,7 +28,7 @@ from genbg.paint.craft.solids import (
 )
 from genbg.paint.craft.solids.glow import lamplight
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.painters.ferry.build import NEAR, build_ferry
+from genbg.paint.painters.ferry.build import DECK, NEAR, build_ferry
 from genbg.paint.painters.ferry.keys import RAMPS, FerryKeys
 
 SLOPE = 0.5
@@ -44,7 +44,7 @@ def paint(keys: FerryKeys, job: Job) -> Painting:
     dice = Dice(job.seed, "ferry")
     stage = Stage()
     lamps = build_ferry(stage, keys, dice, float(job.width))
-    eye = Oblique(VIEW, job.top + keys.deck * job.lines, SLOPE, NEAR)
+    eye = Oblique(VIEW, job.top + keys.deck * job.lines + DECK, SLOPE, NEAR)
     seen = look(stage, eye, (job.top, job.bottom), job.width)
     moon = job.body.x if job.body else job.width * (0.5 + 0.4 * job.light[0])
     light = Light(0.6, 0.62, -0.1, moon, job.width / 2)

@@ -16,8 +16,8 @@ WOOD, HULL, CLOTH = (NUMBER[name] for name in ("wood", "hull", "cloth"))
 STUFF = Stuff((HULL,), (HULL,), WOOD, WOOD, NUMBER["lamp"], CLOTH, WOOD, (HULL,))
 NEAR, DEEP = 400.0, 56.0
 """Depth of the deck's near edge, and how deep it is."""
-SIDE = 90.0
-"""Height of the hull below the deck, more than is ever seen."""
+DECK = 60.0
+"""Height of the deck over y = 0, below which a view shows nothing: more hull than is seen."""
 RAIL, FAR_RAIL = 10.0, 15.0
 """Height of the near and of the far rail."""
 POSTS = 32.0
@@ -58,12 +58,12 @@ def _hull(stage: Stage, width: float) -> None:
     for n in range(max(1, round(width / BAY))):
         stage.thing()
         left = n * BAY - width / 2
-        foot = Frame(left, -SIDE, NEAR)
-        box(stage, foot, BAY, SIDE, DEEP, HULL, Kind.PLANK, WOOD, Kind.PLANK)
+        foot = Frame(left, 0.0, NEAR)
+        box(stage, foot, BAY, DECK, DEEP, HULL, Kind.PLANK, WOOD, Kind.PLANK)
         stage.thing()
-        box(stage, Frame(left, -3.0, NEAR - 2.0), BAY, 3.6, 3.0, WOOD)
+        box(stage, Frame(left, DECK - 3.0, NEAR - 2.0), BAY, 3.6, 3.0, WOOD)
         stage.thing()
-        box(stage, Frame(left, -15.0, NEAR - 1.6), BAY, 2.2, 2.0, WOOD)
+        box(stage, Frame(left, DECK - 13.0, NEAR - 1.6), BAY, 2.2, 2.0, WOOD)
 
 
 def _rails(stage: Stage, width: float) -> None:
@@ -73,21 +73,22 @@ def _rails(stage: Stage, width: float) -> None:
         for n in range(count):
             x = n * POSTS - width / 2
             stage.thing()
-            beam(stage, (x, 0.0, z), (x, high + 1.0, z), 2.4, WOOD)
+            beam(stage, (x, DECK, z), (x, DECK + high + 1.0, z), 2.4, WOOD)
             for line in range(lines):
-                y = high - 6.5 * line
+                y = DECK + high - 6.5 * line
                 beam(stage, (x, y, z), (x + POSTS, y, z), 1.7 if line == 0 else 1.0, WOOD)
 
 
 def _mast(stage: Stage, dice: Dice, x: float) -> Lamp:
     """The mast with a boom, a furled sail tied to it, shrouds, and the lamp that hangs from it."""
-    z, tall = NEAR + 0.55 * DEEP, 190.0
+    z, tall = NEAR + 0.55 * DEEP, DECK + 190.0
     way = dice.choice((-1.0, 1.0))
     stage.thing()
-    prism(stage, (x, 0.0, z), (3.6, 2.8), tall, 8, WOOD)
-    prism(stage, (x, 0.0, z), (5.4, 4.6), 5.0, 8, WOOD)
+    prism(stage, (x, DECK, z), (3.6, 2.8), tall - DECK, 8, WOOD)
+    prism(stage, (x, DECK, z), (5.4, 4.6), 5.0, 8, WOOD)
     long = dice.between(84, 104)
-    low, high = 44.0, 44.0 + dice.between(6, 16)
+    low = DECK + 44.0
+    high = low + dice.between(6, 16)
     start, end = (x, low, z - 4.0), (x + way * long, high, z - 4.0)
     stage.thing()
     beam(stage, start, end, 2.6, WOOD)
@@ -96,12 +97,12 @@ def _mast(stage: Stage, dice: Dice, x: float) -> Lamp:
     beam(stage, (x, tall, z), end, 0.8, WOOD, casts=False)
     for side in (-1.0, 1.0):
         for step in range(3):
-            foot = x + side * (26.0 + 9.0 * step), RAIL, NEAR + DEEP - 3.0
+            foot = x + side * (26.0 + 9.0 * step), DECK + RAIL, NEAR + DEEP - 3.0
             beam(stage, foot, (x, tall, z), 0.9, WOOD, casts=False)
         for rung in range(1, 9):
             share = rung / 14
             inner, outer = ((w * (1 - share)) for w in (26.0, 44.0))
-            y = RAIL + (tall - RAIL) * share
+            y = DECK + RAIL + (tall - DECK - RAIL) * share
             back = (NEAR + DEEP - 3.0) * (1 - share) + z * share
             a, b = (x + side * inner, y, back), (x + side * outer, y, back)
             beam(stage, a, b, 0.7, WOOD, casts=False)
@@ -132,13 +133,13 @@ def _furled(stage: Stage, dice: Dice, start: Point, end: Point) -> None:
 def _house(stage: Stage, dice: Dice, x: float) -> None:
     """A deckhouse with a flat roof that stands out, lit windows, a pipe."""
     wide, high, deep = dice.between(56, 72), dice.between(27, 32), 26.0
-    frame = Frame(x - wide / 2, 0.0, NEAR + 22.0)
+    frame = Frame(x - wide / 2, DECK, NEAR + 22.0)
     stage.thing()
     box(stage, frame, wide, high, deep, HULL, Kind.FRONT)
     stage.thing()
     box(stage, frame.moved(-2.5, high, -3.0), wide + 5, 2.2, deep + 4, WOOD)
     stage.thing()
-    prism(stage, (x + dice.between(-16, 16), high + 2, NEAR + 36), (2.6, 2.6), 15, 8, HULL)
+    prism(stage, (x + dice.between(-16, 16), DECK + high + 2, NEAR + 36), (2.6, 2.6), 15, 8, HULL)
     stage.thing()
     hatch = frame.moved(dice.choice((-20.0, wide + 5.0)), 0, 2.0)
     box(stage, hatch, 15.0, 8.0, 14.0, WOOD, Kind.PLANK, WOOD, Kind.PLANK)
@@ -151,28 +152,28 @@ def _cargo(stage: Stage, dice: Dice, x: float) -> None:
     stage.thing()
     if what in ("crate", "covered"):
         size = dice.between(12, 19)
-        frame = Frame(x, 0.0, z, dice.between(-0.06, 0.06))
+        frame = Frame(x, DECK, z, dice.between(-0.06, 0.06))
         high = size * dice.between(0.7, 0.95)
         box(stage, frame, size, high, size * 0.8, WOOD, Kind.PLANK, WOOD, Kind.PLANK)
         if what == "covered":
             lid = frame.moved(-1.0, high * 0.45, -1.0)
             box(stage, lid, size + 2, high * 0.6, size * 0.8 + 2, CLOTH, Kind.CLOTH, CLOTH)
     elif what == "cask":
-        prism(stage, (x, 0.0, z), (4.6, 6.0), 6.5, 10, WOOD, Kind.PLANK)
-        prism(stage, (x, 6.5, z), (6.0, 4.6), 6.5, 10, WOOD, Kind.PLANK)
+        prism(stage, (x, DECK, z), (4.6, 6.0), 6.5, 10, WOOD, Kind.PLANK)
+        prism(stage, (x, DECK + 6.5, z), (6.0, 4.6), 6.5, 10, WOOD, Kind.PLANK)
     elif what == "coil":
         for n in range(3):
             wide = 7.0 - 0.8 * n
-            prism(stage, (x, 1.7 * n, z), (wide, wide), 1.5, 12, CLOTH if n % 2 else WOOD)
+            prism(stage, (x, DECK + 1.7 * n, z), (wide, wide), 1.5, 12, CLOTH if n % 2 else WOOD)
     else:
         for n, (a, b) in enumerate(((-5.5, 0.0), (5.5, 0.0), (0.0, 5.0))):
-            prism(stage, (x + a, b, z + n), (6.0, 3.4), 5.4, 9, CLOTH)
+            prism(stage, (x + a, DECK + b, z + n), (6.0, 3.4), 5.4, 9, CLOTH)
 
 
 def _rail_lamp(stage: Stage, dice: Dice, x: float) -> Lamp:
     """The courier's lamp, set down on deck, or one on a post at the rail."""
     if dice.chance(0.5):
-        frame, high = Frame(x, 0.0, NEAR + 9.0), 12.0
+        frame, high = Frame(x, DECK, NEAR + 9.0), 12.0
         return Lamp(LAMPS["hand"](stage, dice, frame, high, STUFF), STRONG, REACH)
-    frame, high = Frame(x, 0.0, NEAR + DEEP - 4.0), 32.0
+    frame, high = Frame(x, DECK, NEAR + DEEP - 4.0), 32.0
     return Lamp(LAMPS["hung"](stage, dice, frame, high, STUFF), STRONG, REACH)
