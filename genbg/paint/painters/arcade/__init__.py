@@ -16,12 +16,12 @@ from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import lamp_path, shore_line
 from genbg.paint.painters.arcade.build import fallen, form_tier, lay_tiers
-from genbg.paint.painters.arcade.keys import RAMPS, ArcadeKeys
+from genbg.paint.painters.arcade.keys import RAMPS, Keys
 from genbg.paint.painters.arcade.stone import face_tones, reveal_tones, rims
 from genbg.paint.painters.arcade.things import hang_ivy, hang_lanterns, raise_gatehouse
 
 
-def paint(keys: ArcadeKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """The arcade, what grows and hangs on it, and what the water shows of it."""
     picture, part = TonalPicture(job, RAMPS), TonalPicture(job, RAMPS)
     dice = Dice(job.seed, "arcade")
@@ -85,7 +85,7 @@ def _lamp_paths(
 PAINTER = Painter(
     name="arcade",
     about="A viaduct or a drowned aqueduct with ivy, lanterns and its mirror.",
-    params=ArcadeKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

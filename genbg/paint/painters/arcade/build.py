@@ -8,7 +8,7 @@ from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.fields import profile
 from genbg.paint.craft.scatter import hash_words, unit
-from genbg.paint.painters.arcade.keys import ArcadeKeys
+from genbg.paint.painters.arcade.keys import Keys
 from genbg.records import record
 
 COURSE = 6
@@ -60,7 +60,7 @@ class Form:
     arch: np.ndarray
 
 
-def lay_tiers(keys: ArcadeKeys, job: Job, dice: Dice, foot: float) -> list[Tier]:
+def lay_tiers(keys: Keys, job: Job, dice: Dice, foot: float) -> list[Tier]:
     """The rows of arches, the lowest first; bays divide the plane's width."""
     count = max(1, round(job.width / keys.span))
     bay = job.width / count
@@ -102,7 +102,7 @@ def _opening(tier: Tier, dx: np.ndarray, up: np.ndarray) -> tuple[np.ndarray, np
     return (arch < 1.0) & (up > sill), arch
 
 
-def fallen(keys: ArcadeKeys, job: Job, dice: Dice, high: float, gap: float) -> np.ndarray:
+def fallen(keys: Keys, job: Job, dice: Dice, high: float, gap: float) -> np.ndarray:
     """Height (W,) over the foot up to which stone still stands, in steps of whole stones.
 
     gap: column about which a whole stretch is down, where it is a ruin

@@ -8,7 +8,7 @@ from genbg.records import record
 
 
 @record(frozen=True)
-class ArcadeKeys:
+class Keys:
     """Keys of the arcade painter."""
 
     height: float = key(

@@ -29,7 +29,7 @@ from genbg.paint.craft.solids import (
 from genbg.paint.craft.solids.glow import lamplight
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.ferry.build import DECK, NEAR, build_ferry
-from genbg.paint.painters.ferry.keys import RAMPS, FerryKeys
+from genbg.paint.painters.ferry.keys import RAMPS, Keys
 
 SLOPE = 0.5
 """Lines by which a unit deeper lies higher."""
@@ -38,7 +38,7 @@ LEAST_WARM, WARM_STEP = 0.1, 0.13
 """Lamplight from which a pixel takes the warm ramp, and from tone to tone of it."""
 
 
-def paint(keys: FerryKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """The ferry; sea and sky are see-through."""
     picture = TonalPicture(job, RAMPS)
     dice = Dice(job.seed, "ferry")
@@ -74,7 +74,7 @@ VIEW = 160.0
 PAINTER = Painter(
     name="ferry",
     about="A ferry's deck seen from abeam, with mast, deckhouse, cargo and lit lamps.",
-    params=FerryKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

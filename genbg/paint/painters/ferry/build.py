@@ -10,7 +10,7 @@ from genbg.paint.craft.solids.glow import Lamp
 from genbg.paint.craft.solids.view import Point
 from genbg.paint.families.lamps import LAMPS, glass
 from genbg.paint.families.stuff import Stuff
-from genbg.paint.painters.ferry.keys import NUMBER, FerryKeys
+from genbg.paint.painters.ferry.keys import NUMBER, Keys
 
 WOOD, HULL, CLOTH = (NUMBER[name] for name in ("wood", "hull", "cloth"))
 STUFF = Stuff((HULL,), (HULL,), WOOD, WOOD, NUMBER["lamp"], CLOTH, WOOD, (HULL,))
@@ -28,7 +28,7 @@ BAY = 256.0
 """Length of a part of the hull: parts go on round the plane."""
 
 
-def build_ferry(stage: Stage, keys: FerryKeys, dice: Dice, width: float) -> list[Lamp]:
+def build_ferry(stage: Stage, keys: Keys, dice: Dice, width: float) -> list[Lamp]:
     """Build it, x from minus half the width to half; returns the lamps."""
     _hull(stage, width)
     spots = dice.part("spots").shuffled([-116.0, -64.0, 60.0, 112.0])

@@ -8,7 +8,7 @@ from genbg.records import record
 
 
 @record(frozen=True)
-class FerryKeys:
+class Keys:
     """Keys of the ferry painter."""
 
     deck: float = key(

@@ -31,7 +31,7 @@ from genbg.paint.craft.solids import (
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import lamp_path
 from genbg.paint.painters.marsh.hut import DEPTH, build_hut, draw_hut
-from genbg.paint.painters.marsh.keys import RAMPS, MarshKeys
+from genbg.paint.painters.marsh.keys import RAMPS, Keys
 from genbg.paint.painters.marsh.reeds import draw_bed, lay_beds
 
 EYE_HEIGHT = 30.0
@@ -39,7 +39,7 @@ EYE_HEIGHT = 30.0
 WALLS = Facade(8.0, 12.0, (1.7, 5.0), 3.6, 0.8, glow=0.75, shutters=0.3, course=4.0)
 
 
-def paint(keys: MarshKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Hut, reeds and what the water shows of them; the rest is see-through."""
     picture = TonalPicture(job, RAMPS)
     dice = Dice(job.seed, "marsh")
@@ -64,7 +64,7 @@ def paint(keys: MarshKeys, job: Job) -> Painting:
 
 
 def _raise_hut(
-    picture: TonalPicture, keys: MarshKeys, job: Job, dice: Dice, sun: float, foot: float
+    picture: TonalPicture, keys: Keys, job: Job, dice: Dice, sun: float, foot: float
 ) -> float:
     """Paint the hut with its mirror and lamp; returns its column."""
     side = dice.choice((-1.0, 1.0)) if abs(sun - VIEW) < MIDDLE else 1.0 if sun < VIEW else -1.0
@@ -147,7 +147,7 @@ def _lamp(
 PAINTER = Painter(
     name="marsh",
     about="Beds of reed in still water with their mirror, and a lampkeeper's hut on piles.",
-    params=MarshKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

@@ -8,7 +8,7 @@ from genbg.records import record
 
 
 @record(frozen=True)
-class MarshKeys:
+class Keys:
     """Keys of the marsh painter."""
 
     cover: float = key(
