@@ -24,7 +24,7 @@ FORMATS = ("PNG", "GIF", "BMP", "JPEG", "WEBP")
 NAMES = "PNG, GIF, BMP, JPEG and WebP"
 
 HEADER_BYTES = 30
-"""The size stands within so many first bytes in all formats but JPEG."""
+"""All formats but JPEG say their size within this many bytes from the start."""
 
 ORIENTATION = 0x0112
 """The tag by which a camera says how it was held; Exif 2.32, 4.6.4."""

@@ -13,7 +13,7 @@ from genbg.request import Request
 
 
 def compose_canvas(request: Request, layers: Sequence[PaintedLayer]) -> Canvas:
-    """Put the layers onto the planes, and cut those that are drawn as sprites into sprites."""
+    """Put the layers onto the planes, and cut sprites from those of plane "sprites"."""
     front, back = compose_planes(layers, request.machine)
     if request.machine.vertical == "none":
         front = clear_window(front, request.window)

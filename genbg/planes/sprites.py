@@ -1,4 +1,4 @@
-"""Layers that are drawn as sprites, cut into sprites of the machine's sizes.
+"""Sprites of the machine's sizes, cut from the layers that are drawn as sprites.
 
 The layers come from the preset from back to front; sprites come the nearest first, as the machine
 draws the first of its list in front. A sprite never crosses a line from which colours or the

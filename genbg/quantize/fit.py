@@ -40,7 +40,7 @@ from genbg.quantize.start import (
 )
 
 HOME_SHARE = 24
-"""A difference under HOME weighs so many times the mean one under the other moods."""
+"""How much more a difference under HOME weighs than the mean one under the other moods."""
 
 QUICK_MOVES = 12
 """Moves for a first look: a few milliseconds."""

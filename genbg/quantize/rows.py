@@ -24,7 +24,7 @@ ROUNDS = 40
 """Turns before settling is called off; most pictures need three to eight."""
 
 HOPE = 3
-"""A turn's gain is hoped to come so many times more in all the turns after it."""
+"""All turns after one are expected to gain at most this many times what it gained."""
 
 BEGIN, TURN = 4, 1.15
 """Where there is a total to get below: hopeless above so many times that one at the beginning, and

@@ -20,7 +20,7 @@ BUCKET = 2048
 """Items of a bucket; twice as many took twice as long for the same error."""
 
 SHARE = 4
-"""A bucket is merged down to one in so many, so that the next ones see nearly all of the choice."""
+"""A bucket is merged down to a quarter: what is merged later still has nearly all of the choice."""
 
 
 def merge_all(feature: np.ndarray, weight: np.ndarray, tile: np.ndarray, budget: int) -> Groups:

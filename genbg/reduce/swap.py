@@ -19,13 +19,14 @@ from genbg.reduce.metric import SIGNS, best_flips, likeness
 from genbg.reduce.problem import Choice, Errors, Problem, errors, heavy_costs, heavy_error
 
 SHARE = 4
-"""At most one tile in so many is swapped in one go; the estimates age with every swap."""
+"""A round swaps at most this part of the tiles (one in four): each swap makes the other
+estimates less true."""
 
 OFFERS = 512
 """Tiles that are looked at as fresh tiles: those of the worst shown kinds of cells."""
 
 RESTART_SHARE = 8
-"""One in so many tiles is swapped at random where a search restarts."""
+"""A restart swaps this part of the tiles (one in eight) at random."""
 
 AT_ONCE = 4096
 """Kinds whose costs are worked out at a time."""

@@ -39,7 +39,7 @@ CANDIDATES = 8
 """Tiles that cells may go over to; with 4, trials gained a fifth less."""
 
 SLACK = 1.5
-"""A move is tried where the guess of its loss is at most so many times that of its gain."""
+"""A move is tried where its guessed loss is at most this many times its guessed gain."""
 
 FRUITLESS = 3
 """Rounds without a gain after which trials end: others are tried in each."""

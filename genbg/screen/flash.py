@@ -86,7 +86,7 @@ def restless_pixels(
 
 
 def _most_within(events: np.ndarray, frames: int) -> np.ndarray:
-    """The most events (n, k) of each column within so many rows, (k,)."""
+    """For each column of events (n, k), the most that fall within `frames` rows: (k,)."""
     total = np.concatenate([np.zeros((1, events.shape[1]), np.int64), np.cumsum(events, axis=0)])
     reach = min(frames, len(events))
     return (total[reach:] - total[: len(total) - reach]).max(axis=0, initial=0)
