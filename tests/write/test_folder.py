@@ -72,11 +72,12 @@ def test_whole_export_and_its_list(backdrop, tmp_path: Path) -> None:
     assert [path.name for path in out.parent.iterdir()] == ["x"], "no draft is left"
 
 
-def test_no_preview_leaves_out_the_moving_pictures(backdrop, tmp_path: Path) -> None:
+def test_no_preview_leaves_out_what_moves(backdrop, tmp_path: Path) -> None:
     """Without previews all other files have the same bytes."""
     full = content(write_export(backdrop, tmp_path / "full"))
     less = content(write_export(backdrop, tmp_path / "less", previews=False))
-    assert set(full) - set(less) == {"preview.png", "preview.gif", "breakdown.apng"}
+    moving = {"preview.png", "preview.gif", "breakdown.apng", "machine/cartridge.bin"}
+    assert set(full) - set(less) == moving
     assert all(full[path] == data for path, data in less.items() if path != "backdrop.json")
 
 
