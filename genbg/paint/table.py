@@ -50,6 +50,8 @@ PAINTERS: dict[str, str] = {
     "marsh": "marsh",
     "arcade": "arcade",
     "ferry": "ferry",
+    "falls": "falls",
+    "floats": "floats",
 }
 
 
