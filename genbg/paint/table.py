@@ -30,7 +30,6 @@ PAINTERS: dict[str, str] = {
     "foliage": "foliage",
     "stairs": "stairs",
     "cave": "cave",
-    "waterfall": "waterfall",
     "landmark": "landmark",
     "canyon": "canyon",
     "peaks": "peaks",

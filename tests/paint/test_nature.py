@@ -1,7 +1,6 @@
-"""The painters of foliage and waterfall: what holds for both of them.
+"""The painter of foliage: what holds for all its kinds.
 
-Thrift, wrapping and light are the project's own rules; that light from the other side gives the
-mirror image of lit and shaded faces is common practice, no source.
+Thrift and wrapping are the project's own rules.
 """
 
 import functools
@@ -9,8 +8,6 @@ import functools
 import numpy as np
 import pytest
 from painting_checks import (
-    LIGHT_LEFT,
-    LIGHT_RIGHT,
     count_tiles,
     job_of,
     paint,
@@ -27,8 +24,6 @@ LOOKS = {
     "ferns": ("foliage", {"kind": "ferns"}),
     "bushes": ("foliage", {"kind": "bushes", "flowers": 1.0}),
     "vines": ("foliage", {"kind": "vines", "ground": 0.2}),
-    "falls": ("waterfall", {}),
-    "gorge": ("waterfall", {"opening": 0.5, "mist": 0.3, "tiers": 3}),
 }
 MOST = {
     "grass": 175,
@@ -37,8 +32,6 @@ MOST = {
     "ferns": 140,
     "bushes": 130,
     "vines": 130,
-    "falls": 355,
-    "gorge": 314,
 }
 """Tiles of a layer of 96 lines (768 cells), foliage of 48: what seeds need today, and 6 %."""
 PAINTERS = sorted({name for name, _ in LOOKS.values()})
@@ -82,31 +75,6 @@ def test_seeds_differ_in_shape(look):
     one, two = ink_of(look, seed=3), ink_of(look, seed=4)
     alike = max((np.roll(two, shift, axis=1) == one).mean() for shift in range(0, 512, 8))
     assert alike < 0.95
-
-
-def side_sum(look, light, ramp, seeds=SEEDS):
-    """How much brighter pixels are than their right neighbours of the same ramp, summed."""
-    name, params = LOOKS[look]
-    total = 0
-    for seed in seeds:
-        painting = paint(name, params=params, seed=seed, light=light)
-        first = 1
-        for use in painting.ramps:
-            if use.name == ramp:
-                break
-            first += use.steps
-        ink = painting.ink.astype(int)
-        right = np.roll(ink, -1, axis=1)
-        held = [(part >= first) & (part < first + use.steps) for part in (ink, right)]
-        total += int(np.where(held[0] & held[1], ink - right, 0).sum())
-    return total
-
-
-@pytest.mark.parametrize(("look", "ramp"), [("gorge", "rock")])
-def test_faces_toward_the_light_are_bright(look, ramp):
-    """Going right over a form, tones fall under light from the left and rise from the right."""
-    assert side_sum(look, LIGHT_LEFT, ramp) > 0
-    assert side_sum(look, LIGHT_RIGHT, ramp) < 0
 
 
 def test_a_job_is_not_changed():
