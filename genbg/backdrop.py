@@ -78,6 +78,7 @@ def assemble(
             LineSpeeds(motion.speeds.ratio[:lines], motion.speeds.drift[:lines]),
             motion.waves,
             motion.vertical,
+            window=window,
         ),
         sprites=SpriteSet(
             motion.first, motion.placed, (keys.reserve, keys.reserve_line, keys.reserve_pixels)
@@ -103,7 +104,6 @@ def assemble(
             ),
             asked_errors(canvas, stored, entries, machine),
         ),
-        window=window,
         warnings=warnings,
         label=Label(
             preset.cartridge.maker,

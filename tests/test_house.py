@@ -169,6 +169,48 @@ def test_the_pipeline_knows_doors_only() -> None:
     assert {name for name in known if name.split(".")[1] in STAGES} == listed
 
 
+ROAD = (
+    *("model", "request", "way", "asked", "paint.contract", "paint.colour", "paint.scene"),
+    *("planes", "quantize", "reduce", "scroll", "screen", "backdrop", "pipeline"),
+)
+"""The rooms that a picture goes through, from what is asked for to the backdrop."""
+MOST_FIELDS = 15
+"""Fields of a record that a reader can keep in mind; our own measure, no source."""
+
+
+def road_trees() -> dict[Path, ast.Module]:
+    """Every file of the road, parsed."""
+    starts = tuple(f"genbg.{room}" for room in ROAD)
+    return {
+        path: ast.parse(path.read_text("utf-8"))
+        for name, path in MODULES.items()
+        if name in starts or name.startswith(tuple(f"{start}." for start in starts))
+    }
+
+
+def test_records_of_the_road_are_small():
+    """No record that a stage hands on, or keeps for itself, has more than 15 fields."""
+    counts = {
+        f"{path.name}: {node.name}": sum(isinstance(one, ast.AnnAssign) for one in node.body)
+        for path, tree in road_trees().items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.ClassDef) and node.decorator_list
+    }
+    assert max(counts.values()) > 10, "the count found no record"
+    assert not {name: count for name, count in counts.items() if count > MOST_FIELDS}
+
+
+def test_the_road_is_typed():
+    """Nothing on the road returns Any, or hands on a mapping of Any."""
+    for path, tree in road_trees().items():
+        for node in ast.walk(tree):
+            if isinstance(node, ast.FunctionDef) and node.returns is not None:
+                assert ast.unparse(node.returns) != "Any", f"{path}: {node.name}"
+            if isinstance(node, ast.Subscript) and "Any" in ast.unparse(node.slice):
+                kind = ast.unparse(node.value)
+                assert kind not in ("dict", "Mapping"), f"{path}:{node.lineno}"
+
+
 @pytest.mark.parametrize("library", sorted(ONE_PLACE))
 def test_a_library_is_imported_in_one_place(library: str) -> None:
     """Pillow and click are each imported by one file."""

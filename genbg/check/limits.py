@@ -92,9 +92,10 @@ def check_screen(backdrop: Backdrop) -> Iterator[str]:
     yield from fault_of("machine/preview/scroll.bin", unpack_scroll, backdrop.preview.scroll)
     if backdrop.preview.vscroll is not None:
         yield from fault_of("machine/preview/vscroll.bin", unpack_scroll, backdrop.preview.vscroll)
-    if backdrop.window is not None and not 0 <= backdrop.window[0] < backdrop.window[1] <= lines:
+    window = backdrop.moves.window
+    if window is not None and not 0 <= window[0] < window[1] <= lines:
         yield (
-            f"backdrop.json: machine.window: lines {backdrop.window[0]} to {backdrop.window[1]}; "
+            f"backdrop.json: machine.window: lines {window[0]} to {window[1]}; "
             f"the screen has 0 to {lines}"
         )
 

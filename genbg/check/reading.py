@@ -131,7 +131,12 @@ def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
         colours=ScreenColours(
             palettes, one["splits"], one["motion"], table["machine"]["backdrop_entry"]
         ),
-        moves=Moves(one["speeds"], one["waves"], one["vertical"]),
+        moves=Moves(
+            one["speeds"],
+            one["waves"],
+            one["vertical"],
+            None if window is None else (window[0], window[1]),
+        ),
         sprites=SpriteSet(one["sprites"], one["placed"], reserve_of(table)),
         layers=(),
         preview=one["preview"],
@@ -142,7 +147,6 @@ def backdrop_of(table: Mapping[str, Any], **decoded: Any) -> Backdrop:
             figures_of(table["facts"]),
             {mood: AskedFigures(**figures) for mood, figures in asked.items()},
         ),
-        window=None if window is None else (window[0], window[1]),
         warnings=tuple(table["warnings"]),
         label=Label(**table["label"]),
     )

@@ -73,12 +73,17 @@ class ScreenColours:
 
 @record(frozen=True, eq=False)
 class Moves:
-    """How planes move: speeds of the screen's lines, waves from the top down, FRONT first, and how
-    planes move up and down, or None."""
+    """How planes move, and which lines stand still.
+
+    speeds: of the screen's lines; waves: from the top down, FRONT first
+    vertical: how planes move up and down, or None
+    window: first and last-plus-one screen line that the window covers, or None
+    """
 
     speeds: LineSpeeds
     waves: tuple[Wave, ...] = ()
     vertical: Vertical | None = None
+    window: tuple[int, int] | None = None
 
     @property
     def all_speeds(self) -> LineSpeeds:
@@ -135,7 +140,6 @@ class Backdrop:
     """The whole result, in the machine's own numbers.
 
     maps: (2, R, C) uint16 map words of FRONT and BACK, tile numbers from 0
-    window: first and last-plus-one screen line that the window covers, or None
     """
 
     title: str
@@ -151,7 +155,6 @@ class Backdrop:
     layers: tuple[EngineLayer, ...]
     preview: Preview
     proof: Proof
-    window: tuple[int, int] | None = None
     warnings: tuple[str, ...] = ()
     label: Label = Label()
 

@@ -104,7 +104,7 @@ def find_candidates(
     A kind's own palette row is looked through; another one only if its colours could show the kind
     better than the best there, or than the second best where the search is thorough.
     """
-    kinds, size = np.arange(len(problem.kind_tile)), len(looks.tiles)
+    kinds, size = np.arange(len(problem.kinds.tile)), len(looks.tiles)
     most, bar = min(most, size), np.full(len(kinds), np.inf)
     if not thorough:
         return _find_some(problem, looks, most, kinds, bar)
@@ -116,7 +116,7 @@ def find_candidates(
 
 def _list_candidates(problem: Problem, looks: Looks, table: Table, most: int) -> Candidates:
     """Candidates of every kind of cell out of a table of all costs."""
-    shape = (len(problem.kind_tile), min(most, len(looks.tiles)))
+    shape = (len(problem.kinds.tile), min(most, len(looks.tiles)))
     empty = Candidates(
         np.empty(shape, np.intp),
         np.empty(shape, np.uint8),
@@ -165,16 +165,16 @@ def _blocks(
     """
     rank = min(rank, len(looks.tiles) - 1)
     for own in range(problem.rows):
-        of_row = np.flatnonzero(problem.kind_row[kinds] == own)
+        of_row = np.flatnonzero(problem.kinds.row[kinds] == own)
         for start in range(0, len(of_row), BLOCK):
             some = of_row[start : start + BLOCK]
             cost = _row_costs(problem, looks, kinds[some], own)
             rows = np.full(cost.shape, own, dtype=np.uint8)
             least = np.partition(cost, rank, axis=1)[:, rank] if rank else cost.min(axis=1)
-            reached = bar[some] / problem.kind_care[kinds[some]]
-            np.minimum(least, reached - problem.length[kinds[some]], out=least)
+            reached = bar[some] / problem.kinds.care[kinds[some]]
+            np.minimum(least, reached - problem.kinds.length[kinds[some]], out=least)
             for other in range(problem.rows):
-                floor = problem.least[kinds[some], other] - problem.length[kinds[some]]
+                floor = problem.kinds.least[kinds[some], other] - problem.kinds.length[kinds[some]]
                 able = np.flatnonzero(floor < least) if other != own else ()
                 if len(able):
                     there = _row_costs(problem, looks, kinds[some[able]], other)
@@ -189,7 +189,7 @@ def _row_costs(problem: Problem, looks: Looks, kinds: np.ndarray, row: int) -> n
     length of the kind."""
     size = len(looks.tiles)
     part = slice(row * size, (row + 1) * size)
-    cost = likeness(problem.feature[:, kinds], looks.feature[:, part])
+    cost = likeness(problem.kinds.feature[:, kinds], looks.feature[:, part])
     cost *= -2
     cost += looks.length[part]
     return cost
@@ -278,7 +278,7 @@ class Survey:
 
 def _bad_kinds(problem: Problem, error: Errors) -> np.ndarray:
     """Kinds (kinds,) bool of which some cell has an error."""
-    bad = np.zeros(len(problem.kind_tile), dtype=bool)
+    bad = np.zeros(len(problem.kinds.tile), dtype=bool)
     bad[problem.kind[error.cell]] = True
     return bad
 
@@ -305,12 +305,12 @@ def own_costs(
     size = len(looks.tiles)
     look = row.astype(np.intp) * size + number
     parts = [
-        np.einsum("nmf,nf->nm", looks.feature[group][look], problem.feature[group][kind])
+        np.einsum("nmf,nf->nm", looks.feature[group][look], problem.kinds.feature[group][kind])
         for group in range(4)
     ]
     product = np.stack(parts, axis=-1) @ SIGNS.T.astype(np.float32)
     cost = looks.length[look][..., None] - 2.0 * product
-    heavy = np.flatnonzero(problem.weighty[kind])
+    heavy = np.flatnonzero(problem.kinds.weighty[kind])
     if len(heavy):
         many = np.repeat(kind[heavy], number.shape[1])
         tiles = looks.tiles[number[heavy].reshape(-1)]
@@ -318,5 +318,5 @@ def own_costs(
         cost[heavy] += added.reshape(len(heavy), -1, 4)
     flip = cost.argmin(axis=-1).astype(np.uint8)
     least = np.take_along_axis(cost, flip[..., None].astype(np.intp), 2)[..., 0]
-    whole = least + problem.length[kind].astype(np.float64)[:, None]
-    return flip, whole * problem.kind_care[kind][:, None]
+    whole = least + problem.kinds.length[kind].astype(np.float64)[:, None]
+    return flip, whole * problem.kinds.care[kind][:, None]

@@ -84,7 +84,7 @@ def _gather(
     field = pull(error.value, error.place, problem.around[cell[pulled]], problem.form)
     heavy = heavy_error = None
     if problem.heavy is not None:
-        some = np.flatnonzero(problem.weighty[problem.kind[cell]])
+        some = np.flatnonzero(problem.kinds.weighty[problem.kind[cell]])
         weight = (problem.heavy * problem.care[:, None])[cell[some]][:, None]
         heavy = total(weight, some)[0] * WHOLE
         heavy_error = total(weight * error.of(cell[some]), some) * WHOLE
@@ -236,17 +236,17 @@ def draw_groups(
         return np.add.reduceat(turned, starts, axis=0).astype(np.float64)
 
     weight = np.repeat(uses, 64, axis=2)
-    if problem.kind_heavy is not None:
-        weight += uses * problem.kind_heavy[kind][:, None]
+    if problem.kinds.heavy is not None:
+        weight += uses * problem.kinds.heavy[kind][:, None]
     meant = show(
-        problem.steps, problem.cells.tiles[problem.kind_tile[kind]], problem.kind_row[kind]
+        problem.steps, problem.cells.tiles[problem.kinds.tile[kind]], problem.kinds.row[kind]
     )
     sums = total(meant * weight).transpose(0, 2, 1)
     count = total(weight)[:, 0, :, None]
     least, rows = np.full(len(starts), np.inf), np.zeros(len(starts), dtype=np.uint8)
     tiles = np.zeros((len(starts), 64), dtype=np.uint8)
     met = np.zeros((len(starts), problem.rows), dtype=bool)
-    met[number[order], problem.kind_row[kind]] = True
+    met[number[order], problem.kinds.row[kind]] = True
     for row in range(problem.rows):
         some = np.flatnonzero(met[:, row])
         colours = problem.steps[row].astype(np.float64)

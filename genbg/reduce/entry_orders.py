@@ -82,7 +82,6 @@ class _State:
 
     problem: as it was posed; uses: (m,) cells of each kind
     turned: (4, m, ch * 64) float32 each kind's coarse steps in every flip
-    weighty: for every row which of its kinds have extra weights
     steps, allowed, entry_order, tiles (k, 64): in the order of entries as it is now
     kinds: for every row the kinds (m_r,) that may be shown in it, and their features
     table: for every row (m_r, k) float32 what each tile costs them, less their length
@@ -94,7 +93,6 @@ class _State:
     problem: Problem
     uses: np.ndarray
     turned: np.ndarray
-    weighty: list[np.ndarray]
     steps: np.ndarray
     allowed: np.ndarray
     entry_order: np.ndarray
@@ -113,6 +111,10 @@ class _State:
         """Rows and tiles."""
         return len(self.steps), len(self.tiles)
 
+    def weighty(self, row: int) -> np.ndarray:
+        """Places, in `kinds` of a row, of those that have extra weights."""
+        return np.flatnonzero(self.problem.kinds.weighty[self.kinds[row]])
+
     @property
     def look_uses(self) -> np.ndarray:
         """How many cells each look shows (r, k)."""
@@ -123,21 +125,20 @@ class _State:
 
 def open_state(problem: Problem, choice: Choice) -> _State:
     """The state of a choice, its tiles drawn anew by squared error."""
-    rows, size, kinds = problem.rows, len(choice.tiles), len(problem.kind_tile)
-    kind_tiles = problem.cells.tiles[problem.kind_tile]
-    want = show(problem.steps, kind_tiles, problem.kind_row).reshape(kinds, -1, 8, 8)
+    rows, size, kinds = problem.rows, len(choice.tiles), len(problem.kinds.tile)
+    kind_tiles = problem.cells.tiles[problem.kinds.tile]
+    want = show(problem.steps, kind_tiles, problem.kinds.row).reshape(kinds, -1, 8, 8)
     turned = [flip_tiles(want, turn).reshape(kinds, -1) for turn in range(4)]
     state = _State(
         problem=problem,
         uses=weighed_uses(problem).astype(np.float64),
         turned=np.stack(turned).astype(np.float32),
-        weighty=[np.flatnonzero(problem.weighty)] * rows,
         steps=problem.steps.copy(),
         allowed=problem.allowed.copy(),
         entry_order=as_it_is(rows),
         tiles=choice.tiles.reshape(size, 64),
         kinds=[np.arange(kinds)] * rows,
-        feature=[problem.feature] * rows,
+        feature=[problem.kinds.feature] * rows,
         table=[np.empty((kinds, size), dtype=np.float32) for _ in range(rows)],
         number=np.zeros(kinds, dtype=np.intp),
         row=np.zeros(kinds, dtype=np.intp),
@@ -149,10 +150,9 @@ def open_state(problem: Problem, choice: Choice) -> _State:
     state.undo = []
     state.total = _choose(state)
     for one in range(rows):
-        some = np.flatnonzero(problem.least[:, one] <= state.cost)
+        some = np.flatnonzero(problem.kinds.least[:, one] <= state.cost)
         state.kinds[one], state.table[one] = some, state.table[one][some]
-        state.feature[one] = np.ascontiguousarray(problem.feature[:, some])
-        state.weighty[one] = np.flatnonzero(problem.weighty[some])
+        state.feature[one] = np.ascontiguousarray(problem.kinds.feature[:, some])
     for _ in range(FIRST_TURNS):
         last, state.total = state.total, _turn(state, np.ones(size, dtype=bool))
         if state.total >= last:
@@ -225,7 +225,7 @@ def _spare(state: _State) -> np.ndarray:
         here = np.flatnonzero(state.row[kinds] == row)
         cost[here, state.number[kinds[here]]] = np.inf
         second[kinds] = np.minimum(second[kinds], cost.min(axis=1))
-    return second + state.problem.length - state.cost
+    return second + state.problem.kinds.length - state.cost
 
 
 def exchange_entries(state: _State, pair: Pair) -> bool:
@@ -304,10 +304,9 @@ def _fill(state: _State, stale: np.ndarray) -> None:
             cost = likeness(state.feature[one], feature[:, some])
             cost *= -2
             cost += length[some]
-            if len(state.weighty[one]):
-                cost[state.weighty[one]] = _weighed(
-                    state, one, shown[some], feature[:, some], length[some]
-                )
+            weighty = state.weighty(one)
+            if len(weighty):
+                cost[weighty] = _weighed(state, one, shown[some], feature[:, some], length[some])
             table[:, which] = cost
 
 
@@ -316,7 +315,7 @@ def _weighed(
 ) -> np.ndarray:
     """What looks (n, ch, 8, 8) of one row cost its kinds with extra weights, (w, n), less their
     length: own costs and weighed errors, in the flip of the least sum."""
-    heavy, some = state.problem.kind_heavy, state.weighty[row]
+    heavy, some = state.problem.kinds.heavy, state.weighty(row)
     assert heavy is not None
     kinds = state.kinds[row][some]
     want = state.turned[0, kinds].astype(np.float64)
@@ -344,7 +343,7 @@ def _choose(state: _State) -> float:
         better = cost < best[kinds]
         some = kinds[better]
         best[some], state.number[some], state.row[some] = cost[better], number[better], row
-    state.cost = best.astype(np.float64) + state.problem.length
+    state.cost = best.astype(np.float64) + state.problem.kinds.length
     return float((state.cost * state.uses).sum())
 
 
@@ -353,9 +352,9 @@ def _flips(state: _State, kinds: np.ndarray) -> np.ndarray:
     tiles = state.tiles[state.number[kinds]].reshape(-1, 8, 8)
     shown = show(state.steps, tiles, state.row[kinds]).reshape(len(kinds), -1, 8, 8)
     feature = features(shown, state.problem.form)
-    product = np.einsum("gnf,gnf->ng", feature, state.problem.feature[:, kinds])
+    product = np.einsum("gnf,gnf->ng", feature, state.problem.kinds.feature[:, kinds])
     cost = -2.0 * (product @ SIGNS.T.astype(np.float32))
-    heavy, some = state.problem.kind_heavy, np.flatnonzero(state.problem.weighty[kinds])
+    heavy, some = state.problem.kinds.heavy, np.flatnonzero(state.problem.kinds.weighty[kinds])
     if heavy is not None and len(some):
         want = state.turned[0, kinds[some]].astype(np.int32).reshape(len(some), -1, 64)
         cost[some] += weigh_flips(heavy[kinds[some]], want, shown[some])
@@ -371,7 +370,7 @@ def draw_state(state: _State, touched: np.ndarray) -> np.ndarray:
     kinds = np.flatnonzero((touched & state.tiles.any(axis=1))[state.number])
     if not len(kinds):
         return kinds
-    rows, heavy, flip = len(state.steps), state.problem.kind_heavy, _flips(state, kinds)
+    rows, heavy, flip = len(state.steps), state.problem.kinds.heavy, _flips(state, kinds)
     drawn, place = np.unique(state.number[kinds], return_inverse=True)
     parts = np.zeros((len(drawn) * rows, len(kinds)), dtype=np.float32)
     parts[place * rows + state.row[kinds], np.arange(len(kinds))] = state.uses[kinds]

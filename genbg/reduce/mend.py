@@ -190,8 +190,8 @@ def _make(
     for move in moves:
         old, fresh = users[move.tile], np.flatnonzero((problem.kind == move.kind) & (seen > 0))
         number[old], row[old], flip[old] = heirs.number[old], heirs.row[old], heirs.flip[old]
-        tiles[move.tile] = problem.cells.tiles[problem.kind_tile[move.kind]]
-        number[fresh], row[fresh] = move.tile, problem.kind_row[move.kind]
+        tiles[move.tile] = problem.cells.tiles[problem.kinds.tile[move.kind]]
+        number[fresh], row[fresh] = move.tile, problem.kinds.row[move.kind]
         flip[fresh] = problem.cells.flip[fresh]
         still[heirs.number[old]] = False
         touched.append(np.concatenate([old, fresh]))

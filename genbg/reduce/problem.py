@@ -29,6 +29,27 @@ WASTE = np.float32(1 << 23)
 
 
 @record(frozen=True, eq=False)
+class Kinds:
+    """The distinct (tile, row, weights) among cells; m of them.
+
+    tile, row: (m,) numbers in the cells' tiles and among the palettes
+    feature: (4, m, f) of the tiles made upright; length: (m,) float32, its square
+    least: (m, r) int64 what showing a kind in each row costs at least: its pixels' errors there
+    heavy: (m, 64) int32 extra weights of its pixels, or None; weighty: (m,) bool which have any
+    care: (m,) int32, 1 and more, how often its cost counts
+    """
+
+    tile: np.ndarray
+    row: np.ndarray
+    feature: np.ndarray
+    length: np.ndarray
+    least: np.ndarray
+    heavy: np.ndarray | None
+    weighty: np.ndarray
+    care: np.ndarray
+
+
+@record(frozen=True, eq=False)
 class Problem:
     """Cells to be shown, and how their error is weighed.
 
@@ -37,13 +58,8 @@ class Problem:
     cell_entries: (n, 64) uint8 entries and painted: (n, ch, 64) int32 coarse steps of every cell
     heavy: (n, 64) int32 extra weight of every pixel, or None where no pixel has any
     around: (n, 8) neighbours; form: the visible error
-    kind: (n,) intp which of the distinct (tile, row, weights) a cell is a use of
-    feature: (4, kinds, f) of those, as canonical tiles, and its squared length (kinds,) float32
-    kind_tile, kind_row: (kinds,)
-    least: (kinds, r) int64 what showing a kind in each row costs at least: its pixels' errors there
-    kind_heavy: (kinds, 64) int32 their extra weights, or None
-    weighty: (kinds,) bool which of them have any
-    care: (n,) int32, 1 and more, how often a cell's own cost counts; kind_care: (kinds,) the same
+    care: (n,) int32, 1 and more, how often a cell's own cost counts
+    kind: (n,) intp which of `kinds` a cell is a use of
     """
 
     cells: Cells
@@ -54,16 +70,9 @@ class Problem:
     heavy: np.ndarray | None
     around: np.ndarray
     form: Form
-    kind: np.ndarray
-    feature: np.ndarray
-    length: np.ndarray
-    kind_tile: np.ndarray
-    kind_row: np.ndarray
-    least: np.ndarray
-    kind_heavy: np.ndarray | None
-    weighty: np.ndarray
     care: np.ndarray
-    kind_care: np.ndarray
+    kind: np.ndarray
+    kinds: Kinds
 
     @property
     def rows(self) -> int:
@@ -147,6 +156,16 @@ def _pose(
     shown = show(steps, cells.tiles[tile], row).reshape(len(tile), -1, 8, 8)
     feature = features(shown, form)
     kind_heavy = None if upright is None else upright[first]
+    kinds = Kinds(
+        tile=tile,
+        row=row,
+        feature=feature,
+        length=lengths(feature),
+        least=_least_in_rows(steps, allowed, cells.tiles[tile].reshape(-1, 64), row),
+        heavy=kind_heavy,
+        weighty=(first < 0) if kind_heavy is None else kind_heavy.any(axis=1).astype(bool),
+        care=care[first],
+    )
     return Problem(
         cells=cells,
         steps=steps,
@@ -156,16 +175,9 @@ def _pose(
         heavy=heavy,
         around=neighbours(cells.shape),
         form=form,
-        kind=kind,
-        feature=feature,
-        length=lengths(feature),
-        kind_tile=tile,
-        kind_row=row,
-        least=_least_in_rows(steps, allowed, cells.tiles[tile].reshape(-1, 64), row),
-        kind_heavy=kind_heavy,
         care=care,
-        kind_care=care[first],
-        weighty=(first < 0) if kind_heavy is None else kind_heavy.any(axis=1).astype(bool),
+        kind=kind,
+        kinds=kinds,
     )
 
 
@@ -189,11 +201,11 @@ def heavy_costs(
 
     kind: (m,); tiles: (m, 8, 8) and row: (m,) that show them
     """
-    assert problem.kind_heavy is not None
-    upright = problem.cells.tiles[problem.kind_tile[kind]]
-    meant = show(problem.steps, upright, problem.kind_row[kind])
+    assert problem.kinds.heavy is not None
+    upright = problem.cells.tiles[problem.kinds.tile[kind]]
+    meant = show(problem.steps, upright, problem.kinds.row[kind])
     shown = show(problem.steps, tiles, row).reshape(len(kind), -1, 8, 8)
-    return weigh_flips(problem.kind_heavy[kind], meant, shown)
+    return weigh_flips(problem.kinds.heavy[kind], meant, shown)
 
 
 def weigh_flips(heavy: np.ndarray, meant: np.ndarray, shown: np.ndarray) -> np.ndarray:
@@ -288,7 +300,7 @@ def surrounded(problem: Problem, cells: np.ndarray) -> np.ndarray:
 
 def weighed_uses(problem: Problem) -> np.ndarray:
     """Cells of each kind (kinds,) int64, each as often as it counts."""
-    return np.bincount(problem.kind, minlength=len(problem.kind_tile)) * problem.kind_care
+    return np.bincount(problem.kind, minlength=len(problem.kinds.tile)) * problem.kinds.care
 
 
 def score(problem: Problem, error: Errors) -> int:

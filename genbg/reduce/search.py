@@ -165,7 +165,7 @@ def search(
 
 def order_tries(problem: Problem, size: int) -> int:
     """Exchanges of entries that may be tried in all; 0 where there are too many kinds of cells."""
-    few = len(problem.kind_tile) <= ORDER_KINDS
+    few = len(problem.kinds.tile) <= ORDER_KINDS
     return ORDER_WORK // work(problem, size) if few else 0
 
 
@@ -217,7 +217,7 @@ def settle(problem: Problem, start: Choice, mode: Mode, survey: Survey) -> tuple
 def work(problem: Problem, size: int) -> int:
     """How much a turn or a round among so many tiles takes, in products of two kinds' features
     or what takes as long."""
-    return len(problem.kind_tile) * size + CELL_WORK * len(problem.cell_entries)
+    return len(problem.kinds.tile) * size + CELL_WORK * len(problem.cell_entries)
 
 
 def much_merged(problem: Problem, size: int, cost: int) -> bool:
@@ -227,7 +227,7 @@ def much_merged(problem: Problem, size: int, cost: int) -> bool:
 
 def few_left(problem: Problem, size: int) -> bool:
     """Whether a search has so few tiles that it is patient whatever the error."""
-    return size <= FEW_LEFT * len(problem.kind_tile)
+    return size <= FEW_LEFT * len(problem.kinds.tile)
 
 
 def descend(problem: Problem, choice: Choice, mode: Mode, survey: Survey) -> tuple[Choice, int]:
@@ -238,7 +238,7 @@ def descend(problem: Problem, choice: Choice, mode: Mode, survey: Survey) -> tup
     error = errors(problem, choice)
     best, least, known, last = choice, FAR, error, FAR
     drawn = apt = None
-    kinds, size = len(problem.kind_tile), len(choice.tiles)
+    kinds, size = len(problem.kinds.tile), len(choice.tiles)
     few, large = few_left(problem, size), size * kinds > PATIENT_WORK
     patient = few and not large
     for turn in range(mode.rounds + 1):
@@ -287,8 +287,8 @@ def least_gain(problem: Problem, cost: int) -> float:
 def kind_uses(problem: Problem) -> np.ndarray:
     """How much each kind of cell weighs (kinds,) when pairs are merged: uses and extra weights."""
     uses = weighed_uses(problem).astype(np.float64)
-    if problem.kind_heavy is not None:
-        uses *= 1 + problem.kind_heavy.sum(axis=1) // HEAVY_SHARE
+    if problem.kinds.heavy is not None:
+        uses *= 1 + problem.kinds.heavy.sum(axis=1) // HEAVY_SHARE
     return uses
 
 
@@ -304,8 +304,8 @@ def _draw_groups(problem: Problem, groups: Groups) -> Choice:
     alone = np.bincount(label)[label] == 1
     tiles = np.zeros((int(label.max()) + 1, 8, 8), dtype=np.uint8)
     rows = np.zeros(len(tiles), dtype=np.uint8)
-    tiles[label[alone]] = problem.cells.tiles[problem.kind_tile[alone]]
-    rows[label[alone]] = problem.kind_row[alone]
+    tiles[label[alone]] = problem.cells.tiles[problem.kinds.tile[alone]]
+    rows[label[alone]] = problem.kinds.row[alone]
     some = np.flatnonzero(~alone)
     if len(some):
         merged, number = np.unique(label[some], return_inverse=True)

@@ -133,7 +133,7 @@ def _open_ledger(
     offer = _pick_offers(problem, cell, bad + rest, size)
     gain = _gains(problem, cell, bad, offer)
     # the rest of a group gains once, by the worst cell of the offered kind
-    bonus = np.zeros(problem.feature.shape[1])
+    bonus = np.zeros(problem.kinds.feature.shape[1])
     np.maximum.at(bonus, problem.kind[cell], rest)
     whole = gain.sum(axis=1, dtype=np.float64) + bonus[offer]
     locked = np.zeros(size, dtype=bool)
@@ -147,9 +147,9 @@ def cell_costs(problem: Problem, choice: Choice, looks: Looks, error: Errors) ->
     kind = problem.kind[cell]
     look = choice.row[cell].astype(np.intp) * len(choice.tiles) + choice.number[cell]
     turn = SIGNS[choice.flip[cell] ^ problem.cells.flip[cell]]
-    own = looks.length[look] + problem.length[kind].astype(np.float64)
+    own = looks.length[look] + problem.kinds.length[kind].astype(np.float64)
     for group in range(4):
-        part = np.einsum("nf,nf->n", looks.feature[group][look], problem.feature[group][kind])
+        part = np.einsum("nf,nf->n", looks.feature[group][look], problem.kinds.feature[group][kind])
         own -= 2 * turn[:, group] * part.astype(np.float64)
     if problem.heavy is not None:
         own += heavy_error(problem.heavy[cell], error.value[:-1])
@@ -159,7 +159,7 @@ def cell_costs(problem: Problem, choice: Choice, looks: Looks, error: Errors) ->
 
 def _pick_offers(problem: Problem, cell: np.ndarray, worth: np.ndarray, size: int) -> np.ndarray:
     """Kinds of the worst shown cells, ascending."""
-    kinds = problem.feature.shape[1]
+    kinds = problem.kinds.feature.shape[1]
     total = np.zeros(kinds)
     np.maximum.at(total, problem.kind[cell], worth)
     most = max(OFFERS, int(size * LEAST_OFFERS_PER_TILE))
@@ -172,17 +172,17 @@ def _gains(problem: Problem, cell: np.ndarray, own: np.ndarray, offer: np.ndarra
     kinds, of = np.unique(problem.kind[cell], return_inverse=True)
     most = np.zeros(len(kinds), dtype=np.float32)
     np.maximum.at(most, of, own.astype(np.float32))
-    offered = np.ascontiguousarray(problem.feature[:, offer])
+    offered = np.ascontiguousarray(problem.kinds.feature[:, offer])
     gain = np.empty((len(offer), len(cell)), dtype=np.float32)
     order = np.argsort(of, kind="stable")
     for start in range(0, len(kinds), AT_ONCE):
         some = kinds[start : start + AT_ONCE]
-        cost = likeness(offered, problem.feature[:, some])
+        cost = likeness(offered, problem.kinds.feature[:, some])
         cost *= -2
-        cost += problem.length[offer, None]
-        cost += problem.length[some]
-        care = problem.kind_care[some].astype(np.float32)
-        heavy = np.flatnonzero(problem.weighty[some])
+        cost += problem.kinds.length[offer, None]
+        cost += problem.kinds.length[some]
+        care = problem.kinds.care[some].astype(np.float32)
+        heavy = np.flatnonzero(problem.kinds.weighty[some])
         which, place = np.nonzero(cost[:, heavy] * care[heavy] < most[start + heavy])
         if len(which):
             place = heavy[place]
@@ -202,10 +202,10 @@ def _heavy_offers(problem: Problem, kind: np.ndarray, offer: np.ndarray) -> np.n
     for start in range(0, len(kind), AT_ONCE):
         part = slice(start, start + AT_ONCE)
         mine, other = kind[part], offer[part]
-        turn, product = best_flips(problem.feature[:, mine], problem.feature[:, other])
-        tiles = problem.cells.tiles[problem.kind_tile[other]]
-        added = heavy_costs(problem, mine, tiles, problem.kind_row[other])
-        result[part] = problem.length[mine] + problem.length[other] - 2 * product
+        turn, product = best_flips(problem.kinds.feature[:, mine], problem.kinds.feature[:, other])
+        tiles = problem.cells.tiles[problem.kinds.tile[other]]
+        added = heavy_costs(problem, mine, tiles, problem.kinds.row[other])
+        result[part] = problem.kinds.length[mine] + problem.kinds.length[other] - 2 * product
         result[part] += added[np.arange(len(mine)), turn]
     return result
 
@@ -272,12 +272,12 @@ def _carry_out(
     flip[cell] = candidates.flip[kind, place] ^ problem.cells.flip[cell]
     taken = np.zeros(len(ledger.cell), dtype=np.float32)
     for drop, best in swaps:
-        tiles[drop] = problem.cells.tiles[problem.kind_tile[ledger.offer[best]]]
+        tiles[drop] = problem.cells.tiles[problem.kinds.tile[ledger.offer[best]]]
         users = np.flatnonzero(ledger.gain[best] > taken)
         taken[users] = ledger.gain[best][users]
         cell, kind = ledger.cell[users], problem.kind[ledger.cell[users]]
         fresh = np.full(len(users), ledger.offer[best])
-        turn, _ = best_flips(problem.feature[:, fresh], problem.feature[:, kind])
-        number[cell], row[cell] = drop, problem.kind_row[fresh]
+        turn, _ = best_flips(problem.kinds.feature[:, fresh], problem.kinds.feature[:, kind])
+        number[cell], row[cell] = drop, problem.kinds.row[fresh]
         flip[cell] = turn ^ problem.cells.flip[cell]
     return Choice(tiles, number, flip, row)

@@ -80,7 +80,7 @@ def reduce_tiles(
             guard = np.where(guard == SHAPED, 0, guard)
         problem = pose_problem(cells, judged.palette, judged.steps, make_form(how.weights), guard)
         uses = kind_uses(problem)
-        groups = merge_all(problem.feature, uses, problem.kind_tile, budget)
+        groups = merge_all(problem.kinds.feature, uses, problem.kinds.tile, budget)
         found = search(problem, draw_start(problem, groups, budget), how, seed, free)
         choice, entry_order = unify(_mended(found, how)), moved(found.entry_order)
         palette = judged.reordered(entry_order).palette
@@ -100,7 +100,7 @@ def reduce_tiles(
 def _mended(found: Found, how: Mode) -> Choice:
     """What was found, its worst visible cells mended, where the mode looks for more than haste."""
     size = len(found.choice.tiles)
-    if not how.rounds or size * len(found.problem.kind_tile) > PATIENT_WORK:
+    if not how.rounds or size * len(found.problem.kinds.tile) > PATIENT_WORK:
         return found.choice
     return mend_worst(found.problem, found.choice, how.candidates)
 

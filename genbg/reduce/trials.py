@@ -267,8 +267,8 @@ def carry_out(
             flip[cells] = candidates.flip[kind, place] ^ problem.cells.flip[cells]
         if move.stored >= 0:
             cells, kind = units.cells(move.stored), units.kind[move.stored]
-            tiles[move.touched[0]] = problem.cells.tiles[problem.kind_tile[kind]]
-            number[cells], row[cells] = move.touched[0], problem.kind_row[kind]
+            tiles[move.touched[0]] = problem.cells.tiles[problem.kinds.tile[kind]]
+            number[cells], row[cells] = move.touched[0], problem.kinds.row[kind]
             flip[cells] = problem.cells.flip[cells]
     moved = Choice(tiles, number, flip, row)
     return redraw(problem, moved, still | blank(moved))

@@ -22,7 +22,7 @@ def effect_rows(backdrop: Backdrop) -> Iterator[tuple[str, str]]:
             f"{mirror.lines} lines from line {mirror.line} on: {mirror.cells} cells, "
             f"{mirror.patterns} patterns of their own",
         )
-    if backdrop.window is not None:
+    if backdrop.moves.window is not None:
         yield "window", window_words(backdrop)
     if backdrop.moves.waves:
         yield "waves", "; ".join(wave_words(wave) for wave in backdrop.moves.waves)
@@ -44,8 +44,8 @@ def split_words(backdrop: Backdrop) -> str:
 
 def window_words(backdrop: Backdrop) -> str:
     """Which lines the window takes, and the bytes of its map."""
-    assert backdrop.window is not None
-    top, bottom = backdrop.window
+    assert backdrop.moves.window is not None
+    top, bottom = backdrop.moves.window
     plan = plan_memory(backdrop.machine, len(backdrop.tiles.pixels), True, backdrop.has_sprites)
     size = plan.area("window map").size
     return f"lines {top} to {bottom - 1}, kept for the game; its map takes {size} bytes"

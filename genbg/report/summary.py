@@ -180,7 +180,7 @@ def _sprites(backdrop: Backdrop) -> str:
 
 
 def _memory(backdrop: Backdrop) -> str:
-    window = backdrop.window is not None
+    window = backdrop.moves.window is not None
     plan = plan_memory(backdrop.machine, len(backdrop.tiles.pixels), window, backdrop.has_sprites)
     used = sum(area.size for area in plan.areas)
     whole = backdrop.machine.mode.video_bytes

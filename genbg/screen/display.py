@@ -68,9 +68,9 @@ def load_screen(backdrop: Backdrop) -> Screen:
     width, lines = machine.screen
     tiles = backdrop.tiles.pixels
     window = None
-    if backdrop.window is not None:
+    if backdrop.moves.window is not None:
         window = np.zeros(lines, dtype=bool)
-        window[slice(*backdrop.window)] = True
+        window[slice(*backdrop.moves.window)] = True
     return Screen(
         codes=(
             plane_codes(tiles, backdrop.maps[FRONT], FRONT, width),

@@ -43,7 +43,7 @@ def memory(backdrop: Backdrop) -> MemoryPlan:
     return plan_memory(
         backdrop.machine,
         len(backdrop.tiles.pixels),
-        backdrop.window is not None,
+        backdrop.moves.window is not None,
         backdrop.has_sprites,
     )
 
@@ -85,9 +85,9 @@ def registers(backdrop: Backdrop) -> np.ndarray:
 
 def window_value(backdrop: Backdrop) -> int:
     """Return which rows of cells the window covers: those above a row, or those from it on."""
-    if backdrop.window is None:
+    if backdrop.moves.window is None:
         return 0
-    top, bottom = (line // 8 for line in backdrop.window)
+    top, bottom = (line // 8 for line in backdrop.moves.window)
     return bottom if top == 0 else WINDOW_BELOW | top
 
 
@@ -146,7 +146,7 @@ def blank_pattern(backdrop: Backdrop) -> tuple[int, int]:
 
 def blank_word(backdrop: Backdrop) -> int:
     """Return the map word of the blank pattern, 0 where no window asks for one."""
-    return blank_pattern(backdrop)[0] if backdrop.window else 0
+    return blank_pattern(backdrop)[0] if backdrop.moves.window else 0
 
 
 def fields(backdrop: Backdrop) -> Iterator[Field]:
@@ -159,7 +159,7 @@ def fields(backdrop: Backdrop) -> Iterator[Field]:
 def memory_fields(backdrop: Backdrop) -> Iterator[Field]:
     """Yield what is loaded once, and where it goes."""
     plan, (columns, rows) = memory(backdrop), backdrop.machine.plane_cells
-    number, cleared = blank_pattern(backdrop) if backdrop.window else (0, NOWHERE)
+    number, cleared = blank_pattern(backdrop) if backdrop.moves.window else (0, NOWHERE)
     yield ADDRESS, "registers", "registers"
     yield ADDRESS, "tiles", "tiles"
     yield LONG, "tile_words", len(backdrop.tiles.pixels) * TILE_BYTES // 2

@@ -121,7 +121,7 @@ def rewrites_text(backdrop: Backdrop) -> str:
 
 def memory_text(backdrop: Backdrop) -> str:
     """Return how much of video memory is taken and left."""
-    window = backdrop.window is not None
+    window = backdrop.moves.window is not None
     stored = len(backdrop.tiles.pixels)
     plan = plan_memory(backdrop.machine, stored, window, backdrop.has_sprites)
     used = sum(area.size for area in plan.areas)

@@ -94,7 +94,7 @@ def tile_costs(backdrop: Backdrop) -> Iterator[Cost]:
 def memory_costs(backdrop: Backdrop) -> Iterator[Cost]:
     """What lies in video memory, each after the other."""
     machine = backdrop.machine
-    window = backdrop.window is not None
+    window = backdrop.moves.window is not None
     plan = plan_memory(machine, len(backdrop.tiles.pixels), window, backdrop.has_sprites)
     whole = left = machine.mode.video_bytes
     for area in sorted(plan.areas, key=lambda area: (area.name != "patterns", area.name)):

@@ -100,8 +100,8 @@ def marks(backdrop: Backdrop, planes: tuple[int, ...]) -> Iterator[Mark]:
     for first, last in split_borders(backdrop):
         if first < lines:
             yield first, min(last, lines - 1), "split"
-    if backdrop.window is not None and FRONT in planes:
-        yield *backdrop.window, "window"
+    if backdrop.moves.window is not None and FRONT in planes:
+        yield *backdrop.moves.window, "window"
     for wave in backdrop.moves.waves:
         if wave.plane in planes:
             yield wave.top, wave.bottom, "wave"

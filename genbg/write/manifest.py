@@ -136,14 +136,16 @@ def machine_table(backdrop: Backdrop) -> dict[str, Any]:
     names = [field.name for field in dataclasses.fields(machine) if field.name != "mode"]
     table = {name: plain(getattr(machine, name), f"machine.{name}") for name in names}
     table["mode"] = machine.mode.name
-    table["window"] = None if backdrop.window is None else [int(line) for line in backdrop.window]
+    table["window"] = (
+        None if backdrop.moves.window is None else [int(line) for line in backdrop.moves.window]
+    )
     table["backdrop_entry"] = int(backdrop.colours.backdrop_entry)
     return table
 
 
 def memory_table(backdrop: Backdrop) -> dict[str, Any]:
     """Return where everything lies in video memory, by address, and what is left for tiles."""
-    window = backdrop.window is not None
+    window = backdrop.moves.window is not None
     plan = plan_memory(backdrop.machine, len(backdrop.tiles.pixels), window, backdrop.has_sprites)
     areas = [{"name": area.name, "start": area.start, "bytes": area.size} for area in plan.areas]
     return {

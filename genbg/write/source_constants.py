@@ -81,15 +81,15 @@ def optional_constants(backdrop: Backdrop) -> list[Constant]:
         script = backdrop.colours.scripts[backdrop.mood]
         found.append(("MOTION_FRAMES", int(script[0]), "frames of a period of moving colours"))
         found.append(("MOTION_WORDS", len(script), "words of it"))
-    if backdrop.window is not None:
-        found.append(("WINDOW_TOP", backdrop.window[0], "first screen line of the window"))
-        found.append(("WINDOW_BOTTOM", backdrop.window[1], "the line after its last"))
+    if backdrop.moves.window is not None:
+        found.append(("WINDOW_TOP", backdrop.moves.window[0], "first screen line of the window"))
+        found.append(("WINDOW_BOTTOM", backdrop.moves.window[1], "the line after its last"))
     return found
 
 
 def address_constants(backdrop: Backdrop) -> list[Constant]:
     """Return where each area of the memory plan begins in video memory."""
-    window, sprites = backdrop.window is not None, backdrop.has_sprites
+    window, sprites = backdrop.moves.window is not None, backdrop.has_sprites
     plan = plan_memory(backdrop.machine, len(backdrop.tiles.pixels), window, sprites)
     return [
         (f"{area.name.upper().replace(' ', '_')}_ADDRESS", area.start, f"{area.size} bytes")

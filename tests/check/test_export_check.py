@@ -416,5 +416,5 @@ def test_the_manifest_is_read_back_as_it_was_written(exports):
     assert backdrop.machine == Machine(vertical="column")
     assert backdrop.preview.fps == Fraction(1498, 25)
     assert backdrop.preview.camera_step == Fraction(5, 2)
-    assert backdrop.window == (208, 224)
+    assert backdrop.moves.window == (208, 224)
     assert read_table(exports["full"])["moods"] == list(backdrop.colours.palettes)

@@ -37,7 +37,7 @@ def sample(**kind: bool) -> Problem:
 
 
 def start(problem: Problem) -> Choice:
-    groups = merge_all(problem.feature, kind_uses(problem), problem.kind_tile, BUDGET)
+    groups = merge_all(problem.kinds.feature, kind_uses(problem), problem.kinds.tile, BUDGET)
     return draw_start(problem, groups, BUDGET)
 
 
@@ -165,10 +165,10 @@ def test_a_dropped_exchange_leaves_no_trace_and_the_table_stays_true(kind):
         kinds = state.kinds[row]
         cost = entry_orders.likeness(state.feature[row], looks.feature[:, row * size :][:, :size])
         true = looks.length[row * size :][:size] - 2 * cost
-        plain = ~problem.weighty[kinds]
+        plain = ~problem.kinds.weighty[kinds]
         assert (state.table[row][plain] == true[plain]).all()
         assert (state.table[row] >= true).all()
-        assert (problem.kind_row[kinds] == row).sum() == (problem.kind_row == row).sum()
+        assert (problem.kinds.row[kinds] == row).sum() == (problem.kinds.row == row).sum()
 
 
 def test_extra_weights_count_in_every_look():
@@ -179,12 +179,15 @@ def test_extra_weights_count_in_every_look():
     looks = make_looks(problem, state.tiles.reshape(-1, 8, 8))
     seen = 0
     for row, kinds in enumerate(state.kinds):
-        some = np.flatnonzero(problem.weighty[kinds])
+        some = np.flatnonzero(problem.kinds.weighty[kinds])
         number = np.arange(BUDGET) + np.zeros((len(some), 1), dtype=np.intp)
         true = own_costs(problem, looks, kinds[some], number, np.full_like(number, row))[1]
-        plain = dataclasses.replace(problem, weighty=np.zeros_like(problem.weighty))
+        unmarked = dataclasses.replace(problem.kinds, weighty=np.zeros_like(problem.kinds.weighty))
+        plain = dataclasses.replace(problem, kinds=unmarked)
         light = own_costs(plain, looks, kinds[some], number, np.full_like(number, row))[1]
-        table = state.table[row][some].astype(np.float64) + problem.length[kinds[some]][:, None]
+        table = (
+            state.table[row][some].astype(np.float64) + problem.kinds.length[kinds[some]][:, None]
+        )
         usable = looks.length[row * BUDGET :][:BUDGET] < WASTE
         assert (table[:, usable] == true[:, usable]).all()
         seen += int((true > light)[:, usable].sum())
@@ -202,8 +205,8 @@ def test_no_row_that_is_left_out_could_show_a_kind_better():
     for row, kinds in enumerate(state.kinds):
         left = np.setdiff1d(np.arange(len(state.number)), kinds)
         out += len(left)
-        meant = problem.cells.tiles[problem.kind_tile[left]].reshape(-1, 64)
-        want = problem.steps[problem.kind_row[left][:, None], meant]
+        meant = problem.cells.tiles[problem.kinds.tile[left]].reshape(-1, 64)
+        want = problem.steps[problem.kinds.row[left][:, None], meant]
         off = want[:, :, None] - problem.steps[row, 1:]
         nearest = (off * off).sum(axis=3).min(axis=2).sum(axis=1)
         assert (nearest > best[left]).all()
@@ -264,7 +267,7 @@ def test_haste_and_little_merging_leave_entries_where_they_are():
 def test_a_problem_of_many_kinds_is_left_in_order(monkeypatch):
     """There, exchanges gain little for the time they take."""
     problem = sample()
-    kinds = len(problem.kind_tile)
+    kinds = len(problem.kinds.tile)
     assert search_module.order_tries(problem, BUDGET) > search_module.MOST_TRIES
     monkeypatch.setattr(search_module, "ORDER_KINDS", kinds - 1)
     assert search_module.order_tries(problem, BUDGET) == 0

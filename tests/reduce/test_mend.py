@@ -31,7 +31,7 @@ def searched(judged: Judged, budget: int) -> tuple[Problem, Choice]:
     cells = find_cells(judged.index, judged.row)
     form = make_form(MODES["balanced"].weights)
     problem = pose_problem(cells, judged.palette, judged.steps, form, no_guard(judged))
-    groups = merge_all(problem.feature, kind_uses(problem), problem.kind_tile, budget)
+    groups = merge_all(problem.kinds.feature, kind_uses(problem), problem.kinds.tile, budget)
     found = search(problem, draw_start(problem, groups, budget), MODES["balanced"])
     return found.problem, found.choice
 

@@ -22,7 +22,7 @@ def sample(rows: int, columns: int, seed: int = 3) -> Problem:
 
 def spread_of(problem: Problem, label: np.ndarray, flip: np.ndarray) -> float:
     """Squared distance of all items to the centroid of their group, in plain float64."""
-    turned = turn_features(problem.feature, flip).transpose(1, 0, 2).reshape(len(label), -1)
+    turned = turn_features(problem.kinds.feature, flip).transpose(1, 0, 2).reshape(len(label), -1)
     turned = turned.astype(np.float64)
     uses = np.bincount(problem.kind).astype(np.float64)
     count = np.bincount(label, uses)
@@ -35,9 +35,12 @@ def spread_of(problem: Problem, label: np.ndarray, flip: np.ndarray) -> float:
 def merged_one_by_one(problem: Problem, budget: int) -> float:
     """The cheapest pair again and again, by trying all pairs and flips each time."""
     turned = np.stack(
-        [turn_features(problem.feature, np.full(len(problem.kind_tile), f)) for f in range(4)]
+        [
+            turn_features(problem.kinds.feature, np.full(len(problem.kinds.tile), f))
+            for f in range(4)
+        ]
     )
-    turned = turned.transpose(0, 2, 1, 3).reshape(4, len(problem.kind_tile), -1).astype(np.float64)
+    turned = turned.transpose(0, 2, 1, 3).reshape(4, len(problem.kinds.tile), -1).astype(np.float64)
     weight = np.bincount(problem.kind).astype(np.float64)
     spent = 0.0
     while len(weight) > budget:
@@ -64,7 +67,9 @@ def merged_one_by_one(problem: Problem, budget: int) -> float:
 def test_many_at_a_time_costs_little_more_than_one_at_a_time(budget):
     """Within 3 % of the plain method of Ward (1963), flips included."""
     problem = sample(6, 12)
-    groups = merge_items(problem.feature, np.bincount(problem.kind), problem.kind_tile, budget)
+    groups = merge_items(
+        problem.kinds.feature, np.bincount(problem.kind), problem.kinds.tile, budget
+    )
     found = spread_of(problem, groups.label, groups.flip)
     assert found <= 1.03 * merged_one_by_one(problem, budget)
 
@@ -72,7 +77,7 @@ def test_many_at_a_time_costs_little_more_than_one_at_a_time(budget):
 def test_what_merges_cost_is_the_spread_of_the_groups():
     """Costs of merges add up to the squared distance to centroids, but for their rounding."""
     problem = sample(6, 12)
-    groups = merge_items(problem.feature, np.bincount(problem.kind), problem.kind_tile, 20)
+    groups = merge_items(problem.kinds.feature, np.bincount(problem.kind), problem.kinds.tile, 20)
     spread = spread_of(problem, groups.label, groups.flip)
     assert groups.costs.sum() == pytest.approx(spread, rel=0.01)
 
@@ -81,24 +86,26 @@ def test_what_merges_cost_is_the_spread_of_the_groups():
 def test_budget_is_reached(budget):
     """Any number of groups down to one."""
     problem = sample(6, 12)
-    groups = merge_items(problem.feature, np.bincount(problem.kind), problem.kind_tile, budget)
+    groups = merge_items(
+        problem.kinds.feature, np.bincount(problem.kind), problem.kinds.tile, budget
+    )
     assert len(np.unique(groups.label)) == budget
-    assert len(groups.costs) == len(problem.kind_tile) - budget
+    assert len(groups.costs) == len(problem.kinds.tile) - budget
 
 
 def test_items_of_one_tile_share_it_until_they_merge():
     """Two rows of one tile need one tile, so fewer merges are enough."""
     problem = sample(6, 12)
-    twice = np.concatenate([problem.feature, problem.feature], axis=1)
-    tile = np.tile(problem.kind_tile, 2)
-    groups = merge_items(twice, np.ones(len(tile)), tile, len(problem.kind_tile))
+    twice = np.concatenate([problem.kinds.feature, problem.kinds.feature], axis=1)
+    tile = np.tile(problem.kinds.tile, 2)
+    groups = merge_items(twice, np.ones(len(tile)), tile, len(problem.kinds.tile))
     assert len(groups.costs) == 0
 
 
 def test_equal_items_merge_lowest_first():
     """Ties: among equal pairs the lowest numbers go together."""
     problem = sample(6, 12)
-    same = np.repeat(problem.feature[:, :1], 6, axis=1)
+    same = np.repeat(problem.kinds.feature[:, :1], 6, axis=1)
     groups = merge_items(same, np.ones(6), np.arange(6), 5)
     assert groups.label.tolist() == [0, 0, 1, 2, 3, 4]
 

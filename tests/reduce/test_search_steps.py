@@ -33,7 +33,7 @@ def sample(**kind: bool) -> Problem:
 
 
 def start(problem: Problem) -> Choice:
-    groups = merge_all(problem.feature, kind_uses(problem), problem.kind_tile, BUDGET)
+    groups = merge_all(problem.kinds.feature, kind_uses(problem), problem.kinds.tile, BUDGET)
     return draw_start(problem, groups, BUDGET)
 
 
@@ -83,9 +83,9 @@ def test_costs_of_candidates_are_those_of_trying(kind):
     choice = start(problem)
     looks = make_looks(problem, choice.tiles)
     found = find_candidates(problem, looks, MOST)
-    for one in range(0, len(problem.kind_tile), 7):
-        tile = problem.cells.tiles[problem.kind_tile[one]][None]
-        meant = show(problem.steps, tile, problem.kind_row[one : one + 1])
+    for one in range(0, len(problem.kinds.tile), 7):
+        tile = problem.cells.tiles[problem.kinds.tile[one]][None]
+        meant = show(problem.steps, tile, problem.kinds.row[one : one + 1])
         for place in range(found.number.shape[1]):
             shown = flip_tiles(choice.tiles[found.number[one, place]], found.flip[one, place])
             row = found.row[one, place][None]
@@ -93,8 +93,8 @@ def test_costs_of_candidates_are_those_of_trying(kind):
                 continue
             off = show(problem.steps, shown[None], row) - meant
             exact = (off * inner_product(off, problem.form)).sum() / WHOLE
-            if problem.kind_heavy is not None:
-                exact += ((off * off).sum(axis=1) * problem.kind_heavy[one]).sum()
+            if problem.kinds.heavy is not None:
+                exact += ((off * off).sum(axis=1) * problem.kinds.heavy[one]).sum()
             assert found.cost[one, place] == pytest.approx(exact, rel=0.05, abs=300)
 
 
@@ -105,16 +105,16 @@ def test_candidates_are_the_nearest_of_all_looks():
     choice = start(problem)
     looks = make_looks(problem, choice.tiles)
     found = find_candidates(problem, looks, MOST)
-    kinds = np.arange(len(problem.kind_tile))
+    kinds = np.arange(len(problem.kinds.tile))
     every = np.broadcast_to(np.arange(BUDGET), (len(kinds), BUDGET))
     by_row = np.array(
         [own_costs(problem, looks, kinds, every, np.full(every.shape, row))[1] for row in range(4)]
     )
     assert (found.cost.min(axis=1) == by_row.min(axis=(0, 2))).all()
-    own, last = by_row[problem.kind_row, kinds], found.cost.max(axis=1)
+    own, last = by_row[problem.kinds.row, kinds], found.cost.max(axis=1)
     offered = (found.number[:, :, None] == np.arange(BUDGET)).any(axis=1)
     assert (offered | (own >= last[:, None])).all()
-    assert (found.row != problem.kind_row[:, None]).any()
+    assert (found.row != problem.kinds.row[:, None]).any()
 
 
 def test_renewed_candidates_equal_those_made_afresh_as_far_as_they_go():
@@ -128,7 +128,7 @@ def test_renewed_candidates_equal_those_made_afresh_as_far_as_they_go():
     tiles[5] = problem.cells.tiles[0]
     looks, changed = renew_looks(problem, looks, tiles)
     assert np.flatnonzero(changed).tolist() == [3, 5, 17]
-    every = np.ones(len(problem.kind_tile), dtype=bool)
+    every = np.ones(len(problem.kinds.tile), dtype=bool)
     renewed = renew_candidates(problem, looks, old, changed, every)
     afresh = find_candidates(problem, make_looks(problem, tiles), MOST)
     assert (renewed.cost.min(axis=1) == afresh.cost.min(axis=1)).all()
@@ -145,7 +145,7 @@ def test_a_renewed_table_equals_one_made_afresh():
     tiles[[3, 17]] = tiles[[17, 3]]
     tiles[5] = problem.cells.tiles[0]
     looks, changed = renew_looks(problem, looks, tiles)
-    none = np.zeros(len(problem.kind_tile), dtype=bool)
+    none = np.zeros(len(problem.kinds.tile), dtype=bool)
     renewed = renew_candidates(problem, looks, old, changed, none)
     afresh = find_candidates(problem, make_looks(problem, tiles), MOST, thorough=True)
     for one, other in ((renewed, afresh), (afresh, renewed)):

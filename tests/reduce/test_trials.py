@@ -31,7 +31,7 @@ def sample(seed: int = 11, **kind: bool) -> Problem:
 
 def settled(problem: Problem) -> tuple[Choice, Survey]:
     """Where turns of drawing, choosing and swapping end."""
-    groups = merge_all(problem.feature, kind_uses(problem), problem.kind_tile, BUDGET)
+    groups = merge_all(problem.kinds.feature, kind_uses(problem), problem.kinds.tile, BUDGET)
     survey = Survey(problem, 4)
     choice, _ = descend(problem, draw_start(problem, groups, BUDGET), MODES["balanced"], survey)
     return choice, survey
