@@ -110,7 +110,7 @@ def _dunes(job: Job, keys: Keys, plan: Plan, ground: Ground) -> np.ndarray:
         shift = dice.unit()
         for number in range(count):
             x = (number + shift + 0.5 * dice.unit()) * job.width / count
-            tall = keys.dunes * 54.0 * size * dice.between(0.4, 1.1)
+            tall = keys.dunes * 46.0 * size * dice.between(0.45, 0.95)
             near = line + dice.between(-4, 4) - job.top
             crest = dune_crest if dice.chance(0.2) else drift_crest
             turn = lee if crest is drift_crest else lee * dice.choice((-1, 1, 1))
@@ -142,7 +142,7 @@ def _kept_clear(plan: Plan, job: Job, ground: Ground, crest: np.ndarray) -> np.n
     return crest
 
 
-LOWEST = 26.0
+LOWEST = 21.0
 """Pixels of height below which a dune is left out: of a low one only a dark streak would show."""
 SUNK = 0.7
 """Share of its height that is left of a dune near the shelter, or it is left out as well."""
