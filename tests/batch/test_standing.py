@@ -141,7 +141,8 @@ def test_a_damaged_line_is_told_and_its_variant_made_again(four: Path, bad: byte
     (four / "variants.jsonl").write_bytes(b"\n".join([lines[0], bad, *lines[2:]]) + b"\n")
     report, told = again(four)
     assert (report.made, report.found) == (1, 3)
-    assert [text for text in told if "1 damaged lines of finished variants" in text] == told
+    assert len(told) == 1
+    assert "1 damaged lines of finished variants" in told[0]
     assert (four / "variants.jsonl").read_bytes().splitlines() == lines
     assert tree(four) == calm
 
