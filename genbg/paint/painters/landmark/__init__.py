@@ -15,12 +15,12 @@ from genbg.paint.craft.dither import threshold_plane
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import hash_words, pick, pick_one
 from genbg.paint.craft.sheet import DEEP, RIM, SHADE, Sheet, Tones
+from genbg.paint.painters.landmark.growth import stand_trees
 from genbg.paint.painters.landmark.knoll import cast_pool, drift_against, raise_knoll
+from genbg.paint.painters.landmark.rocks import cut_wall, draw_wall, outline_of
 from genbg.paint.painters.landmark.surf import break_sea
 from genbg.paint.painters.landmark.towers import TOWERS, draw_hut, draw_stilts
-from genbg.paint.parts.growth import stand_trees
 from genbg.paint.parts.lamps import draw_halo, draw_lamp_post
-from genbg.paint.parts.rocks import cut_wall, draw_wall, outline_of
 from genbg.records import record
 
 GROUNDS = ("rock", "knoll")
