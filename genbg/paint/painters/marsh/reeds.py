@@ -9,7 +9,7 @@ from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.fields import profile
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.painters.shore.blades import stroke
+from genbg.paint.parts.blades import stroke
 from genbg.records import record
 
 ALONG = 56

@@ -36,11 +36,11 @@ from genbg.paint.craft.solids.light import Lit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import shore_line
 from genbg.paint.families.lamps import LAMPS
-from genbg.paint.painters.shore.blades import net, stalk, tuft
 from genbg.paint.painters.shore.build import STUFF, beach_boat, place_groups, strew
 from genbg.paint.painters.shore.keys import NUMBER, RAMPS, Keys
 from genbg.paint.painters.shore.quay import REPEAT, build_quay, paving, place_slabs, slip_tones
 from genbg.paint.painters.shore.shelf import Shelf, colour_shelf, lay_shelf
+from genbg.paint.parts.blades import net, stalk, tuft
 
 WATERLINE = 215.0
 """Line at which things at the usual depth stand in the water."""
