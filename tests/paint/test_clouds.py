@@ -9,7 +9,7 @@ from genbg.paint.contract import Job
 from genbg.paint.craft.edges import stray_pixels
 from genbg.paint.painters.clouds import PAINTER
 from genbg.paint.painters.clouds import Keys as CloudKeys
-from genbg.paint.parts.puffs import BODY, Shading, dome_crown, draw_puff
+from genbg.paint.painters.clouds.puffs import BODY, Shading, dome_crown, draw_puff
 
 KINDS = ("heaped", "streaked", "bank", "storm")
 

@@ -18,9 +18,7 @@ from genbg.paint.craft.dither import gradient
 from genbg.paint.craft.edges import CELL, paste
 from genbg.paint.craft.fields import profile
 from genbg.paint.craft.scatter import hash_words, jittered, pick_one
-from genbg.paint.painters.clouds.rain import draw_rain, hang_rags
-from genbg.paint.painters.clouds.streaks import draw_streaks
-from genbg.paint.parts.puffs import (
+from genbg.paint.painters.clouds.puffs import (
     BODY,
     DEEPEST,
     Library,
@@ -30,6 +28,8 @@ from genbg.paint.parts.puffs import (
     puff_library,
     shade_body,
 )
+from genbg.paint.painters.clouds.rain import draw_rain, hang_rags
+from genbg.paint.painters.clouds.streaks import draw_streaks
 from genbg.records import record
 
 MARGIN = 4

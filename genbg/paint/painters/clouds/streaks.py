@@ -7,7 +7,7 @@ import numpy as np
 from genbg.paint.craft.dither import dither_levels
 from genbg.paint.craft.edges import CELL, paste
 from genbg.paint.craft.scatter import hash_words, pick, pick_one, scatter
-from genbg.paint.parts.puffs import Shading
+from genbg.paint.painters.clouds.puffs import Shading
 
 SHAPES = ((26, 2), (18, 2), (12, 2), (10, 1), (6, 1))
 """Stamps' widths and heights in cells, from long to short."""
