@@ -162,7 +162,7 @@ def test_a_link_to_a_bundled_preset_is_read_only(tmp_path, need) -> None:
     """What came with the program is not written to, whichever way leads to it."""
     need.module("starlette")
     link = tmp_path / "mine.toml"
-    link.symlink_to(find_bundled("storm-coast"))
+    link.symlink_to(find_bundled("reed-dawn"))
     session = Session(str(link))
     assert session.why_not == BUNDLED
     before = link.read_bytes()

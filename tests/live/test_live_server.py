@@ -323,7 +323,7 @@ def test_ctrl_c_ends_it_with_130(small, need) -> None:
 def test_a_bundled_preset_is_read_only(tmp_path, need) -> None:
     """It can be turned and copied, and writing says what to do instead."""
     need.module("uvicorn")
-    server = Live("storm-coast", tmp_path / "none")
+    server = Live("reed-dawn", tmp_path / "none")
     try:
         assert "save a copy" in server.page()["live"]["whyNot"]
         answer = server.post("/write", {"seed": 5})

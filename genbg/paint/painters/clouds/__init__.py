@@ -1,6 +1,6 @@
 """Painter of clouds: heaps, streaks, a bank that fills the layer, a storm's wall.
 
-Everything stands on the cell grid and is put together from a few stamps (see `parts/puffs.py`), so
+Everything stands on the cell grid and is put together from a few stamps (see `puffs.py`), so
 that a sky full of clouds stores few tiles. Flat bases lie on cell borders, where nobody sees the
 grid.
 """
