@@ -14,8 +14,9 @@ class Wall:
         self.ink = np.zeros((lines, width), dtype=np.int64)
         self.placed = []
 
-    def put(self, piece, column, foot, turn):
-        self.placed.append((column, foot - len(piece), turn))
+    def put(self, piece, column, foot, by_light, flip):
+        assert not by_light
+        self.placed.append((column, foot - len(piece), flip))
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -51,8 +52,8 @@ def test_few_bunches_are_all_alike():
     stamps = {True: set(), False: set()}
     for few, shapes in stamps.items():
         wall = Wall(128, 512)
-        wall.put = lambda piece, column, foot, turn, shapes=shapes: shapes.add(
-            (piece.tobytes(), turn)
+        wall.put = lambda piece, column, foot, by_light, flip, shapes=shapes: shapes.add(
+            (piece.tobytes(), flip)
         )
         hang_creepers(wall, np.arange(1, 6), np.full(64, 40), 1.0, 3, few)
     assert len(stamps[True]) < len(stamps[False])

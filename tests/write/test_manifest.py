@@ -89,7 +89,7 @@ def test_the_manifest_says_what_the_backdrop_says():
     assert table["preview"]["camera_step"] * 65536 == 131071, "the step is exact, not rounded"
     assert table["preview"]["returns"] is True
     assert table["moods"] == ["home", "dusk", "dawn"]
-    assert table["splits"][1] == {"line": 160, "first": 63, "count": 1}
+    assert table["splits"][-1] == {"line": 160, "first": 63, "count": 1}
     assert table["curve"] == [[60, 0.0], [50, 0.00123457], [40, 0.0023]]
     assert table["files"] == [
         {"path": path, "bytes": size, "sha256": digest} for path, size, digest in sorted(FILES)

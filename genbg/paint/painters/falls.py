@@ -23,7 +23,7 @@ from genbg.records import record
 
 
 @record(frozen=True)
-class FallKeys:
+class Keys:
     """Keys of the falls painter."""
 
     count: int = key(3, "int", "Falls along the plane.", low=0, high=8)
@@ -87,7 +87,7 @@ TUFT = 7.0
 """Lines that the longest growth hangs over the brink."""
 
 
-def paint(keys: FallKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """Growth on the brinks, falls, mist; all else is see-through."""
     picture = TonalPicture(job, RAMPS)
     brink = _brink(job, keys.foot)
@@ -109,7 +109,7 @@ def _brink(job: Job, foot: int) -> np.ndarray:
     return np.minimum(brink, float(foot))
 
 
-def _places(keys: FallKeys, job: Job, brink: np.ndarray, dice: Dice) -> list[tuple[float, float]]:
+def _places(keys: Keys, job: Job, brink: np.ndarray, dice: Dice) -> list[tuple[float, float]]:
     """Column and width of each fall: the great one where the rock is high, others off from it."""
     level = blur(brink[None, :], SMOOTH, 0)[0]
     steep = np.abs(np.roll(level, -SMOOTH) - np.roll(level, SMOOTH))
@@ -137,7 +137,7 @@ def _places(keys: FallKeys, job: Job, brink: np.ndarray, dice: Dice) -> list[tup
 
 def _pour(
     picture: TonalPicture,
-    keys: FallKeys,
+    keys: Keys,
     job: Job,
     fall: tuple[float, float],
     brink: np.ndarray,
@@ -174,7 +174,7 @@ def _pour(
 
 def _burst(
     picture: TonalPicture,
-    keys: FallKeys,
+    keys: Keys,
     job: Job,
     at: tuple[float, float],
     wide: float,
@@ -191,7 +191,7 @@ def _burst(
     picture.lay(shown, "mist", np.clip(3.4 * thick - 0.6, 0.0, 3.0), 0.6)
 
 
-def _grow(picture: TonalPicture, keys: FallKeys, job: Job, brink: np.ndarray) -> None:
+def _grow(picture: TonalPicture, keys: Keys, job: Job, brink: np.ndarray) -> None:
     """Grass and bushes on the brink: a thick rim, tufts that hang over it, light from the side."""
     seed = hash_words(job.seed, "turf")
     y = np.arange(job.lines)[:, None] + job.top
@@ -210,7 +210,7 @@ def _grow(picture: TonalPicture, keys: FallKeys, job: Job, brink: np.ndarray) ->
 PAINTER = Painter(
     name="falls",
     about="Water that falls over the edge of the rock it sees, with mist and growth on the brink.",
-    params=FallKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,

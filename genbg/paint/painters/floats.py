@@ -18,7 +18,7 @@ from genbg.records import record
 
 
 @record(frozen=True)
-class FloatKeys:
+class Keys:
     """Keys of the floats painter."""
 
     air: int = key(24, "int", "Lanterns in the air.", low=0, high=80)
@@ -65,7 +65,7 @@ SMALLEST = 0.2
 """Height of the smallest lantern, a share of the largest."""
 
 
-def paint(keys: FloatKeys, job: Job) -> Painting:
+def paint(keys: Keys, job: Job) -> Painting:
     """The lanterns and their light; all else is see-through."""
     dice = Dice(job.seed, "floats")
     picture = TonalPicture(job, RAMPS)
@@ -76,7 +76,7 @@ def paint(keys: FloatKeys, job: Job) -> Painting:
     return picture.painting()
 
 
-def _rise(picture: TonalPicture, keys: FloatKeys, job: Job, dice: Dice, count: int) -> None:
+def _rise(picture: TonalPicture, keys: Keys, job: Job, dice: Dice, count: int) -> None:
     """A stream of lanterns: dense and small where it begins, wide and large overhead."""
     body = job.body.x if job.body else job.width * 0.25
     start = body + dice.part("side").choice((-1.0, 1.0)) * dice.part("start").between(*BESIDE)
@@ -112,7 +112,7 @@ def _hang(picture: TonalPicture, at: tuple[float, float], tall: float, dice: Dic
     _lay(picture, rows, columns, mouth, "paper", np.where(off < 0.5, 4.0, 0.0))
 
 
-def _drift(picture: TonalPicture, keys: FloatKeys, job: Job, dice: Dice, count: int) -> None:
+def _drift(picture: TonalPicture, keys: Keys, job: Job, dice: Dice, count: int) -> None:
     """Lanterns on the water, far ones first; room between them grows toward us."""
     places = []
     for n in range(count):
@@ -178,7 +178,7 @@ def _lay(
 PAINTER = Painter(
     name="floats",
     about="Paper lanterns set free, in the air and on calm water.",
-    params=FloatKeys,
+    params=Keys,
     ramps=RAMPS,
     paint=paint,
     thrift=0.0,
