@@ -18,12 +18,14 @@ import numpy as np
 from reduce_samples import hilly_planes, no_guard
 from genbg.reduce.tiles import reduce_tiles
 for rows, columns, budget in ((8, 16, 60), (4, 8, 12)):
-    fitted, lab = hilly_planes(rows, columns, 5, planes=2, see_through=True)
-    guard = no_guard(fitted)
+    judged = hilly_planes(rows, columns, 5, planes=2, see_through=True)
+    guard = no_guard(judged)
     guard[0, 20:24, 40:43] = True
     for mode in ("balanced", "contours"):
-        s = reduce_tiles(fitted, lab, budget, guard, mode, free=np.ones(4, dtype=bool))
-        parts = (s.patterns, s.number, s.hflip, s.vflip, s.row, s.curve, s.order)
+        found = reduce_tiles(judged, budget, guard, mode, free=np.ones(4, dtype=bool))
+        cells, order = found.cells, found.entry_order
+        parts = [cells.tiles, cells.number, cells.hflip, cells.vflip, cells.row, found.curve]
+        parts += [] if order is None else [order]
         print(hashlib.sha256(b"".join(p.tobytes() for p in parts)).hexdigest())
 """
 
