@@ -130,12 +130,12 @@ def _widen_clear(image, path: Path) -> None:  # type: ignore[no-untyped-def]
 
 @contextlib.contextmanager
 def damage_told() -> Iterator[None]:
-    """Whatever Pillow meets in a damaged file becomes NotAPictureError."""
+    """Whatever Pillow meets in a damaged file becomes NotAPictureError; it warns of nothing."""
     from PIL import Image, UnidentifiedImageError
 
     try:
         with warnings.catch_warnings():
-            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            warnings.simplefilter("ignore")
             yield
     except UnidentifiedImageError as error:
         raise NotAPictureError("is damaged") from error
@@ -265,6 +265,7 @@ def _opened(data: bytes, size: tuple[int, int]):  # type: ignore[no-untyped-def]
 
     try:
         with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(io.BytesIO(data), formats=("PNG", "GIF")) as image:
                 if image.size != size:

@@ -4,11 +4,13 @@ import os
 import random
 import struct
 import tracemalloc
+import warnings
 import zlib
 
 import numpy as np
 import png
 import pytest
+from PIL import Image
 
 from genbg.colour import hex_to_rgb, screen_table, snap_srgb
 from genbg.errors import PresetError
@@ -322,3 +324,17 @@ def test_entries_of_a_palette_that_is_not_there(tmp_path):
         read_picture(tmp_path / "art.png", (8, 8))
     with pytest.raises(NotAPictureError, match="entries of a palette that it lacks"):
         read_indexed((tmp_path / "art.png").read_bytes(), (8, 8))
+
+
+def test_the_library_warns_of_nothing_itself(tmp_path):
+    """A PNG that says it moves and has no frames is its first picture; chunk acTL as in W3C PNG
+    Specification, Third Edition, 11.3.5.1."""
+    path = tmp_path / "still.png"
+    Image.new("RGB", (8, 8), (73, 0, 0)).save(path)
+    data = path.read_bytes()
+    body = b"acTL" + bytes(8)
+    chunk = struct.pack(">I", 8) + body + struct.pack(">I", zlib.crc32(body))
+    path.write_bytes(data[:33] + chunk + data[33:])
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        assert (read_picture(path, (8, 8)) == (73, 0, 0, 255)).all()
