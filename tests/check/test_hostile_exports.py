@@ -218,7 +218,7 @@ def places(value, path=()):
 
 
 @settings(
-    max_examples=40,
+    max_examples=120,
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
@@ -238,7 +238,7 @@ def test_no_manifest_ends_in_an_exception(data, exports, full):
 
 
 @settings(
-    max_examples=12,
+    max_examples=30,
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.function_scoped_fixture],

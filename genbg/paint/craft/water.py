@@ -193,7 +193,6 @@ class Ripples:
 
 
 CALM = Ripples()
-BREEZE = Ripples((1.2, 0.2), (0.9, 0.22), (8, 24))
 
 
 def ripple_rows(lines: int, below: np.ndarray, ripples: Ripples) -> np.ndarray:

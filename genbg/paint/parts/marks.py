@@ -15,8 +15,3 @@ def tone_changes(text: str) -> np.ndarray:
 def tone_patch(text: str) -> np.ndarray:
     """Tones (h, w) int64: one digit a pixel; rows by spaces."""
     return np.array([[int(sign) for sign in row] for row in text.split()])
-
-
-def mark_mask(text: str) -> np.ndarray:
-    """A mask (h, w) bool: "#" is marked; rows by spaces."""
-    return np.array([[sign == "#" for sign in row] for row in text.split()])

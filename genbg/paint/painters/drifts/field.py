@@ -11,7 +11,7 @@ from genbg.paint.craft.crestlines import drift_crest
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.exact import between_points, sine, smooth
 from genbg.paint.craft.fields import fractal
-from genbg.paint.craft.relief import Ground, cut_way, hull, read, receding, side_light, wrapped
+from genbg.paint.craft.relief import Ground, cut_way, hull, receding, side_light, wrapped
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.terrain import Lie, Tones, lay_ground, lie_in_light
 from genbg.paint.craft.tonal import TonalPicture
@@ -208,8 +208,3 @@ def ground_line(field: Field, x: float, line: float) -> int:
     column = int(x) % field.heights.shape[1]
     row = int(np.argmin(np.abs(field.ground.base - line)))
     return round(float(field.ground.base[row] - field.heights[row, column]))
-
-
-def ground_of(field: Field) -> np.ndarray:
-    """(N, W) depth of the ground at each pixel."""
-    return read(np.broadcast_to(field.ground.depth[:, None], field.heights.shape), field.row)

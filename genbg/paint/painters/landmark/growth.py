@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft.edges import CELL
-from genbg.paint.craft.scatter import pick, pick_one
+from genbg.paint.craft.scatter import pick_one
 from genbg.paint.craft.sheet import Sheet
 from genbg.paint.parts.trees import CONIFERS
 
@@ -34,21 +34,3 @@ def stand_trees(sheet: Sheet, outline: np.ndarray, share: float, seed: int) -> N
         stamp = CONIFERS[pick_one(seed, len(CONIFERS), column, "kind")]
         foot = -(-int(top.max()) // 4) * 4 + 4
         sheet.put(np.where(stamp >= 0, row[np.maximum(stamp, 0)], 0), column, foot)
-
-
-def grow_green(sheet: Sheet, outline: np.ndarray, share: float, seed: int) -> None:
-    """Green on level tops in place, with tufts above and drips below the edge.
-
-    outline: (W,) first line of the rock; share: how much is grown over, 0..1
-    """
-    green = sheet.tones.row("green")
-    x = np.arange(sheet.width)
-    flat = np.abs(np.roll(outline, -3) - np.roll(outline, 3)) <= 6
-    kind = pick(seed, 2, x // CELL)
-    grown = pick(seed, 100, outline // CELL, x // (4 * CELL)) < share * 100
-    drip = np.where(grown & flat, DRIPS[kind, x % CELL], 0)
-    tuft = np.where(grown & flat, TUFTS[kind, x % CELL], 0)
-    down = np.arange(len(sheet.ink))[:, None] - outline
-    leaf = (down >= -tuft) & (down < drip) & (outline < len(sheet.ink))
-    tone = np.where(down < 1 - tuft // 2, 4, np.where(down < drip - 2, 3, 1))
-    sheet.ink[:] = np.where(leaf, green[tone], sheet.ink)

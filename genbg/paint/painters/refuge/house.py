@@ -34,8 +34,6 @@ HORIZON = 100
 """Screen line of the eye's height."""
 MOONLIGHT = Light(side=0.72, high=0.5, front=-0.42)
 """Light from behind and the side; front walls lie in shade."""
-ROOF_SNOW = 1.8
-"""Thickness of snow on a roof, in pixels of a house of common size."""
 
 
 @record(frozen=True)
