@@ -43,6 +43,7 @@ class Journal:
         self.done = self.bad = 0
         self._folded = False
         self._places: dict[int, int] = {}
+        self._no_room: list[dict[str, Any]] = []
         self._reading: BinaryIO | None = None
         self._writing: BinaryIO | None = None
 
@@ -124,18 +125,30 @@ class Journal:
             self._places.pop(short, None)
 
     def add(self, row: dict[str, Any]) -> None:
-        """Write a row and hand it to the system."""
+        """Write a row and hand it to the system.
+
+        Raises FolderError where that fails; the row waits for `add_what_had_no_room` then.
+        """
         assert self._writing is not None
         place = self._writing.seek(0, os.SEEK_END)
         self._folded = False
         try:
-            self._writing.write(row_bytes(row))
-            self._writing.flush()
+            line = row_bytes(row)
+            if self._writing.write(line) != len(line):
+                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
         except OSError as error:
             with contextlib.suppress(OSError):
                 self._writing.truncate(place)
+            self._no_room.append(row)
             raise FolderError(f"{self.part}: can't be written: {error.strerror}") from error
         self._places[_short(row["name"])] = place
+
+    def add_what_had_no_room(self) -> None:
+        """Try once more to write the rows that could not be written."""
+        waiting, self._no_room = self._no_room, []
+        with contextlib.suppress(FolderError):
+            for row in waiting:
+                self.add(row)
 
     def close_with(self, rows: Iterable[dict[str, Any]]) -> None:
         """Write `variants.jsonl` whole from rows in their order, and remove the part file."""
@@ -167,7 +180,9 @@ def _open(path: Path, flags: int) -> BinaryIO:
     except OSError as error:
         why = "is a link" if error.errno == errno.ELOOP else error.strerror
         raise FolderError(f"{path}: {why}; move it away or choose another --out") from error
-    return os.fdopen(number, "r+b" if flags & os.O_RDWR else "rb")
+    if flags & os.O_RDWR:  # without a buffer: what has no room does not wait to be written later
+        return os.fdopen(number, "r+b", buffering=0)
+    return os.fdopen(number, "rb")
 
 
 def fold_done_into_part(folder: Path) -> bool:

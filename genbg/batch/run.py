@@ -117,6 +117,7 @@ class Work:
         self.report = BatchReport(folder)
         self._again: list[tuple[Variant, str]] = []
         self._flying: dict[int, tuple[Variant, Task]] = {}
+        self._failure: FolderError | None = None
 
     def look(self, replace: bool) -> None:
         """See what lies in the folder; raise FolderError where it no longer matches."""
@@ -142,6 +143,8 @@ class Work:
         damaged: list[str] = []
         planned = ((variant, self.plan.previews) for variant in self.plan)
         for number, (variant, previews) in enumerate(itertools.chain(planned, self._again)):
+            if self._failure:
+                return
             row = self.kept.row(variant.name)
             known = row is not None and "error" not in row
             if known and row is not None and row["made_from"] == self.keys.of(variant, previews):
@@ -157,23 +160,39 @@ class Work:
             self.say(f"{self.folder}: {name_some(damaged)} not whole; made again")
 
     def take(self, results: Iterator[Result]) -> None:
-        """Take in results as they come: files, then lines."""
+        """Take in results as they come: files, then lines.
+
+        Raises FolderError where the folder can't be used, a full disk for one. What processes of
+        this machine have under way is waited for then, since it may still end well, and lines
+        that found no room are tried once more, since the drafts that took it are gone.
+        """
         for result in results:
-            variant, task = self._flying.pop(result.number)
-            error = result.error or difference(result.versions)
-            if result.fatal:
-                raise FolderError(f"{error} (while making {variant.name})")
-            if error:
-                self.kept.add(failed_row(variant, task.previews, error))
-                self.report.failed += 1
-                if len(self.report.failures) < MOST_FAILURES:
-                    self.report.failures.append((variant.name, error))
-            else:
-                store(result, variant, task, self.folder)
-                key = self.keys.of(variant, task.previews)
-                self.kept.add(made_row(variant, key, task.previews, result))
-                self.report.made += 1
+            try:
+                self._take_in(result)
+            except FolderError as error:
+                self._failure = self._failure or error
+                if self.far:
+                    break
             self._tell()
+        if self._failure:
+            self.kept.add_what_had_no_room()
+            raise self._failure
+
+    def _take_in(self, result: Result) -> None:
+        variant, task = self._flying.pop(result.number)
+        error = result.error or difference(result.versions)
+        if result.fatal:
+            raise FolderError(f"{error} (while making {variant.name})")
+        if error:
+            self.report.failed += 1
+            if len(self.report.failures) < MOST_FAILURES:
+                self.report.failures.append((variant.name, error))
+            self.kept.add(failed_row(variant, task.previews, error))
+        else:
+            store(result, variant, task, self.folder)
+            self.report.made += 1
+            key = self.keys.of(variant, task.previews)
+            self.kept.add(made_row(variant, key, task.previews, result))
 
     def _tell(self) -> None:
         report = self.report

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shlex
 import shutil
@@ -11,6 +12,12 @@ from pathlib import Path
 
 import pytest
 from conftest import genbg, tree
+
+from genbg.batch import run_batch
+from genbg.batch.journal import PART
+from genbg.batch.plan import plan_batch
+from genbg.batch.work import Result, run_task
+from genbg.errors import FolderError
 
 SMALL = "700k"
 """Room for some of the variants, not for all."""
@@ -55,3 +62,53 @@ def test_a_full_disk_keeps_what_is_finished(ebb) -> None:
     found = int(Path("second.out").read_text().split(" found finished")[0].rsplit(" ", 1)[1])
     assert 0 < found <= len(made)
     assert tree(Path("stormy")) == tree(Path("calm"))
+
+
+def test_what_is_under_way_when_the_disk_fills_is_waited_for(ebb, monkeypatch) -> None:
+    """The failure is told at the end; what ended well after it is kept, and nothing new begins."""
+
+    def first_fails(tasks, jobs):
+        under_way = [next(tasks), next(tasks)]
+        yield Result(under_way[0].number, error="the disk is full", fatal=True)
+        yield run_task(under_way[1])
+        assert list(tasks) == []
+
+    monkeypatch.setattr("genbg.batch.run.run_local", first_fails)
+    plan = plan_batch(["ebb.toml"], "1-4", [], "none")
+    with pytest.raises(FolderError, match=r"the disk is full \(while making ebb-1\)"):
+        run_batch(plan, Path("many"), jobs=1)
+    rows = (Path("many") / PART).read_bytes().splitlines()
+    assert [json.loads(row)["name"] for row in rows] == ["ebb-2"]
+
+
+LIMITED = """
+import resource, sys
+from pathlib import Path
+from genbg.batch.journal import Journal
+from genbg.batch.plan import plan_batch
+from genbg.batch.rows import failed_row
+from genbg.errors import FolderError
+
+one, two = (failed_row(each, "none", "why") for each in plan_batch(["ebb.toml"], "1-2", [], "none"))
+with Journal(Path(".")) as kept:
+    kept.add(one)
+    was = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (kept.part.stat().st_size + 5, was[1]))
+    try:
+        kept.add(two)
+        sys.exit("the limit let it pass")
+    except FolderError:
+        assert kept.row("ebb-2") is None
+    assert kept.part.read_bytes().count(b"\\n") == 1 and kept.part.read_bytes().endswith(b"\\n")
+    resource.setrlimit(resource.RLIMIT_FSIZE, was)
+    kept.add_what_had_no_room()
+    assert kept.row("ebb-2")["name"] == "ebb-2"
+"""
+
+
+def test_a_line_that_found_no_room_is_written_whole_later(ebb) -> None:
+    """Room for five bytes of the second line: none of it stays; with room made, all of it does."""
+    pytest.importorskip("resource", reason="limits of a process are set otherwise here")
+    run = subprocess.run([sys.executable, "-c", LIMITED], capture_output=True, text=True)
+    assert run.returncode == 0, run.stderr
+    assert len(Path(PART).read_bytes().splitlines()) == 2
