@@ -48,7 +48,6 @@ PAINTERS: dict[str, str] = {
     "canal": "canal",
     "marsh": "marsh",
     "arcade": "arcade",
-    "ferry": "ferry",
     "falls": "falls",
     "floats": "floats",
 }

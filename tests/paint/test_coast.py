@@ -116,3 +116,28 @@ def test_every_kind_of_boat_floats(kind):
     rows = np.flatnonzero((ink > 0).any(axis=1))
     assert rows.min() < 0.7 * 88 - 4
     assert rows.max() >= 0.7 * 88
+
+
+def test_a_cut_sail_is_lighter_toward_the_light():
+    """Canvas that bellies out turns one side to the light and one away (Lambert 1760):
+    the quarter of a sail's columns that is nearest to the sun's is the lighter one."""
+    sail = 7, 12
+    for seed in range(4):
+        keys = {"kind": "sail", "size": 80, "foot": 0.86, "cut": 1.0, "lamp": False, "wake": 0.0}
+        ink = draw("boats", 32, 200, seed, SUN, **keys).ink
+        cloth = (ink >= sail[0]) & (ink <= sail[1])
+        columns = np.flatnonzero(cloth.any(axis=0))
+        near, far = columns[: len(columns) // 4], columns[-len(columns) // 4 :]
+        if columns[0] < SUN.x:
+            near, far = far, near
+        light = [ink[:, part][cloth[:, part]].mean() for part in (near, far)]
+        assert light[0] > light[1] + 1, seed
+
+
+def test_the_lamp_of_a_large_boat_lights_its_sail():
+    """A lamp is seen by what it lights: with it some of the canvas is lighter, none is darker."""
+    keys = {"kind": "sail", "size": 80, "foot": 0.86, "cut": 1.0, "wake": 0.0}
+    one, two = (draw("boats", 32, 200, 3, SUN, lamp=lamp, **keys).ink for lamp in (True, False))
+    both = (one >= 7) & (one <= 12) & (two >= 7) & (two <= 12)
+    assert (one[both] >= two[both]).all()
+    assert (one[both] > two[both]).any()

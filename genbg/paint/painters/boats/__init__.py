@@ -65,7 +65,7 @@ def paint(keys: Keys, job: Job) -> Painting:
         lamp = _hull(keys, picture, job, berth, dice)
         _bow_wave(keys, picture, job, berth, dice)
         if keys.lamp:
-            _lamp(picture, job, berth, lamp)
+            _lamp(picture, job, berth, lamp, keys.cut > 0 and berth.length >= LARGE)
     return picture.painting(tidy=True)
 
 
@@ -114,17 +114,74 @@ def _hull(
     toward = 1.0 if (column - berth.x + job.width / 2) % job.width > job.width / 2 else -1.0
     through = 3.2 + 2.4 * toward * _off(job, berth.x) / berth.length
     cloth = seen.kind == Kind.CLOTH
-    tone = np.where(cloth, np.clip(np.floor(through), THROUGH, 5.0), tone)
+    if keys.cut > 0:
+        near = _near_lamp(job, berth, _seen_lamp(seen, eye, lamp_place(frame, berth.length)))
+        near *= float(keys.lamp)
+        through = through + keys.cut * _canvas(cloth, toward) + near
+        tone = np.clip(_planks(seen, tone) + np.floor(near), 0.0, 5.0)
+    least = THROUGH if keys.cut <= 0 else 0.0
+    tone = np.where(cloth, np.clip(np.floor(through), least, 5.0), tone)
     has = seen.has & _above(job, berth, dice)
     picture.material[has] = seen.material[has]
     picture.tone[has] = np.where(seen.kind == Kind.LAMP, 1.0, tone)[has]
     picture.guard |= has
-    return _seen_lamp(seen, has, eye, lamp_place(frame, berth.length))
+    return _seen_lamp(seen, eye, lamp_place(frame, berth.length))
 
 
-def _seen_lamp(
-    seen: Seen, has: np.ndarray, eye: Eye, place: tuple[float, float, float]
-) -> tuple[float, float]:
+SEAM = 8
+"""Columns from seam to seam of a sail."""
+
+
+def _canvas(cloth: np.ndarray, toward: float) -> np.ndarray:
+    """Tones (N, W) by which a sail is lighter or darker for its belly and its seams.
+
+    cloth: (N, W) bool; toward: 1 where the light stands right of the boat, -1 left
+    """
+    line, column = np.nonzero(cloth)
+    change = np.zeros(cloth.shape)
+    if not len(line):
+        return change
+    # Columns are counted from the middle of the largest gap, so that a sail across the wrap is one.
+    width = cloth.shape[1]
+    used = np.flatnonzero(cloth.any(axis=0))
+    gaps = np.diff(np.append(used, used[0] + width))
+    start = int(used[(int(gaps.argmax()) + 1) % len(used)])
+    along = (column - start) % width
+    first, last = (np.full(len(cloth), edge) for edge in (width, 0))
+    np.minimum.at(first, line, along)
+    np.maximum.at(last, line, along)
+    share = (along - first[line] + 0.5) / (last[line] - first[line] + 1.0)
+    lit = share if toward > 0 else 1.0 - share
+    low = (line - line.min()) / max(1, line.max() - line.min())
+    belly = 2.6 * lit - 1.5 + 0.5 * low
+    seam = (along + line // 4) % SEAM == 0
+    change[line, column] = belly - 0.9 * (seam & (low > 0.12))
+    return change
+
+
+PLANK, PLANK_TOP = 3.0, 0.8
+"""Units from seam to seam of a hull's planks, and how much of each lies under the one above."""
+
+
+def _planks(seen: Seen, tone: np.ndarray) -> np.ndarray:
+    """Tones with the planks of hulls told: a dark line under the edge of each."""
+    board = seen.has & (seen.kind == Kind.PLAIN) & (seen.height > 2 * PLANK)
+    under = board & (seen.v % PLANK < PLANK_TOP)
+    return np.where(under, np.maximum(tone - 1.0, np.where(tone >= 3, 3.0, 0.0)), tone)
+
+
+POOL = 0.3
+"""How far a boat's lamp lights it, as a share of its length."""
+
+
+def _near_lamp(job: Job, berth: Berth, lamp: tuple[float, float]) -> np.ndarray:
+    """Tones (N, W) that a lamp adds to what is near it."""
+    across, down = _off(job, lamp[0]), np.arange(job.lines)[:, None] + 0.5 - lamp[1]
+    reach = POOL * berth.length
+    return 3.4 * np.clip(1.0 - np.sqrt(across * across + down * down) / reach, 0.0, 1.0)
+
+
+def _seen_lamp(seen: Seen, eye: Eye, place: tuple[float, float, float]) -> tuple[float, float]:
     x, y = eye.place(place)
     return x, y - seen.top
 
@@ -179,10 +236,39 @@ HAZE = ((-2, 0), (2, 0), (-2, 1), (2, 1), (-1, -1), (1, -1), (-1, 2), (1, 2), (0
 """Pixels of its glow round that."""
 
 
-def _lamp(picture: TonalPicture, job: Job, berth: Berth, place: tuple[float, float]) -> None:
+LARGE = 60.0
+"""Length from which a boat's lamp is seen to have a cap, glass and a foot."""
+LANTERN = (
+    "...00...",
+    "..0110..",
+    ".011110.",
+    "01122110",
+    "01222210",
+    "01222210",
+    "01122110",
+    ".011110.",
+    "..0110..",
+    "...00...",
+)
+"""Inks of a large lamp, from its rim in; its middle is the boat's place for it."""
+
+
+def _lantern() -> list[tuple[int, int, int]]:
+    """Pixels right and down of a large lamp's place, and their ink."""
+    return [
+        (dx - 4, dy - 4, int(ink))
+        for dy, row in enumerate(LANTERN)
+        for dx, ink in enumerate(row)
+        if ink != "."
+    ]
+
+
+def _lamp(
+    picture: TonalPicture, job: Job, berth: Berth, place: tuple[float, float], large: bool
+) -> None:
     """The lamp, its glow, and its light on the water below."""
     x, y = int(place[0]), int(place[1])
-    spots = [*((dx, dy, 0) for dx, dy in HAZE), *GLOW]
+    spots = _lantern() if large else [*((dx, dy, 0) for dx, dy in HAZE), *GLOW]
     for dx, dy, ink in spots:
         if 0 <= y + dy < job.lines:
             spot = np.zeros((job.lines, job.width), dtype=bool)

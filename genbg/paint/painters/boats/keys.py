@@ -28,6 +28,9 @@ class Keys:
         0.0, "float", "How far a wave lifts its bow.", low=-0.1, high=0.1, unit="turns"
     )
     lamp: bool = key(True, "bool", "A lit lamp.")
+    cut: float = key(
+        0.0, "float", "How much of the belly and the seams of sails is told.", low=0, high=1
+    )
     wake: float = key(0.6, "float", "Foam at the bow and behind.", low=0, high=1)
 
 
