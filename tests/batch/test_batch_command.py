@@ -126,6 +126,7 @@ def test_the_page_holds_the_rows_and_no_end_of_script(ebb) -> None:
     assert rows[0]["varied"]["title"] == "</script>"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("jobs", [1, 2])
 def test_a_killed_worker_costs_nothing(ebb, jobs) -> None:
     """A worker that is killed is replaced, and every variant still comes, once."""

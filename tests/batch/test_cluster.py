@@ -24,6 +24,7 @@ from genbg.batch.workers import Workers, sees_token
 from genbg.write.png import truecolour_png
 
 pytest.importorskip("distributed")
+pytestmark = pytest.mark.slow
 
 
 @contextlib.contextmanager

@@ -32,6 +32,7 @@ def can_mount(folder: Path) -> bool:
     return subprocess.run([*SPACE, script], capture_output=True).returncode == 0
 
 
+@pytest.mark.slow
 def test_a_full_disk_keeps_what_is_finished(ebb) -> None:
     """The error says so, status 1; with room made, only the rest is made, to the same bytes."""
     small = Path("small")

@@ -17,10 +17,17 @@ from genbg.batch.journal import digest_of, is_whole
 from genbg.batch.plan import plan_batch
 from genbg.batch.rows import parse_row, row_bytes, schema
 from genbg.batch.versions import versions
+from genbg.batch.work import run_task
 from genbg.errors import FolderError
 
 QUICK = "none"
 """Stills alone: a variant takes a fraction of an export's time."""
+
+
+@pytest.fixture(autouse=True)
+def in_this_process(monkeypatch):
+    """Variants are made here: starting processes is tested elsewhere."""
+    monkeypatch.setattr("genbg.batch.run.run_local", lambda tasks, jobs: map(run_task, tasks))
 
 
 @pytest.fixture

@@ -74,6 +74,7 @@ def test_a_console_that_lacks_nearly_everything(machine, tmp_path):
     assert made(tmp_path, machine) == []
 
 
+@pytest.mark.slow
 def test_any_console(tmp_path):
     """Consoles made by chance, seeded: whatever is written holds."""
     dice, built = random.Random(14), 0

@@ -4,6 +4,7 @@
                                                        for each preset that differs
     python tests/golden/prints.py --remake [NAME...]   write prints.json anew, after pictures
                                                        changed on purpose
+    python tests/golden/prints.py --painters           compare as few presets as use every painter
 
 NAMEs are presets; without any, all.
 
@@ -17,6 +18,7 @@ from __future__ import annotations
 import hashlib
 import json
 import sys
+import tomllib
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 from pathlib import Path
@@ -46,7 +48,23 @@ def names() -> list[str]:
     return sorted(path.stem for path in PRESETS.glob("*.toml"))
 
 
+def presets_of_all_painters() -> list[str]:
+    """Few presets that use every painter together: the one that adds most is taken, in turn."""
+    used = {
+        name: {layer["paint"] for layer in tomllib.loads(text)["layer"]}
+        for name in names()
+        for text in [(PRESETS / f"{name}.toml").read_text(encoding="utf-8")]
+    }
+    left, taken = set().union(*used.values()), []
+    while left:
+        taken.append(max(used, key=lambda name: len(used[name] & left)))
+        left -= used[taken[-1]]
+    return taken
+
+
 def main(arguments: list[str]) -> int:
+    if arguments == ["--painters"]:
+        arguments = presets_of_all_painters()
     remake, asked = arguments[:1] == ["--remake"], [one for one in arguments if one != "--remake"]
     made = asked or names()
     with ProcessPoolExecutor(mp_context=get_context("spawn")) as pool:

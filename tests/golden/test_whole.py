@@ -13,6 +13,7 @@ def test_every_case_has_a_print() -> None:
     assert list(json.loads(WHOLE.read_text())) == list(CASES)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", CASES)
 def test_all_is_as_before(case: str) -> None:
     """It changes only on purpose: `python tests/golden/whole.py --remake`."""

@@ -6,6 +6,7 @@ import contextlib
 import http.client
 import shutil
 import socket
+from functools import partial
 
 import httpx
 import pytest
@@ -32,6 +33,11 @@ def finished(data) -> bool:
     return not data["sketch"]
 
 
+def has_seed(data, seed: int) -> bool:
+    """Whether a look is of that seed."""
+    return data["data"]["about"]["seed"] == seed
+
+
 def put_back(live) -> None:
     """Give the preset its first text, and no turned values."""
     live.path.write_text(SMALL)
@@ -42,17 +48,23 @@ def put_back(live) -> None:
 
 
 def test_a_save_is_shown_and_then_finished(live) -> None:
-    """After a save comes a first look, then exactly what an export's page would carry."""
+    """After a save comes a first look, then exactly what an export's page would carry.
+
+    A stream sends the newest look only, so a busy machine may skip a first look; not five of them.
+    """
     put_back(live)
-    events = live.events()
-    with contextlib.closing(events):
+    shown: list[dict] = []
+    with contextlib.closing(live.events()) as events:
         next_of(events, "status", finished)
-        live.path.write_text(SMALL.replace("seed = 3 ", "seed = 4 "))
-        look = next_of(events, "look", lambda data: data["data"]["about"]["seed"] == 4)
-        assert look["sketch"]
-        done = next_of(
-            events, "look", lambda data: data["data"]["about"]["seed"] == 4 and finished(data)
-        )
+        for seed in range(4, 9):
+            live.path.write_text(SMALL.replace("seed = 3 ", f"seed = {seed} "))
+            shown.clear()
+            while not shown or shown[-1]["sketch"]:
+                shown.append(next_of(events, "look", partial(has_seed, seed=seed)))
+            if len(shown) > 1:
+                break
+    look, done = shown
+    assert look["sketch"]
     assert done["number"] > look["number"]
     assert done["data"] == page_data(genbg.build(genbg.load_preset(live.path)))
     put_back(live)

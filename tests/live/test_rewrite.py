@@ -141,6 +141,7 @@ def other_value(control, draw):
     return control["value"]
 
 
+@pytest.mark.slow
 @settings(
     max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )

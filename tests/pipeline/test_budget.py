@@ -37,6 +37,7 @@ def test_a_quality_beyond_the_budget_names_the_key_and_what_is_reached():
         made("machine.quality=0.9999", "machine.tile_budget=20")
 
 
+@pytest.mark.slow
 def test_contours_keep_the_joins_better_than_haste():
     """Measured by the seam of the contract: mean wrong lightness step across cell borders."""
     budget = "machine.tile_budget=60"

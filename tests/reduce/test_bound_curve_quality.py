@@ -80,6 +80,7 @@ def test_bound_is_reached_where_one_pair_must_share():
     assert error_bound(judged, 3) >= exact_optimum(judged, 3) / 2
 
 
+@pytest.mark.slow
 def test_bound_holds_against_the_search():
     """The search never goes below it; with enough tiles it is zero; it falls with the budget."""
     judged = hilly_planes(8, 16, 5, see_through=True)
@@ -108,6 +109,7 @@ def test_curve_falls_from_one_tile_to_all_and_meets_the_error_found():
     assert curve[curve[:, 0] == 40, 1] == pytest.approx(error)
 
 
+@pytest.mark.slow
 def test_curve_foretells_other_budgets():
     """An estimate within 40 % for half and for twice the budget."""
     judged = hilly_planes(12, 24, 5)

@@ -239,6 +239,7 @@ def test_nothing_is_drawn_where_all_is_see_through():
     assert not after.tiles[empty].any()
 
 
+@pytest.mark.slow
 def test_scrambled_rows_are_brought_into_an_order_that_shares_tiles():
     """Four rows of like colours, each in an order of its own: as many tiles err by nine tenths
     at most, and by two thirds in the mean, of what they do where no entry may move."""

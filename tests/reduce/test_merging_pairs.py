@@ -110,6 +110,7 @@ def test_equal_items_merge_lowest_first():
     assert groups.label.tolist() == [0, 0, 1, 2, 3, 4]
 
 
+@pytest.mark.slow
 def test_a_long_level_is_merged_in_buckets_as_well_as_in_one_table(monkeypatch):
     """Split into buckets, the error of the whole search stays within 3 %."""
     judged = hilly_planes(16, 32, 3)

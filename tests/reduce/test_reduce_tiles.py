@@ -78,6 +78,7 @@ def test_any_input_and_any_budget_gives_a_result(given_planes, budget, mode, fre
     check_invariants(judged, merged, budget)
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(planes(), st.integers(1, 12), FREE)
 def test_small_budgets_give_a_result(given_planes, budget, free):
@@ -163,6 +164,7 @@ def test_more_budget_never_costs_more_than_a_little():
     assert found[-1] < found[0] / 4
 
 
+@pytest.mark.slow
 def test_contours_close_seams(monkeypatch):
     """The mode for outlines changes lightness steps across cell borders less than the default,
     and a fifth less than a search to which these steps are nothing."""

@@ -154,6 +154,7 @@ def test_a_move_that_failed_is_not_made_again():
     assert {move.name for move in third} == {move.name for move in first}
 
 
+@pytest.mark.slow
 def test_trials_pay_in_the_whole_search(monkeypatch):
     """Squared error alone, over three pictures, falls by a hundredth and more through trials."""
     ratios = []

@@ -74,6 +74,7 @@ def test_colours_that_stay_flash_nothing():
     assert list(flash_warnings(FlashReport(3, 3, None))) == []
 
 
+@pytest.mark.slow
 def test_the_check_counts_again(tmp_path: Path):
     """The figure holds; one that is not the frames' own is told."""
     backdrop = build(parse_preset(FLICKER))

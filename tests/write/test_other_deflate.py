@@ -69,6 +69,7 @@ def test_only_packing_depends_on_the_library(monkeypatch) -> None:
     assert tables[0] == tables[1]
 
 
+@pytest.mark.slow
 def test_an_export_of_another_library_passes_the_check(tmp_path, monkeypatch) -> None:
     """Whoever packed it, `genbg check` finds all well here."""
     with monkeypatch.context() as patch:
