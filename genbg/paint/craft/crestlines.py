@@ -48,6 +48,34 @@ def dune_crest(
     return np.stack([across, depth_at(ground, base), high], axis=1)
 
 
+def long_crest(
+    dice: Dice,
+    ground: Ground,
+    x: float,
+    lines: tuple[float, float],
+    tall: float,
+    run: float,
+    swing: float,
+) -> np.ndarray:
+    """Points (P, 3) of a great dune's crest that winds in an S from far off toward us.
+
+    x: its middle; lines: where it begins and ends; run: columns from its far end to its near one
+    swing: columns that it swings out, more the nearer it is
+    """
+    share = np.arange(LONG) / (LONG - 1)
+    phase, waves = dice.unit(), dice.between(0.8, 1.15)
+    sway = sine(phase + waves * share)
+    across = x + run * (share - 0.5) + swing * sway * (0.4 + 0.6 * share)
+    base = lines[0] + (lines[1] - lines[0]) * share
+    rise = sine(0.5 * (0.04 + 0.92 * power(share, dice.between(0.62, 0.95))))
+    high = tall * np.sqrt(np.maximum(rise, 0.0)) * (1.0 + 0.16 * sine(phase * 3 + 1.6 * share))
+    return np.stack([across, depth_at(ground, base), high], axis=1)
+
+
+LONG = 140
+"""Points on a long crest."""
+
+
 def depth_at(ground: Ground, base: np.ndarray) -> np.ndarray:
     """Depths (...) of the ground on lines (...)."""
     return between_points(-np.asarray(base, dtype=np.float64), -ground.base, ground.depth)

@@ -1,9 +1,9 @@
-"""Layered rock as a solid that is marched through: beds, flutes, joints, talus, arches.
+"""Layered rock as a solid that is marched through: beds, faces, talus, arches and alcoves.
 
-A rock is where D(x, z) + off(y) < 0 below its top: D is the distance to the outline of its foot,
-with flutes; `off` tells how far the wall steps back at a height, bed by bed. All masses of one rock
-share their beds, so strata run through every tower. The picture is found by marching whole rows
-away from us, one pixel of depth at a time, as a pinhole sees them (Hartley and Zisserman, ch. 6).
+A rock is where D(x, z) + off(y) < 0 below its top: D is the distance to the outline of its foot;
+`off` tells how far the wall steps back at a height, bed by bed. All masses of one rock share their
+beds, so strata run through every tower. The picture is found by marching whole rows away from us,
+one pixel of depth at a time, as a pinhole sees them (Hartley and Zisserman, ch. 6).
 
 Heights y rise from the foot; depths z run away from us; columns wrap.
 """
@@ -15,38 +15,46 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from genbg.paint.craft.dice import Dice
-from genbg.paint.craft.exact import blur, cosine, sine
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.relief import wrapped
 from genbg.paint.craft.scatter import hash_words
+from genbg.paint.craft.strata import Beds, draw_beds, draw_faces
 from genbg.records import record
 
 NOTHING, WALL, TALUS = 0, 1, 2
 """What a pixel shows."""
-HARD = (4.0, 7.0, 12.0, 20.0, 28.0)
-"""Thickness of hard beds in pixels; five sizes, so that no even hoops show."""
-STEP_BACK = (0.5, 0.5, 1.4, 1.4, 4.0)
-"""Pixels by which the wall steps back above a hard bed."""
-MOST_BACK = 10.0
-"""Pixels that a wall steps back in all, or thin towers would die."""
-OVERHANG = 1.5
-"""Pixels by which soft beds are hollowed."""
-TALUS_SLOPE = 1.5
+TALUS_SLOPE = 1.35
 """Pixels of way for one of height down a heap of talus."""
-DIP = 20.0
+HEAP = 15.0
+"""Height in pixels of a common heap of talus."""
+DIP = 14.0
 """Pixels by which beds lean up and down along a rock, so that no ledge runs level."""
 CLOSE = 26.0
-"""Half width in pixels below which a mass has shallower steps and flutes."""
+"""Half width in pixels below which a mass has shallower steps."""
+ROUGH = 4.6
+"""Pixels by which the faces of a mass are rough."""
+BATTER = 0.045
+"""Pixels by which a wall leans back for one that it rises."""
+WORN = 0.55
+"""Pixels by which a mass is worn back for each one that is near its top (or its lower end)."""
+WORN_FROM = 4.0, 11.0
+"""Pixels below its top from which a mass is worn, fewest and most."""
+ALWAYS = 999.0
+"""Depth that an opening goes through everything to."""
 
 
 @record(frozen=True)
 class Arch:
-    """An opening: its middle's column, the height of its springing, half its width, its rise."""
+    """An opening: its middle's column, the height of its springing, half its width, its rise.
+
+    until: depth at which it ends; an arch goes through, an alcove does not
+    """
 
     x: float
     y: float
     wide: float
     tall: float
+    until: float = ALWAYS
 
 
 @record(frozen=True)
@@ -54,6 +62,7 @@ class Mass:
     """One body of rock: middle, half width and half depth of its foot, height, turn of its foot.
 
     talus: how much lies at its foot, 1 is common; turn: whole turns
+    low: height over the ground at which it begins: above 0 for what lies on another mass
     """
 
     x: float
@@ -64,6 +73,7 @@ class Mass:
     talus: float = 1.0
     turn: float = 0.0
     arch: Arch | None = None
+    low: float = 0.0
 
 
 @record(frozen=True)
@@ -85,122 +95,48 @@ class View:
 
 
 @record(frozen=True, eq=False)
-class Beds:
-    """By height: off: pixels that the wall steps back; tint: -1..0.5, colour of the bed
-
-    under: 1 just below a hard bed, where it is dark; edge: 1 on a hard bed's upper edge
-    """
-
-    off: np.ndarray
-    tint: np.ndarray
-    under: np.ndarray
-    edge: np.ndarray
-
-
-@record(frozen=True, eq=False)
 class Rock:
     """A rock as it is seen; arrays of pixels are (N, W).
 
     hit: `NOTHING`, `WALL` or `TALUS`; y, z: height and depth of what is seen
-    normal: (right, up, away from us); tops: (Z, W) height of the rock over its foot
+    which: number of the mass that is seen
+    normal: (right, up, away from us) of the large face that a pixel belongs to
+    hollow: bool, in an alcove or under an arch; tops: (Z, W) height of the rock over its foot
     bed: height within the beds, bent by their dip
     """
 
     hit: np.ndarray
     y: np.ndarray
     z: np.ndarray
+    which: np.ndarray
     normal: tuple[np.ndarray, np.ndarray, np.ndarray]
+    hollow: np.ndarray
     tops: np.ndarray
     bed: np.ndarray
     beds: Beds
 
 
-def draw_beds(dice: Dice, top: float, scale: float = 1.0) -> Beds:
-    """Hard and soft beds in turn, up to a height; scale: 1 near, less for what is far off."""
-    count = int(top) + 40
-    off, tint, under, edge = (np.zeros(count) for _ in range(4))
-    y, base, hard = 0, 0.0, True
-    while y < count:
-        thick = dice.choice(HARD) * dice.between(0.8, 1.2) if hard else dice.between(1.5, 5)
-        last = y + max(1, round(thick * scale))
-        step = dice.choice(STEP_BACK) * scale
-        tint[y:last] = dice.between(-0.15, 0.45) if hard else dice.between(-1.0, -0.55)
-        off[y:last] = base + (0.0 if hard else OVERHANG * scale)
-        if hard and step > 0.8 * scale:
-            edge[max(y, last - 2) : last] = 1.0
-        if not hard:
-            under[max(y, last - 2) : last] = 1.0
-        base += step if hard else 0.3 * scale
-        y, hard = last, not hard
-    whole = off[min(count - 1, int(top))]
-    return Beds(off * min(1.0, MOST_BACK * scale / max(whole, 0.1)), tint, under, edge)
+def draw_grain(seed: int, depth: int, width: int) -> np.ndarray:
+    """Noise (Z, W) of about a pixel that roughens the faces of all masses."""
+    cells = max(2, width // 13)
+    return ROUGH * fractal(width, depth, hash_words(seed, "rough"), cells, octaves=3)
 
 
-@record(frozen=True, eq=False)
-class Grain:
-    """Noise (Z, W) that roughens the feet of a rock: wide bumps by the size of a mass, and flutes.
-
-    rough: for masses of the sizes `BUMPS`
-    prows: great bays and the prows between them, for broad masses
-    """
-
-    rough: tuple[np.ndarray, ...]
-    flutes: np.ndarray
-    prows: np.ndarray
-
-
-BUMPS = (14, 26, 46)
-"""Pixels that the largest bumps of an outline measure, for small, common and great masses."""
-
-
-def draw_grain(seed: int, depth: int, width: int) -> Grain:
-    """The noise of a rock's feet."""
-    rough = tuple(
-        fractal(width, depth, hash_words(seed, "rough", size), max(2, width // size), octaves=3)
-        for size in BUMPS
-    )
-    wide = fractal(width, depth, hash_words(seed, "flutes"), width // 24, octaves=2)
-    fine = fractal(width, depth, hash_words(seed, "fine"), width // 11, octaves=1)
-    bays = fractal(width, depth, hash_words(seed, "bays"), max(2, width // 58), octaves=1)
-    return Grain(rough, 13.0 * np.abs(wide) + 4.2 * np.abs(fine) - 3.5, BAY * np.abs(bays) - 5.0)
-
-
-BAY = 30.0
-"""Pixels by which a great bay lies behind the prows beside it, at most."""
-BROAD = (22.0, 40.0)
-"""Half widths of masses that have no bays yet, and those that have them whole."""
-
-
-def outline(grain: Grain, mass: Mass) -> tuple[np.ndarray, np.ndarray]:
+def outline(seed: int, depth: int, width: int, mass: Mass) -> tuple[np.ndarray, np.ndarray]:
     """Columns (w,) that a mass can reach, and in them the distance (Z, w) to its foot's outline.
 
-    Below 0 inside; with flutes and noise.
+    Below 0 inside; made of flat faces.
     """
-    depth, width = grain.flutes.shape
-    reach = min(width // 2, int(1.3 * max(mass.wide, mass.deep) + REACH_OF_FOOT) + 4)
+    around = 4.0 + (REACH_OF_FOOT * min(1.0, mass.talus) if mass.talus else 0.0)
+    reach = min(width // 2, int(1.2 * max(mass.wide, mass.deep) + around))
     x = np.arange(-reach, reach)
     columns = (np.floor(mass.x + 0.5).astype(np.int64) + x) % width
     x, z = x[None, :].astype(np.float64), (np.arange(depth) - mass.z)[:, None]
-    c, s = float(cosine(mass.turn)), float(sine(mass.turn))
-    u, v = (x * c + z * s) / mass.wide, (z * c - x * s) / mass.deep
-    boxy = np.sqrt(np.sqrt(u * u * u * u + v * v * v * v))
-    size = int(np.searchsorted(np.array(BUMPS[1:]), 0.7 * mass.wide))
-    rough = grain.rough[size][:, columns]
-    shape = 0.5 * (np.sqrt(u * u + v * v) + boxy) - 1.0 - 0.26 * rough
-    share = min(1.0, mass.wide / 22.0, mass.deep / 24.0)
-    far_off = blur(shape / _steepness(shape), 1, 1, 1)
-    bays = min(1.0, max(0.0, (mass.wide - BROAD[0]) / (BROAD[1] - BROAD[0])))
-    rough = (1.0 - 0.4 * bays) * grain.flutes[:, columns] + bays * grain.prows[:, columns]
-    return columns, far_off + rough * share
-
-
-def _steepness(shape: np.ndarray) -> np.ndarray:
-    """How much a shape changes a pixel, smoothed and kept off 0, so that it becomes a distance."""
-    wide = blur(shape, 3, 3)
-    across = (np.roll(wide, -1, axis=1) - np.roll(wide, 1, axis=1)) * 0.5
-    padded = np.concatenate([wide[:1], wide, wide[-1:]])
-    along = (padded[2:] - padded[:-2]) * 0.5
-    return np.maximum(np.sqrt(across * across + along * along), 0.008)
+    faces = draw_faces(Dice(seed, "faces"), mass.wide, mass.deep, mass.turn)
+    far_off = np.full((depth, 2 * reach), -ALWAYS)
+    for across, away, distance in faces.tolist():
+        far_off = np.maximum(far_off, across * x + away * z - distance)
+    return columns, far_off
 
 
 class _Shared:
@@ -208,22 +144,24 @@ class _Shared:
 
     def __init__(self, seed: int, masses: Sequence[Mass], scale: float, depth: int, width: int):
         top = max(mass.top for mass in masses)
-        self.width = width
+        self.seed, self.width, self.depth = seed, width, depth
         self.beds = draw_beds(Dice(seed, "beds"), top, scale)
         self.count = int(top) + 20
-        self.dip = DIP * scale * _line(seed, "dip", width, 90, 2)
-        cap = 9.0 * _line(seed, "cap", width, 22, 3) + 15.0 * _line(seed, "wide", width, 52, 2)
-        self.cap = np.floor(cap * scale / 2 + 0.5) * 2 + 0.5 * self.dip
+        self.grain = draw_grain(seed, depth, width) * (0.4 + 0.6 * scale)
+        self.dip = DIP * scale * _line(seed, "dip", width, 110, 2)
+        cap = 9.0 * _line(seed, "cap", width, 16, 2) + 12.0 * _line(seed, "wide", width, 64, 1)
+        self.cap = np.floor(cap * scale / 3 + 0.5) * 3 + 0.5 * self.dip
         cells = max(2, width // 22)
         wobble = fractal(
-            width, self.count, hash_words(seed, "wobble"), cells, 1 / (9 * scale + 3), 3
+            width, self.count, hash_words(seed, "wobble"), cells, 1 / (11 * scale + 3), 2
         )
         height = np.arange(self.count)[:, None]
         bed = np.clip(height + self.dip[None, :], 0, len(self.beds.off) - 1)
-        self.wobble = 2.1 * scale * wobble
+        self.wobble = 2.0 * scale * wobble
         self.back = self.beds.off[np.floor(bed).astype(np.int64)] + self.wobble
-        heap = fractal(width, depth, hash_words(seed, "talus"), max(1, width // 30), octaves=2)
-        self.heap = 15.0 * scale * (1.0 + 0.84 * heap)
+        fans = fractal(width, depth, hash_words(seed, "fans"), max(2, width // 17), 1 / 60, 2)
+        wide = _line(seed, "heaps", width, 60, 1)
+        self.heap = HEAP * scale * np.maximum(0.25, 1.0 + 0.45 * fans + 0.8 * wide[None, :])
 
 
 def _line(seed: int, name: str, width: int, size: int, octaves: int) -> np.ndarray:
@@ -234,15 +172,23 @@ def _line(seed: int, name: str, width: int, size: int, octaves: int) -> np.ndarr
 class _Body:
     """A mass in the columns that it can reach."""
 
-    def __init__(self, shared: _Shared, grain: Grain, mass: Mass):
+    def __init__(self, shared: _Shared, number: int, mass: Mass):
         self.mass = mass
         self.share = min(1.0, min(mass.wide, mass.deep) / CLOSE)
-        self.columns, self.near = outline(grain, mass)
+        seed = hash_words(shared.seed, "mass", number)
+        self.columns, self.face = outline(seed, shared.depth, shared.width, mass)
+        rough = shared.grain[:, self.columns] * (0.35 + 0.65 * self.share)
+        self.near = self.face + rough
         self.back = shared.back[:, self.columns] * self.share
         self.heap = shared.heap[:, self.columns] * mass.talus
-        self.lid = mass.top - shared.cap[self.columns] * (1.0 if mass.arch is None else 1.6)
-        self.first = int(np.argmax((self.near < REACH_OF_FOOT).any(axis=1)))
-        self.bend = 1.0 + 0.03 * shared.dip[self.columns] * (7.0 / DIP)
+        self.lid = mass.top - shared.cap[self.columns] * min(1.0, 0.4 + 0.6 * self.share)
+        dice = Dice(seed, "worn")
+        height = np.arange(shared.count, dtype=np.float64)[:, None] - mass.low
+        self.worn = dice.between(*WORN_FROM) * (0.5 + 0.5 * self.share)
+        self.back = self.back + BATTER * height
+        if mass.low:
+            self.back = self.back + 0.8 * WORN * np.maximum(0.0, UNDERCUT - height)
+        self.bend = 1.0 + 0.012 * shared.dip[self.columns]
         self.rag = shared.wobble[:, self.columns]
         self.from_arch = (
             None if mass.arch is None else wrapped(self.columns, mass.arch.x, shared.width)
@@ -253,20 +199,23 @@ class _Body:
 
         part: the columns that are asked
         """
-        found: np.ndarray = self.near[z, part] + self.back[rows, part] < 0
+        worn = WORN * np.maximum(0.0, y - self.lid[part] + self.worn)
+        found: np.ndarray = self.near[z, part] + self.back[rows, part] + worn < 0
         found &= y < self.lid[part]
-        return found & ~self._opening(z, y, part) if self.mass.arch else found
+        if self.mass.low:
+            found &= y > self.mass.low + 0.5 * self.rag[rows, part]
+        return found & ~self.opening(z, y, part) if self.mass.arch else found
 
     def talus(self, z: int, y: np.ndarray, part: slice) -> np.ndarray:
         """Places (N, w) inside the talus at a depth."""
         room = self.heap[z, part] - y
         found: np.ndarray = (room > 0) & (self.near[z, part] < room * TALUS_SLOPE)
-        return found & ~self._opening(z, y, part, 1.1) if self.mass.arch else found
+        return found & ~self.opening(z, y, part, 1.1) if self.mass.arch else found
 
-    def _opening(self, z: int, y: np.ndarray, part: slice, wider: float = 1.0) -> np.ndarray:
+    def opening(self, z: int, y: np.ndarray, part: slice, wider: float = 1.0) -> np.ndarray:
         """Places (N, w) of the opening: an ellipse over straight jambs, askew with depth."""
         arch = self.mass.arch
-        if arch is None or self.from_arch is None:
+        if arch is None or self.from_arch is None or z >= arch.until:
             return np.zeros((len(y), len(self.lid[part])), dtype=bool)
         across = self.from_arch[part]
         across = (across + 0.34 * (z - self.mass.z)) / (arch.wide * wider)
@@ -281,20 +230,24 @@ class _Body:
         hit, far = np.zeros(shape, np.uint8), np.full(shape, len(self.near), np.int64)
         highest = min(len(self.back) - 1.0, max(float(self.lid.max()), float(self.heap.max())))
         reach = max(-float(self.back.min()), TALUS_SLOPE * (float(self.heap.max()) + 0.5))
-        for z in range(self.first, len(self.near)):
+        low, high = self.near.min(axis=1), -0.5 if not self.mass.low else self.mass.low - 2.0
+        for z in np.flatnonzero(low < reach).tolist():
             y = ys(z)
-            lower = np.flatnonzero((y > -0.5) & (y < highest))
+            lower = np.flatnonzero((y > high) & (y < highest))
             beside = np.flatnonzero(self.near[z] < reach)
-            if not len(lower) or not len(beside):
+            if not len(lower):
                 continue
             down, part = _span(lower), _span(beside)
             y = y[down]
             rows = np.floor(np.maximum(y, 0.0)).astype(np.int64)
             free = hit[down, part] == NOTHING
             wall = free & self.wall(z, y[:, None], rows, part)
-            heap = free & ~wall & self.talus(z, y[:, None], part)
-            hit[down, part][wall], hit[down, part][heap] = WALL, TALUS
-            far[down, part][wall | heap] = z
+            hit[down, part][wall] = WALL
+            if self.mass.talus:
+                heap = free & ~wall & self.talus(z, y[:, None], part)
+                hit[down, part][heap] = TALUS
+                wall |= heap
+            far[down, part][wall] = z
         return hit, far
 
 
@@ -303,9 +256,11 @@ def _span(places: np.ndarray) -> slice:
     return slice(int(places[0]), int(places[-1]) + 1)
 
 
-ARCH_RAG = 0.13
+UNDERCUT = 9.0
+"""Pixels above its lower end to which a block that lies on another is worn."""
+ARCH_RAG = 0.1
 """Share of an arch's width by which a pixel of wobble bends its edge."""
-REACH_OF_FOOT = 40.0
+REACH_OF_FOOT = 44.0
 """Pixels from a mass's outline that its talus can reach."""
 
 
@@ -319,8 +274,7 @@ def march(
 ) -> Rock:
     """A rock as it is seen; depth: pixels that are marched; scale: 1 near, less far off."""
     shared = _Shared(seed, masses, scale, depth, width)
-    grain = draw_grain(seed, depth, width)
-    bodies = [_Body(shared, grain, mass) for mass in masses]
+    bodies = [_Body(shared, number, mass) for number, mass in enumerate(masses)]
     hit = np.zeros((view.lines, width), np.uint8)
     which, far = np.zeros(hit.shape, np.int64), np.full(hit.shape, depth, np.int64)
     for n, body in enumerate(bodies):
@@ -333,9 +287,14 @@ def march(
     line = np.arange(view.lines)[:, None] + 0.5
     high = view.base - view.horizon + (view.horizon - line) * (1.0 + z / view.reach)
     high = np.where(hit > 0, high, 0.0)
-    normal = _normals(shared, bodies, hit, which, high, z)
+    normal, hollow = _normals(shared, bodies, hit, which, high, z)
     bed = np.clip(high + shared.dip[None, :], 0, len(shared.beds.off) - 1)
-    return Rock(hit, high, z, normal, _tops(shared, bodies, depth), bed, shared.beds)
+    tops = _tops(shared, bodies)
+    return Rock(hit, high, z, which, normal, hollow, tops, bed, shared.beds)
+
+
+Normal = tuple[np.ndarray, np.ndarray, np.ndarray]
+"""(right, up, away from us), each (N, W)."""
 
 
 def _normals(
@@ -345,33 +304,52 @@ def _normals(
     which: np.ndarray,
     high: np.ndarray,
     z: np.ndarray,
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Unit normals (right, up, away) of what is seen: the gradient of the solid there."""
-    stack = np.full((len(bodies), len(bodies[0].near), hit.shape[1]), REACH_OF_FOOT)
+) -> tuple[Normal, np.ndarray]:
+    """Unit normals of the faces that are seen, and what lies within openings."""
+    right, up, away = np.zeros(hit.shape), np.zeros(hit.shape), np.zeros(hit.shape)
+    hollow = np.zeros(hit.shape, dtype=bool)
+    off, last = shared.beds.off, shared.depth - 1
     for n, body in enumerate(bodies):
-        stack[n][:, body.columns] = body.near
-    x, width, last = np.arange(hit.shape[1])[None, :], hit.shape[1], stack.shape[1] - 1
-    right = (stack[which, z, (x + 1) % width] - stack[which, z, (x - 1) % width]) * 0.5
-    away = stack[which, np.minimum(z + 1, last), x] - stack[which, np.maximum(z - 1, 0), x]
-    off = shared.beds.off
-    bed = np.clip(np.floor(high + shared.dip[None, :]).astype(np.int64), 1, len(off) - 2)
-    up = (off[bed + 1] - off[bed - 1]) * 0.5 * np.array([body.share for body in bodies])[which]
-    up = np.where(hit == TALUS, TALUS_SLOPE, up)
-    away = away * 0.5
+        lines, own = np.nonzero((hit[:, body.columns] > 0) & (which[:, body.columns] == n))
+        at = lines, body.columns[own]
+        deep, size = z[at], len(body.columns) - 1
+        slope = TALUS_SLOPE * (hit[at] == TALUS)
+        face, heap = body.face, body.heap
+        left, beside = np.maximum(own - 1, 0), np.minimum(own + 1, size)
+        front, behind = np.maximum(deep - 1, 0), np.minimum(deep + 1, last)
+        right[at] = face[deep, beside] - face[deep, left]
+        right[at] -= slope * (heap[deep, beside] - heap[deep, left])
+        away[at] = face[behind, own] - face[front, own]
+        bed = np.clip(np.floor(high[at] + shared.dip[at[1]]).astype(np.int64), 1, len(off) - 2)
+        up[at] = np.where(slope > 0, 2.0 * slope, (off[bed + 1] - off[bed - 1]) * body.share)
+        hollow[at] = _hollow(body, own, high[at], deep)
     long = np.sqrt(right * right + up * up + away * away) + 1e-6
-    return right / long, up / long, away / long
+    return (right / long, up / long, away / long), hollow
 
 
-def _tops(shared: _Shared, bodies: Sequence[_Body], depth: int) -> np.ndarray:
+def _hollow(body: _Body, own: np.ndarray, high: np.ndarray, z: np.ndarray) -> np.ndarray:
+    """Which places (n,) of a body lie in its opening's reach, before where that ends."""
+    arch = body.mass.arch
+    if arch is None or body.from_arch is None:
+        return np.zeros(len(own), dtype=bool)
+    across = (body.from_arch[own] + 0.34 * (z - body.mass.z)) / (arch.wide + 2.5)
+    up = np.where(high > arch.y, (high - arch.y) / (arch.tall + 2.5), 0.0)
+    found: np.ndarray = across * across + up * up < 1.0
+    return found & (body.face[z, own] < -2.0)
+
+
+def _tops(shared: _Shared, bodies: Sequence[_Body]) -> np.ndarray:
     """Height (Z, W) of the rock over each place of its foot, to throw shadows by."""
-    tops = np.zeros((depth, shared.width))
+    tops = np.zeros((shared.depth, shared.width))
     for body in bodies:
         own = np.zeros(body.near.shape)
-        for y in range(0, shared.count - 1, 2):
+        top = min(shared.count - 1, int(body.lid.max()) + 2)
+        arch = body.mass.arch
+        free = np.zeros(0) if arch is None or body.from_arch is None else body.from_arch
+        for y in range(0, top, 2):
             wall = (body.near + body.back[y] < 0) & (y < body.lid)
-            arch = body.mass.arch
-            if arch is not None and body.from_arch is not None and y < arch.y + 0.7 * arch.tall:
-                wall &= np.abs(body.from_arch) > 0.8 * arch.wide
+            if arch is not None and arch.until == ALWAYS and y < arch.y + 0.7 * arch.tall:
+                wall &= np.abs(free) > 0.8 * arch.wide
             own[wall] = y
         tops[:, body.columns] = np.maximum(tops[:, body.columns], own)
     return tops
@@ -384,7 +362,7 @@ def rock_shade(rock: Rock, light: tuple[float, float, float], reach: float = 190
     at = np.nonzero(rock.hit)
     right, high, far = (axis[at] for axis in rock.normal)
     px, py, pz = at[1] + 2.0 * right, rock.y[at] + 2.0 * high, rock.z[at] + 2.0 * far
-    dark = np.zeros(len(px), dtype=bool)
+    dark = rock.hollow[at].copy()
     for n in range(1, int(reach / SHADE_STEP) + 1):
         t = 1.5 + n * SHADE_STEP
         z = np.floor(pz + away * t + 0.5).astype(np.int64)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.contract import Job
-from genbg.paint.craft.crestlines import depth_at, drift_crest, dune_crest
+from genbg.paint.craft.crestlines import depth_at, drift_crest, long_crest
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.exact import between_points, blur, fall, smooth
 from genbg.paint.craft.fields import fractal
@@ -54,11 +54,11 @@ def lay_floor(
     ground = receding(job.lines + 6.0, last, horizon, REACH, SUB)
     heights = _dunes(job, keys, plan, ground)
     heights, bed = _cut_river(job, plan, ground, heights)
-    heights = heights * smooth(ground.base, job.lines - 2.0, job.lines - 20.0)[:, None]
+    heights = heights * smooth(ground.base, job.lines - 2.0, job.lines - 13.0)[:, None]
     caster = _casters(job, plan, rocks, ground)
     lie = lie_in_light(heights, ground, sunlight(plan.sun), 1, ROCK_REACH, caster)
     line = np.arange(job.lines)[:, None]
-    dust = keys.dust * 3.4 * smooth(line, horizon + 46.0, horizon + 4.0)
+    dust = keys.dust * 2.4 * smooth(line, horizon + 46.0, horizon + 4.0)
     big = 0.5 * fractal(
         job.width, job.lines, hash_words(job.seed, "sand"), max(1, job.width // 110), 1 / 16, 2
     )
@@ -101,24 +101,10 @@ def _lay_bed(picture: TonalPicture, job: Job, floor: Floor, row: np.ndarray) -> 
 
 def _dunes(job: Job, keys: Keys, plan: Plan, ground: Ground) -> np.ndarray:
     """Heights (Z, W) of all dunes, flat about the shelter."""
-    dice = Dice(job.seed, "dunes")
-    far = keys.rank == "far"
-    lines = ((110, 0.5), (118, 0.6), (127, 0.7)) if far else ((141, 0.7), (149, 0.85), (158, 1.0))
-    parts, lee = [], -plan.sun
-    for line, size in lines:
-        count = max(1, round((1.0 + 2.4 * keys.dunes) * job.width / 512))
-        shift = dice.unit()
-        for number in range(count):
-            x = (number + shift + 0.5 * dice.unit()) * job.width / count
-            tall = keys.dunes * 46.0 * size * dice.between(0.45, 0.95)
-            near = line + dice.between(-4, 4) - job.top
-            crest = dune_crest if dice.chance(0.2) else drift_crest
-            turn = lee if crest is drift_crest else lee * dice.choice((-1, 1, 1))
-            points = crest(dice, ground, x, near, tall, size * dice.between(0.9, 1.3), turn)
-            high = points[:, 2].max()
-            points = _kept_clear(plan, job, ground, points)
-            if points[:, 2].max() > max(LOWEST * size, SUNK * high):
-                parts.append(points)
+    lee = -plan.sun
+    parts = _far_crests(job, keys, ground, lee) if keys.rank == "far" else []
+    if keys.rank == "near" and keys.dunes > 0:
+        parts = _near_crests(job, keys, plan, ground)
     slopes = (GENTLE, STEEP, ALONG, ALONG) if lee > 0 else (STEEP, GENTLE, ALONG, ALONG)
     heights = np.zeros((ground.rows, job.width))
     if parts:
@@ -129,6 +115,46 @@ def _dunes(job: Job, keys: Keys, plan: Plan, ground: Ground) -> np.ndarray:
     )
     heights = np.maximum(heights, 2.4 * wide)
     return heights
+
+
+def _far_crests(job: Job, keys: Keys, ground: Ground, lee: int) -> list[np.ndarray]:
+    """Crests of dunes in dust, in ranks."""
+    dice, parts = Dice(job.seed, "dunes"), []
+    for line, size in ((110, 0.5), (118, 0.6), (127, 0.7)):
+        count = max(1, round((1.0 + 2.4 * keys.dunes) * job.width / 512))
+        shift = dice.unit()
+        for number in range(count):
+            x = (number + shift + 0.5 * dice.unit()) * job.width / count
+            tall = keys.dunes * 40.0 * size * dice.between(0.3, 0.8)
+            near = line + dice.between(-4, 4) - job.top
+            parts.append(drift_crest(dice, ground, x, near, tall, 1.5 * size, lee))
+    return parts
+
+
+GREAT = 30.0
+"""Height in pixels of the greatest dunes where the preset's `dunes` is 1."""
+RANKS = ((124.0, 148.0, 0.6, 2), (134.0, 162.0, 0.8, 2), (140.0, 176.0, 1.0, 2))
+"""Ranks of long dunes: screen lines where crests begin and end, size, how many on 512 columns."""
+
+
+def _near_crests(job: Job, keys: Keys, plan: Plan, ground: Ground) -> list[np.ndarray]:
+    """Crests of long dunes that wind toward us, none of them through the dwelling."""
+    dice, parts, lee = Dice(job.seed, "dunes"), [], -plan.sun
+    for first, last, size, often in RANKS:
+        count = max(1, round(often * (0.4 + 0.8 * keys.dunes) * job.width / 512))
+        shift = dice.unit()
+        for number in range(count):
+            x = (number + shift + 0.6 * dice.unit()) * job.width / count
+            tall = GREAT * (0.35 + 0.65 * keys.dunes) * size * dice.between(0.55, 1.0)
+            lines = first + dice.between(-5, 5) - job.top, last + dice.between(-7, 4) - job.top
+            run = dice.between(-90, 40) * size * lee
+            swing = dice.between(14, 30) * size
+            points = long_crest(dice, ground, x, lines, tall, run, swing)
+            high = points[:, 2].max()
+            points = _kept_clear(plan, job, ground, points)
+            if points[:, 2].max() > SUNK * high:
+                parts.append(points)
+    return parts
 
 
 def _kept_clear(plan: Plan, job: Job, ground: Ground, crest: np.ndarray) -> np.ndarray:
@@ -142,8 +168,6 @@ def _kept_clear(plan: Plan, job: Job, ground: Ground, crest: np.ndarray) -> np.n
     return crest
 
 
-LOWEST = 21.0
-"""Pixels of height below which a dune is left out: of a low one only a dark streak would show."""
 SUNK = 0.7
 """Share of its height that is left of a dune near the shelter, or it is left out as well."""
 CLEAR = 58.0

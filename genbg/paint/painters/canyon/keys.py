@@ -20,7 +20,17 @@ class Keys:
         "any",
         "choice",
         "How the near masses stand; any: as the seed says.",
-        choices=("any", "butte", "gate", "arch", "spires", "table", "sand"),
+        choices=(
+            "any",
+            "butte",
+            "gate",
+            "arch",
+            "spires",
+            "table",
+            "cleft",
+            "balanced",
+            "sand",
+        ),
     )
     height: float = key(0.75, "float", "How high the rock rises.", low=0.1, high=1)
     dunes: float = key(0.6, "float", "How high and how many dunes are.", low=0, high=1)

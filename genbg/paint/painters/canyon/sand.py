@@ -49,10 +49,10 @@ def _ripples(job: Job, width: int, lines: int, below: np.ndarray) -> np.ndarray:
     bend = fractal(width, lines, hash_words(seed, "bend"), max(1, width // 46), 1 / 24, 2)
     patch = fractal(width, lines, hash_words(seed, "patch"), max(1, width // 80), 1 / 12, 2)
     near = 1.0 - below / RIPPLED_FROM
-    place = 8.0 * near * (1.3 - 0.5 * near) + 1.5 * bend
+    place = 7.0 * near * (1.3 - 0.5 * near) + 2.2 * bend
     part = place - np.floor(place)
-    wave = np.where(part > 0.66, -1.1, np.where(part > 0.5, 0.55, 0.0))
-    return wave * (patch > 0.04)
+    wave = np.where(part > 0.8, -0.9, 0.0)
+    return wave * (patch > 0.16)
 
 
 def _lay_rim(picture: TonalPicture, job: Job, plan: Plan, number: int, line: float) -> None:

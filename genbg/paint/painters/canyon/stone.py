@@ -7,7 +7,7 @@ import numpy as np
 from genbg.paint.contract import Job
 from genbg.paint.craft.exact import fall, smooth
 from genbg.paint.craft.fields import warped
-from genbg.paint.craft.rock import NOTHING, WALL, Rock, View, march, rock_shade
+from genbg.paint.craft.rock import NOTHING, TALUS, WALL, Rock, View, march, rock_shade
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.canyon.keys import Keys
@@ -16,11 +16,11 @@ from genbg.records import record
 
 SUN = (0.88, 0.47, 0.05)
 """Light: from the side, from above, a little from behind; a vector of length 1."""
-FRONTAL = (0.86, 0.45, -0.22)
+FRONTAL = (0.86, 0.45, -0.24)
 """The same a little from before, so that prows show us a lit flank and a front in half light."""
 DUST_LIT, DUST_SHADE = 5.1, 6.3
 """Tones of thick dust in the ramps `lit` (7 inks) and `shade` (8 inks)."""
-LIT_FROM = 0.07
+LIT_FROM = 0.16
 """Cosine from which a face counts as lit."""
 
 
@@ -31,6 +31,24 @@ class Raised:
     range: Range
     rock: Rock
     seed: int
+
+
+@record(frozen=True, eq=False)
+class Marks:
+    """What is drawn on faces, all (N, W).
+
+    tilt: how much a joint's face is turned to the side; lump: -1..1, unevenness of talus
+    tint: of the bed; under, edge: the dark line under a hard bed, the light one on it, 0..1
+    crack: bool; stain: 0..1, dark streaks that water left
+    """
+
+    tilt: np.ndarray
+    lump: np.ndarray
+    tint: np.ndarray
+    under: np.ndarray
+    edge: np.ndarray
+    crack: np.ndarray
+    stain: np.ndarray
 
 
 def sunlight(sun: int) -> tuple[float, float, float]:
@@ -51,30 +69,44 @@ def raise_rocks(job: Job, keys: Keys, plan: Plan) -> list[Raised]:
 
 def lay_rock(picture: TonalPicture, job: Job, keys: Keys, raised: Raised) -> None:
     """Lay a range on the picture."""
-    rock, scale = raised.rock, raised.range.scale
+    rock = raised.rock
     light = (-FRONTAL[0] if job.light[0] < 0 else FRONTAL[0], *FRONTAL[1:])
     right, up, away = rock.normal
     wall = rock.hit == WALL
-    joint, lump = _joints(rock, raised.seed, scale)
-    tilt = np.where(wall, 0.34 * np.sign(joint) * smooth(np.abs(joint), 0.06, 0.22), 0.2 * lump)
-    fine_x, fine_y = right + tilt, up + np.where(wall, 0.2, 0.3) * lump
-    long = np.sqrt(fine_x * fine_x + fine_y * fine_y + away * away) + 1e-6
-    broad = right * light[0] + up * light[1] + away * light[2]
-    fine = (fine_x * light[0] + fine_y * light[1] + away * light[2]) / long
+    marks = _marks(rock, raised.seed, raised.range.scale, wall)
+    side = right + np.where(wall, marks.tilt, 0.35 * marks.lump)
+    long = np.sqrt(side * side + up * up + away * away) + 1e-6
+    facing = (side * light[0] + up * light[1] + away * light[2]) / long
     dark = rock_shade(rock, light)
-    lit = (0.25 * fine + 0.75 * broad > LIT_FROM) & ~dark & (rock.hit != NOTHING)
-    tint, under, edge = _bed_marks(rock, raised.seed, wall)
-    crack = _cracks(joint, raised.seed, rock, wall)
-    tone_lit = 4.9 * np.clip(0.5 * fine + 0.5 * broad, 0, 1) + 0.75 * tint + 0.7 * edge
-    tone_lit = np.maximum(tone_lit, 0.75) - 0.9 * under - 1.1 * crack
-    side = np.clip(0.35 * fine_x / long + 0.65 * right, -0.9, 0.9) * -np.sign(light[0])
-    glow = 0.85 * fall(np.maximum(rock.y, 0) / (17.0 * scale))
-    tone_dark = 2.05 + 1.05 * fine_y / long - 0.95 * np.clip(side, -0.35, 0.9) + glow
-    tone_dark = tone_dark + 0.6 * tint - 0.45 * under + 0.5 * edge - 0.3 * crack + 0.15 * lump
+    lit = (facing > LIT_FROM) & ~dark & (rock.hit != NOTHING)
     rim, behind = _edges(rock, light[0])
-    tone_lit = tone_lit + 0.8 * (rim & lit) - 0.7 * (behind & ~rim)
-    tone_dark = tone_dark - 0.6 * behind
-    _lay(picture, raised, keys, lit, tone_lit, tone_dark)
+    bright = _lit_tones(facing, marks, wall) + 0.8 * (rim & lit) - 0.7 * (behind & ~rim)
+    toward = np.clip(side / long * np.sign(light[0]), -0.9, 0.9)
+    dim = _shade_tones(rock, toward, up / long, marks, raised.range.scale) - 0.5 * behind
+    _lay(picture, raised, keys, lit, bright, dim)
+
+
+def _lit_tones(facing: np.ndarray, marks: Marks, wall: np.ndarray) -> np.ndarray:
+    """Tones (N, W) of what is lit: by the face first, then by beds, stains and cracks."""
+    tone = 1.05 + 2.9 * np.clip(facing - LIT_FROM, 0.0, 1.0) + 0.35 * ~wall
+    tone = tone + 1.0 * marks.tint + 0.9 * marks.edge
+    tone = np.maximum(tone, 0.75) - 0.9 * marks.under - 0.9 * marks.stain
+    return np.maximum(tone, 0.5) - 1.2 * marks.crack
+
+
+def _shade_tones(
+    rock: Rock, toward: np.ndarray, up: np.ndarray, marks: Marks, scale: float
+) -> np.ndarray:
+    """Tones (N, W) of what is in shade: darker the more it is turned away, light from the sand.
+
+    toward: how far a face looks to the light's side, -1..1
+    """
+    glow = 0.9 * fall(np.maximum(rock.y, 0) / (20.0 * scale))
+    tone = 2.0 + 0.9 * np.clip(up, 0.0, 0.8) + 0.7 * np.clip(toward, -0.75, 0.6) + glow
+    tone = tone + 0.45 * marks.tint - 0.5 * marks.under + 0.8 * marks.edge
+    tone = tone - 0.7 * marks.crack - 0.35 * marks.stain + 0.3 * marks.lump * (rock.hit == TALUS)
+    low = fall(np.maximum(rock.y, 0) / (26.0 * scale))
+    return np.where(rock.hollow, 0.6 + 2.0 * low, tone)
 
 
 def _lay(
@@ -98,43 +130,48 @@ def _lay(
     picture.lay((rock.hit != NOTHING) & ~lit, "shade", dim, soft)
 
 
-def _grain(rock: Rock, seed: int, wide: float, tall: float, octaves: int = 2) -> np.ndarray:
-    """Noise (N, W) on the rock's face, cells `wide` by `tall` pixels, that wraps."""
-    width = rock.hit.shape[1]
-    cells = max(2, round(width / wide))
-    solid = rock.hit != NOTHING
-    lines, columns = np.nonzero(solid | np.roll(solid, -1, axis=1))  # and what stands beside it
-    x = (columns + 0.8 * rock.z[lines, columns]) % width * (cells / width)
-    found = np.zeros(solid.shape)
-    found[lines, columns] = warped(x, rock.y[lines, columns] / tall, seed, cells, octaves)
-    return found
+class _Grain:
+    """Noise on the face of a rock that wraps, asked where there is rock."""
+
+    def __init__(self, rock: Rock, seed: int):
+        self.shape, self.seed = rock.hit.shape, seed
+        solid = rock.hit != NOTHING
+        self.at = np.nonzero(solid | np.roll(solid, -1, axis=1))  # and what stands beside it
+        self.x = self.at[1] + 0.8 * rock.z[self.at] + 37.0 * rock.which[self.at]
+        self.y = rock.y[self.at]
+
+    def noise(self, name: str, wide: float, tall: float, octaves: int = 2) -> np.ndarray:
+        """(N, W), cells `wide` by `tall` pixels."""
+        width = self.shape[1]
+        cells = max(2, round(width / wide))
+        x = self.x % width * (cells / width)
+        found = np.zeros(self.shape)
+        found[self.at] = warped(x, self.y / tall, hash_words(self.seed, name), cells, octaves)
+        return found
 
 
-def _joints(rock: Rock, seed: int, scale: float) -> tuple[np.ndarray, np.ndarray]:
-    """Tall cells whose sign tilts the wall, and lumps."""
-    wide = 6.0 * scale + 2.0
-    joint = _grain(rock, hash_words(seed, "joint"), wide, 3.2 * wide, 1)
-    lump = 1.4 * _grain(rock, hash_words(seed, "lump"), 1.6 * wide, 0.9 * wide)
-    return joint, lump
-
-
-def _bed_marks(
-    rock: Rock, seed: int, wall: np.ndarray
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Tint of the beds, the dark line under hard ones, their light edge: lost and found."""
+def _marks(rock: Rock, seed: int, scale: float, wall: np.ndarray) -> Marks:
+    """Joints, beds, cracks and stains: few, uneven, lost and found."""
+    grain, size = _Grain(rock, seed), 0.35 + 0.65 * scale
+    joint = grain.noise("joint", 17.0 * size, 46.0 * size)
+    where = grain.noise("where", 44.0 * size, 40.0 * size, 1)
+    tilt = JOINT * np.sign(joint) * smooth(np.abs(joint), 0.04, 0.2) * smooth(where, -0.1, 0.15)
+    lump = 1.4 * grain.noise("lump", 9.0 * size, 5.0 * size)
     bed = np.floor(rock.bed).astype(np.int64)
-    patch = smooth(_grain(rock, hash_words(seed, "patch"), 40, 24), -0.2, 0.25)
-    found = smooth(_grain(rock, hash_words(seed, "found"), 30, 34), -0.16, 0.14)
-    tint = np.where(wall, rock.beds.tint[bed] * (0.35 + 0.75 * patch), -0.1)
-    under = np.where(wall, rock.beds.under[bed], 0.0) * found
-    edge = np.where(wall, rock.beds.edge[bed], 0.0) * found
-    return tint, under, edge
+    lost = smooth(grain.noise("lost", 34.0 * size, 30.0 * size), -0.16, 0.2)
+    tint = np.where(wall, rock.beds.tint[bed] * (0.4 + 0.6 * lost), 0.0)
+    under = np.where(wall, rock.beds.under[bed], 0.0) * smooth(lost, 0.3, 0.6)
+    edge = np.where(wall, rock.beds.edge[bed], 0.0) * smooth(lost, 0.2, 0.6)
+    line = grain.noise("crack", 21.0 * size, 60.0 * size)
+    turn = np.sign(line) != np.sign(np.roll(line, 1, axis=1))
+    crack = wall & turn & (where < 0.12) & (lost > 0.25)
+    streak = grain.noise("stain", 6.0 * size, 70.0 * size)
+    stain = wall * smooth(streak, 0.12, 0.2) * smooth(where, 0.05, -0.15)
+    return Marks(tilt, lump, tint, under, edge, crack, stain)
 
 
-def _cracks(joint: np.ndarray, seed: int, rock: Rock, wall: np.ndarray) -> np.ndarray:
-    """Pixels (N, W) where one joint's face gives way to the next, in places."""
-    turn = np.sign(joint) != np.sign(np.roll(joint, 1, axis=1))
-    return wall & turn & (_grain(rock, hash_words(seed, "crack"), 30, 22) > 0.12)
+JOINT = 0.26
+"""How far the face of a joint is turned aside."""
 
 
 def _edges(rock: Rock, light_x: float) -> tuple[np.ndarray, np.ndarray]:
