@@ -50,6 +50,8 @@ PAINTERS: dict[str, str] = {
     "arcade": "arcade",
     "falls": "falls",
     "floats": "floats",
+    "mere": "mere",
+    "eaves": "eaves",
 }
 
 

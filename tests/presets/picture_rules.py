@@ -28,7 +28,7 @@ FOLDER = Path(__file__).parents[2] / "presets"
 NAMES = sorted(path.stem for path in FOLDER.glob("*.toml"))
 SEEDS = range(int(os.environ.get("GENBG_SEEDS", "10")))
 """Seeds over which the rules are held; `.ci/run` asks for twenty."""
-FLOORS = ("water", "swell", "calm", "pool", "meadow")
+FLOORS = ("water", "swell", "calm", "pool", "mere", "meadow")
 PLAY = slice(120, 200)
 """Screen lines where play happens: the courier runs along the lower half of the screen."""
 

@@ -17,6 +17,7 @@ from genbg.paint.craft.scatter import between, hash_words
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.glade.hills import far_hills
 from genbg.paint.painters.glade.keys import RAMPS, Keys, Stage, body, stage
+from genbg.paint.painters.glade.shafts import AIR_TONES, shaft_wood
 from genbg.paint.painters.glade.shore import (
     Shore,
     fell_trunk,
@@ -31,6 +32,8 @@ from genbg.paint.painters.glade.shore import (
 from genbg.paint.painters.glade.sights import raise_sight
 from genbg.paint.painters.glade.slices import far_wood, ray_places
 
+LIT_AIR = 5.5 / 8.0
+"""Light from which air is kept as it is painted."""
 REPEATS = Repeat("air", 1, 0.65, 0.6, calm=True), Repeat("leaves", 4, 2.0)
 """Far leaves look the same wherever they are as light."""
 
@@ -39,18 +42,15 @@ def paint(keys: Keys, job: Job) -> Painting:
     """Air, trees and the far bank, see-through below its waterline."""
     place = stage(keys, job)
     picture = TonalPicture(job, RAMPS)
-    field = _light(keys, job, place)
     last = max(1, picture.last("air"))
-    field = cell_steps(field, last, job.top, 1.0 if keys.open else 0.0) / last
+    air, soft = _far(keys, job, place, last)
     own = hash_words(job.seed, "wood")
-    if keys.open:
-        air, soft = far_hills(field, place, job.light, own)
-    else:
-        air, soft = far_wood(field, last, keys, place, job.light, own, job.thrift)
     rays = ray_places(place, 0.0 if keys.open else keys.rays, hash_words(own, "rays"))
     shore = lie_of_land(place, job.width, keys.bank, rays, hash_words(job.seed, "shore"))
     above = np.arange(job.lines)[:, None] <= np.floor(shore.water + 0.5)
     picture.lay(above, "air", air * last, soft)
+    if keys.shafts:  # the light's flat steps: few cells, and each one kept
+        picture.shape |= above & (air >= LIT_AIR)
     lay_bank(picture, shore, keys.water, hash_words(job.seed, "bank"))
     lay_stones(picture, _stones(place, shore, job.seed), job.light, shore.light, job.seed)
     feature = hash_words(job.seed, "feature")
@@ -64,8 +64,22 @@ def paint(keys: Keys, job: Job) -> Painting:
     if keys.water and place.feature != "trunk":
         stones = water_stones(place, shore, feature)
         lay_stones(picture, stones, job.light, shore.light, hash_words(feature, "stones"))
-    repeats = REPEATS[1:] if keys.open else REPEATS  # an open sky keeps its own pixels
+    # an open sky and shafts keep their own pixels
+    repeats = REPEATS[1:] if keys.open or keys.shafts else REPEATS
     return repeat_texture(picture.painting(), job.top, repeats)
+
+
+def _far(keys: Keys, job: Job, place: Stage, last: int) -> tuple[np.ndarray, np.ndarray]:
+    """Light (N, W), 0..1, of all that is far, and over what share of a step it is dithered."""
+    own = hash_words(job.seed, "wood")
+    if keys.shafts and not keys.open:
+        tone, soft = shaft_wood(job.lines, job.width, keys, place, job.light, own)
+        return tone / AIR_TONES, soft
+    field = _light(keys, job, place)
+    field = cell_steps(field, last, job.top, 1.0 if keys.open else 0.0) / last
+    if keys.open:
+        return far_hills(field, place, job.light, own)
+    return far_wood(field, last, keys, place, job.light, own, job.thrift)
 
 
 def _light(keys: Keys, job: Job, place: Stage) -> np.ndarray:

@@ -36,6 +36,9 @@ class Keys:
         "any", "choice", "What stands on the far bank.", choices=("any", *SIGHTS)
     )  # fmt: skip
     scale: float = key(1.0, "float", "How large that is.", low=0.5, high=2)
+    shafts: bool = key(
+        False, "bool", "Whether the light stands in shafts of flat tones between bolder trees."
+    )
 
 
 RAMPS = (

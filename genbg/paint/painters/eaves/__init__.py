@@ -1,0 +1,78 @@
+"""Painter of a wood's eaves: near trees whose roots grip a bank, under leaves in heavy masses.
+
+Wood is swept spheres (`craft/wood.py`), leaves are stamped masses (`craft/leaves.py`), the bank is
+ridges of turf (`craft/ground.py`) from lit grass to deep leaves before our feet. What lies in the
+shade is flat: light alone is drawn out, and pays for its tiles.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from genbg.model import Painting
+from genbg.paint.contract import Job, Painter
+from genbg.paint.craft.edges import remove_strays
+from genbg.paint.craft.scatter import hash_words
+from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.painters.eaves.bark import grow_trees, lay_wood
+from genbg.paint.painters.eaves.crowns import grow_canopy, light_behind, roof_depth
+from genbg.paint.painters.eaves.floor import (
+    grow_plants,
+    grow_reeds,
+    hide_joints,
+    lay_bank,
+    lay_boulders,
+    lie_of_bank,
+    light_on_bank,
+)
+from genbg.paint.painters.eaves.keys import RAMPS, Keys, stand
+
+
+def paint(keys: Keys, job: Job) -> Painting:
+    """Trees and bank from the layer's first line to its last, see-through between them."""
+    picture = TonalPicture(job, RAMPS)
+    trees = stand(keys, job)
+    middle = job.body.x if job.body else trees[0].x + job.width / 4
+    crest = lie_of_bank(keys, job, trees)
+    light = light_on_bank(keys, job, trees, crest, middle)
+    wood, boughs = grow_trees(keys, job, trees, crest)
+    edge = lay_bank(job, picture, 0, crest, light)
+    grow_reeds(picture, crest, hash_words(job.seed, "reeds"))
+    lay_boulders(keys, job, picture, edge, light, 0)
+    grow_plants(keys, job, picture, edge, light, 0)
+    edge = lay_bank(job, picture, 1, crest, light)
+    lay_wood(keys, job, picture, wood)
+    hide_joints(picture, trees, crest, light, hash_words(job.seed, "joints"))
+    lay_boulders(keys, job, picture, edge, light, 1)
+    grow_plants(keys, job, picture, edge, light, 1)
+    edge = lay_bank(job, picture, 2, crest, light)
+    grow_plants(keys, job, picture, edge, light, 2)
+    grow_plants(keys, job, picture, edge, light, 3)
+    if keys.canopy > 0:
+        _lay_canopy(keys, job, picture, boughs, middle)
+    painting = picture.painting()
+    return replace(painting, ink=remove_strays(painting.ink))
+
+
+def _lay_canopy(
+    keys: Keys, job: Job, picture: TonalPicture, boughs: list[np.ndarray], middle: float
+) -> None:
+    """Leaves over our heads."""
+    glow = light_behind(job.lines, job.width, middle, 100.0) * (1.0 - 0.5 * job.thrift)
+    own = hash_words(job.seed, "crown")
+    hang = keys.canopy * job.lines * 0.6
+    deep = roof_depth(job.width, hang, middle, keys.room * 0.9, hash_words(own, "roof"))
+    sheet = grow_canopy(boughs, glow, deep, job.light, own)
+    picture.lay(sheet.covered, "leaves", np.clip(np.floor(sheet.level + 0.5), 0, 8))
+
+
+PAINTER = Painter(
+    name="eaves",
+    about="Near trees with roots and leaves in masses over a bank of turf, stones and ferns.",
+    params=Keys,
+    ramps=RAMPS,
+    paint=paint,
+    thrift=0.0,
+)

@@ -1,0 +1,215 @@
+"""The near bank: ridges of turf, boulders, ferns and broad leaves, in pools of light.
+
+It goes from lit turf at the water to deep green-blue leaves at the foot of the screen, each ridge
+nearer, darker and larger than the one behind it; nothing of it is black.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from genbg.paint.contract import Job
+from genbg.paint.craft.air import away, pool
+from genbg.paint.craft.exact import cosine, fall, sine
+from genbg.paint.craft.fields import profile
+from genbg.paint.craft.ground import Turf, cut_stone, fern, grass, ground_shadows, lay_ridge, torn
+from genbg.paint.craft.leaves import TURNS, LeafSheet, Leaves, cut_lenses
+from genbg.paint.craft.scatter import bell, between, hash_words, unit
+from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.painters.eaves.keys import Keys, Tree
+
+BROAD = ((4.0, 1.7), (5.5, 2.2), (7.5, 2.9), (10.5, 3.8))
+"""Half length and breadth of broad leaves, pixels."""
+PLANTS = 12, 12, 10, 22
+"""Plants of each row on a plane of 512 columns, where there are most."""
+TURFS = (
+    Turf(2.3, 3.9, 3.0, 1.0, 8.0),
+    Turf(1.7, 4.1, 3.6, 0.7, 7.0),
+    Turf(1.3, 2.6, 5.0, 0.5, 6.0),
+)
+"""The ridges from the water to the foot of the screen."""
+
+
+def lie_of_bank(keys: Keys, job: Job, trees: list[Tree]) -> np.ndarray:
+    """The bank's crest (W,): it rises at trees and dips into a cove."""
+    seed = hash_words(job.seed, "crest")
+    room = max(10.0, job.lines * (1.0 - keys.ground))
+    edge = keys.ground * job.lines + room * 0.42 * profile(job.width, seed, 5, 3)
+    for tree in trees:
+        off = away(np.arange(job.width), tree.x, job.width) / (20.0 + 1.6 * tree.radius)
+        edge = edge - (2.0 + tree.radius * 0.3) * fall(off * off)
+    for n in range(2):
+        cove = between(seed, 0.0, job.width / 2, "cove", n) + n * job.width / 2
+        off = away(np.arange(job.width), cove, job.width) / between(seed, 26, 44, "half", n)
+        edge = edge + 0.40 * room * fall(off * off)
+    return edge
+
+
+def light_on_bank(
+    keys: Keys, job: Job, trees: list[Tree], crest: np.ndarray, x: float
+) -> np.ndarray:
+    """Pools of light (N, W), 0..1, most of them before the light, torn by leaves and trunks."""
+    lines, width, seed = job.lines, job.width, hash_words(job.seed, "pools")
+    light = np.zeros((lines, width))
+    for n in range(round((2 + 8 * keys.pools) * width / 512)):
+        own = hash_words(seed, n)
+        at = x + between(own, -90, 90, 0) if n % 2 else between(own, 0, width, 1)
+        line = float(crest[int(at) % width]) + between(own, 3, 17, 2)
+        across = between(own, 13, 36, 3)
+        light = np.maximum(light, pool(lines, width, at, line, across, max(3.0, across * 0.17)))
+    feet = [(t.x, crest[int(t.x) % width] + 4 + t.deep, t.radius, width) for t in trees]
+    slope = -1.5 if job.light[0] > 0 else 1.5
+    shade = ground_shadows(lines, np.array(feet).reshape(-1, 4), slope)
+    light = torn(np.clip(light, 0.0, 1.0), seed)
+    return np.where(shade, 0.15 * light, light) if len(feet) else light
+
+
+def lay_bank(
+    job: Job, picture: TonalPicture, row: int, crest: np.ndarray, light: np.ndarray
+) -> np.ndarray:
+    """One ridge, 0 by the water to 2 by us; returns its crest (W,)."""
+    lines, width = light.shape
+    own = hash_words(job.seed, "ridge", row)
+    edge = crest
+    if row:
+        step = (lines - 10.0 - crest) * (0.40 if row == 1 else 0.76)
+        edge = crest + step + (2.0 + row) * profile(width, own, 5 + 2 * row, 3)
+    sheet = LeafSheet(lines, width)
+    side = 1.0 if job.light[0] > 0 else -1.0
+    lay_ridge(sheet, edge, TURFS[row], light * (1.0, 0.9, 0.6)[row], own, side)
+    lay_sheet(picture, sheet)
+    return edge
+
+
+def lay_sheet(picture: TonalPicture, sheet: LeafSheet, most: int = 7) -> None:
+    """Put turf or leaves of the ground on the picture: never black."""
+    picture.lay(sheet.covered, "leaves", np.clip(np.floor(sheet.level + 0.5), 1, most))
+
+
+def lay_boulders(
+    keys: Keys, job: Job, picture: TonalPicture, edge: np.ndarray, light: np.ndarray, row: int
+) -> None:
+    """Boulders in families on a ridge, moss on what looks up, grass about their feet."""
+    lines, width = job.lines, job.width
+    seed = hash_words(job.seed, "boulders", row)
+    tufts = LeafSheet(lines, width)
+    for n in range(round(keys.stones * 6 * width / 512)):
+        own = hash_words(seed, n)
+        middle = between(own, 0, width, 0)
+        for k in range(1 + own % 3):
+            x = middle + (0, 15, -12)[k] * between(own, 0.8, 1.2, k, 1)
+            size = between(own, 7, 13, k, 2) * (1 + 0.2 * row) / (1 + 0.6 * k)
+            y = float(edge[int(x) % width]) + size * 0.15 + between(own, 0, 3, k, 3)
+            glow = float(light[int(np.clip(y, 0, lines - 1)), int(x) % width])
+            _lay_stone(keys, job, picture, (x, y, size), glow, hash_words(own, k))
+            number = np.arange(int(size * 1.2))
+            at = np.floor(x + size * 0.7 * bell(own, number, k)).astype(np.int64)
+            foot = np.full(len(number), int(y + size * 0.5) + 2)
+            grass(tufts, at, foot, 2.5 + 2.0 * unit(own, number, k), 1.6 + 3.0 * glow + 0 * at, own)
+    lay_sheet(picture, tufts)
+
+
+def _lay_stone(
+    keys: Keys, job: Job, picture: TonalPicture, at: tuple[float, float, float], glow: float,
+    seed: int,
+) -> None:  # fmt: skip
+    """One boulder over its own shadow."""
+    x, y, size = at
+    stone = cut_stone(x, y, size, size * 0.72, seed, job.light, 0.3 + 0.5 * keys.moss)
+    inside = (stone.y >= 0) & (stone.y < job.lines)
+    place = stone.y[inside], stone.x[inside] % job.width
+    mask, tone = np.zeros(picture.tone.shape, dtype=bool), np.zeros(picture.tone.shape)
+    away_side = -1 if job.light[0] > 0 else 1
+    for line in range(3):
+        low = int(y + size * 0.44) + line
+        if 0 <= low < job.lines:
+            run = np.arange(int(x - size), int(x + size * 1.2)) + away_side * (2 + line)
+            mask[low, run % job.width] = True
+    picture.lay(mask, "leaves", 1.0)
+    mask[:] = False
+    mask[place], tone[place] = True, stone.tone[inside] * (0.85 + 0.5 * glow)
+    picture.lay(mask, "stone", np.clip(np.floor(tone * 4.4), 0, 3))
+    green = np.zeros_like(mask)
+    green[place] = stone.moss[inside]
+    picture.lay(green, "leaves", np.clip(np.floor(tone * 6.0 + 1.2), 2, 7))
+
+
+def grow_plants(
+    keys: Keys, job: Job, picture: TonalPicture, edge: np.ndarray, light: np.ndarray, row: int
+) -> None:
+    """Ferns and plants of broad leaves on a ridge, larger on nearer ones; row 3 is before us."""
+    lines, width = job.lines, job.width
+    sheet = LeafSheet(lines, width)
+    for n in range(round(keys.ferns * PLANTS[row] * width / 512)):
+        own = hash_words(job.seed, "plant", row, n)
+        x = between(own, 0, width, 0)
+        low = lines - 6.0 if row == 3 else float(edge[int(x) % width])
+        y = low + between(own, 3, 9, 1)
+        glow = float(light[int(np.clip(y, 0, lines - 1)), int(x) % width])
+        level = (2.8, 2.3, 1.8, 1.5)[row] + (1.9, 1.7, 1.2, 0.8)[row] * glow
+        if own % 2:
+            fern(sheet, x, y, between(own, 10, 16, 2) * (1.0 + 0.22 * row), level, own)
+        else:
+            _rosette(sheet, x, y, row, level, own)
+    lay_sheet(picture, sheet, 6)
+
+
+def _rosette(sheet: LeafSheet, x: float, y: float, row: int, level: float, seed: int) -> None:
+    """A plant of broad leaves: dark ones behind, each with a lighter upper half."""
+    count = 7 + seed % 4
+    number = np.arange(count)
+    turn = 0.5 + 0.5 * (number + unit(seed, number, 0)) / count  # over the upper half circle
+    order = np.argsort(-np.abs(turn - 0.75), kind="stable")
+    turn = turn[order]
+    size = np.minimum(row + (unit(seed, number, 1) > 0.6), len(BROAD) - 1)
+    reach = np.array([long for long, _ in BROAD])[size]
+    px = np.floor(x + cosine(turn) * reach * 1.15).astype(np.int64)
+    py = np.floor(y + sine(turn) * reach * 0.8 - 2).astype(np.int64)
+    angle = np.floor(turn * 2.0 * TURNS + 0.5).astype(np.int64) % TURNS
+    kind = size * TURNS + angle
+    stamps = cut_lenses(BROAD)
+    shade = level - 1.0 + 0.0 * turn
+    lit = level + 0.9 * (cosine(turn) < 0.2)
+    for one in range(count):
+        here = slice(one, one + 1)
+        sheet.lay(Leaves(px[here], py[here] + 1, kind[here], shade[here] - 0.6), stamps)
+        sheet.lay(Leaves(px[here], py[here], kind[here], shade[here] + 0.6), stamps)
+        small = np.maximum(kind[here] - TURNS, angle[here])
+        sheet.lay(Leaves(px[here], py[here] - 1, small, lit[here]), stamps)
+
+
+def hide_joints(
+    picture: TonalPicture, trees: list[Tree], crest: np.ndarray, light: np.ndarray, seed: int
+) -> None:
+    """Turf between the roots, where trunks meet the ground."""
+    wood = picture.holds("bark")
+    lines, width = light.shape
+    sheet = LeafSheet(lines, width)
+    for n, tree in enumerate(trees):
+        own = hash_words(seed, n)
+        number = np.arange(int(tree.radius * 3.0))
+        x = np.floor(tree.x + 1.5 * tree.radius * bell(own, number)).astype(np.int64)
+        y = crest[x % width] + 9 + tree.deep + np.abs(3.5 * bell(own, number, 5))
+        y = np.clip(np.floor(y), 0, lines - 1).astype(np.int64)
+        bare = ~wood[np.maximum(y - 3, 0), x % width] | (number % 4 == 0)
+        x, y = x[bare], y[bare]
+        glow = light[y, x % width]
+        tall = 3.0 + 2.0 * unit(own, number[bare], 6)
+        grass(sheet, x, y, tall, 1.6 + 3.2 * glow, own)
+    lay_sheet(picture, sheet)
+
+
+def grow_reeds(picture: TonalPicture, crest: np.ndarray, seed: int) -> None:
+    """Reeds where the bank dips to the water, in two or three stands."""
+    lines, width = picture.tone.shape
+    sheet = LeafSheet(lines, width)
+    low = np.argsort(-crest, kind="stable")[: width // 3]
+    for n in range(3 + seed % 2):
+        own = hash_words(seed, n)
+        middle = int(low[own % len(low)])
+        number = np.arange(9 + own % 9)
+        x = np.floor(middle + 8.0 * bell(own, number)).astype(np.int64)
+        y = np.floor(crest[x % width] + 3).astype(np.int64)
+        tall = 9.0 + 8.0 * unit(own, number, 4)
+        grass(sheet, x, y, tall, 1.8 + 1.6 * unit(own, number, 5), own, 1)
+    lay_sheet(picture, sheet, 6)
