@@ -154,11 +154,6 @@ def hex_to_rgb(text: str) -> tuple[int, int, int]:
     return int(text[1:3], 16), int(text[3:5], 16), int(text[5:7], 16)
 
 
-def hex_to_oklab(text: str) -> np.ndarray:
-    """OKLab (3,) float64 of "#rrggbb"."""
-    return srgb_to_oklab(np.array(hex_to_rgb(text)))
-
-
 def half_power(x: float) -> float:
     """2 ** -x for x >= 0 by multiplication alone, the same bits on every machine.
 

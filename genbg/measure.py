@@ -154,22 +154,10 @@ def seam(painted: np.ndarray, stored: np.ndarray, levels: tuple[int, ...]) -> fl
 
     Columns W-1 and 0 are neighbours; the last line and the first are not.
     """
-    return step_mean(lightness_errors(painted, stored, levels), 0)
-
-
-def lightness_errors(
-    painted: np.ndarray, stored: np.ndarray, levels: tuple[int, ...]
-) -> np.ndarray:
-    """OKLab L stored less painted, times FINE, (2, H, W) int64."""
     light = fine_table(levels)[:, 0]
-    return light[stored] - light[painted]
-
-
-def step_mean(wrong: np.ndarray, at: int) -> float:
-    """Mean wrong step over all pairs whose second pixel is the cell's row or column `at`."""
-    across = wrong[:, :, at::CELL] - np.roll(wrong, 1, axis=2)[:, :, at::CELL]
-    lower = np.arange(at or CELL, wrong.shape[1], CELL)
-    down = wrong[:, lower] - wrong[:, lower - 1]
+    wrong = light[stored] - light[painted]
+    across = wrong[:, :, ::CELL] - np.roll(wrong, 1, axis=2)[:, :, ::CELL]
+    down = wrong[:, CELL::CELL] - wrong[:, CELL - 1 : -1 : CELL]
     total = int(np.abs(across).sum()) + int(np.abs(down).sum())
     return total / (FINE * (across.size + down.size))
 
@@ -212,52 +200,6 @@ def blur_11(values: np.ndarray) -> np.ndarray:
             out += (values[5 - k : 5 - k + reach] + values[5 + k : 5 + k + reach]) * GAUSS_11[k]
         values = out.T
     return values
-
-
-def seam_ratio(
-    painted: np.ndarray, stored: np.ndarray, levels: Sequence[int] = LINEAR_LEVELS
-) -> float:
-    """Seam over the same measure taken in mid-cell: 1.0 where the cell grid can't be seen.
-
-    1 where both are nothing, infinite where only the mid-cell measure is.
-    """
-    wrong = lightness_errors(painted, stored, tuple(levels))
-    border, inside = step_mean(wrong, 0), step_mean(wrong, CELL // 2)
-    if inside == 0:
-        return 1.0 if border == 0 else math.inf
-    return border / inside
-
-
-def blurred_mse(
-    painted: np.ndarray, stored: np.ndarray, levels: Sequence[int] = LINEAR_LEVELS
-) -> float:
-    """Mean squared OKLab distance a pixel after a Gaussian of one pixel: dither averaged out.
-
-    Blurring wraps sideways; at top and bottom the edge line is repeated. Whole numbers all through:
-    weights sum to 2**16, OKLab is taken in steps of 2**-12.
-    """
-    steps = np.rint(oklab_table(tuple(levels)) * (1 << 12)).astype(np.int64)
-    total = 0
-    for channel in steps.T:
-        soft = _blur_sideways(_blur_down(channel[stored] - channel[painted]))
-        total += int(((soft >> 24) * (soft >> 24)).sum())
-    return total / ((1 << 40) * painted.size)
-
-
-def _blur_down(values: np.ndarray) -> np.ndarray:
-    padded = np.pad(values, ((0, 0), (4, 4), (0, 0)), mode="edge")
-    height = values.shape[1]
-    return sum(
-        (padded[:, k : k + height] * weight for k, weight in enumerate(GAUSS_9)),
-        np.zeros_like(values),
-    )
-
-
-def _blur_sideways(values: np.ndarray) -> np.ndarray:
-    return sum(
-        (np.roll(values, 4 - k, axis=2) * weight for k, weight in enumerate(GAUSS_9)),
-        np.zeros_like(values),
-    )
 
 
 def count_tiles(cells: np.ndarray) -> int:

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from genbg.errors import BytesError, PresetError
+from genbg.errors import PresetError
 from genbg.hardware.profile import SCROLLS
-from genbg.hardware.words import Field, Layout, bytes_to_words, check_length, words_to_bytes
+from genbg.hardware.words import Field, Layout
 
 SCROLL_WORD = Layout("scroll word", 16, (Field("offset", 9, 0, "pixels, modulo 1024"),))
 
@@ -34,25 +34,6 @@ def unpack_scroll(words: np.ndarray) -> np.ndarray:
     Raises BytesError for a word of more than 10 bits.
     """
     return SCROLL_WORD.unpack(words)["offset"]
-
-
-def pack_table(offsets: np.ndarray) -> bytes:
-    """Bytes of a table of pairs (n, 2), or of several, (F, n, 2).
-
-    Raises BytesError for another shape or an offset outside 0..1023.
-    """
-    if np.ndim(offsets) not in (2, 3) or np.shape(offsets)[-1] != 2:
-        raise BytesError(f"scroll table: shape {np.shape(offsets)}; (lines, 2) is needed")
-    return words_to_bytes(pack_scroll(offsets))
-
-
-def unpack_table(data: bytes, pairs: int) -> np.ndarray:
-    """Offsets (n, pairs, 2) uint16 of the bytes of n tables of `pairs` pairs.
-
-    Raises BytesError when the last table is cut short or a word has more than 10 bits.
-    """
-    count = check_length("scroll table", data, PAIR_BYTES * pairs)
-    return unpack_scroll(bytes_to_words(data, (count, pairs, 2)))
 
 
 def lines_in_force(offsets: np.ndarray, scroll: str) -> np.ndarray:

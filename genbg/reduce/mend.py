@@ -103,15 +103,6 @@ def mend_worst(problem: Problem, choice: Choice, candidates: int) -> Choice:
     return best
 
 
-def worst_visibility(problem: Problem, choice: Choice) -> float:
-    """Visibility of the cell that is seen worst, 0 where nothing is."""
-    threshold = thresholds(contrasts(problem.painted, problem.cells.shape))
-    error = errors(problem, choice)
-    if not len(error.cell):
-        return 0.0
-    return float(visibility(error.value[:-1], threshold[error.cell], problem.form).max())
-
-
 def _seen(mender: _Mender, error: Errors) -> np.ndarray:
     """Visibility (n,) of every cell."""
     seen = np.zeros(len(mender.threshold))

@@ -19,18 +19,6 @@ _SAFE = 1 << 62
 """Products below this stay exact in int64; above it Python's own whole numbers take over."""
 
 
-def scroll_words(speeds: LineSpeeds, camera_x: Fraction, frame: int) -> np.ndarray:
-    """Words (L, 2) uint16, columns FRONT, BACK:
-    (-floor(ratio*camera_x + drift*frame)) & SCROLL_MASK.
-
-    camera_x: pixels, any fraction, of either sign; frame: count, of either sign
-    """
-    camera_x = Fraction(camera_x)
-    ratio, drift = _whole(speeds, abs(camera_x.numerator), abs(frame) * camera_x.denominator)
-    moved = ratio * camera_x.numerator + drift * (frame * camera_x.denominator)
-    return _words(moved, ONE * camera_x.denominator)
-
-
 def film_words(
     speeds: LineSpeeds, camera_step: Fraction, frames: int | Sequence[int]
 ) -> np.ndarray:

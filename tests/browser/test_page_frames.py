@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
+from expected import scroll_words
 from sample import changed, make_backdrop
 
 from genbg.hardware.profile import LADDERS, Machine
@@ -13,7 +14,6 @@ from genbg.images import read_animation
 from genbg.model import LineSpeeds
 from genbg.reading.bundled import bundled_names
 from genbg.screen.film import make_film
-from genbg.scroll.words import scroll_words
 from genbg.write import apng
 
 SAMPLES = 32
@@ -78,5 +78,5 @@ def test_any_camera_is_exact(open_page):
         page.run("([camera, frame]) => Object.assign(backdropPage.view, { camera, frame })",
                  [camera, frame])  # fmt: skip
         shown = page.run("(backdropPage.drawNow(), Array.from(backdropPage.offsets))")
-        right = scroll_words(backdrop.moves.speeds, Fraction(camera, 65536), frame)
+        right = scroll_words(backdrop.moves.speeds, camera, frame)
         assert shown == right.ravel().tolist(), (camera, frame)

@@ -7,17 +7,16 @@ from genbg.errors import BytesError, PresetError
 from genbg.hardware.scroll_table import (
     lines_in_force,
     pack_scroll,
-    pack_table,
     partial_columns,
     unpack_scroll,
-    unpack_table,
 )
+from genbg.hardware.words import words_to_bytes
 
 
 def test_a_pair_is_front_then_back():
     """Two words a line, front plane first, 10 bits each. Common practice, no source."""
-    assert pack_table(np.array([[0x3FF, 0x001], [0x100, 0x000]])).hex() == "03ff000101000000"
-    assert unpack_table(bytes.fromhex("03ff000101000000"), 2).tolist() == [[[1023, 1], [256, 0]]]
+    words = pack_scroll(np.array([[0x3FF, 0x001], [0x100, 0x000]]))
+    assert words_to_bytes(words).hex() == "03ff000101000000"
 
 
 def test_every_offset_comes_back():
@@ -26,16 +25,12 @@ def test_every_offset_comes_back():
     assert unpack_scroll(pack_scroll(offsets)).tolist() == offsets.tolist()
 
 
-def test_wrong_tables_are_refused():
-    """Range, shape, length and stray bits are checked."""
+def test_wrong_words_are_refused():
+    """Range and stray bits are checked."""
     with pytest.raises(BytesError, match=r"field offset \[0, 1\]: 1024; allowed is 0 to 1023"):
-        pack_table(np.array([[0, 1024]]))
-    with pytest.raises(BytesError, match=r"scroll table: shape \(3,\); \(lines, 2\) is needed"):
-        pack_table(np.array([1, 2, 3]))
-    with pytest.raises(BytesError, match="scroll table: 6 bytes; it has to be a multiple of 8"):
-        unpack_table(bytes(6), 2)
+        pack_scroll(np.array([[0, 1024]]))
     with pytest.raises(BytesError, match="0x0400 sets a bit that has to be zero"):
-        unpack_table(bytes.fromhex("04000000"), 1)
+        unpack_scroll(np.array([0x0400, 0]))
 
 
 def test_each_way_reads_its_own_pairs():

@@ -2,24 +2,31 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 import numpy as np
 
-from genbg.model import Backdrop
+from genbg.model import Backdrop, LineSpeeds
 from genbg.scroll.sprite_tables import Reserve, SpriteMotion, film_sprites
 from genbg.scroll.vertical import film_columns, moved_up, shown_lines
 from genbg.scroll.waves import wave_offsets
-from genbg.scroll.words import scroll_words
 from genbg.write.machine_bytes import split_words
 
 ONE = 65536
 
 
+def scroll_words(speeds: LineSpeeds, camera_x: int, frame: int) -> np.ndarray:
+    """Return the words (L, 2) of lines that follow a camera, in whole numbers of any size.
+
+    (-floor(ratio*camera + drift*frame)) & 0x3FF, as the contract of the export says.
+    """
+    ratio, drift = speeds.ratio.astype(object), speeds.drift.astype(object)
+    moved = (ratio * camera_x + drift * (frame * ONE)) // (ONE * ONE)
+    return (-moved & 0x3FF).astype(np.int64)
+
+
 def scroll_table(backdrop: Backdrop, camera_x: int, camera_y: int, frame: int) -> np.ndarray:
     """Return the line-scroll table (L, 2); cameras in 1/65536 pixel."""
     speeds = backdrop.moves.all_speeds
-    words = scroll_words(speeds, Fraction(camera_x, ONE), frame).astype(np.int64)
+    words = scroll_words(speeds, camera_x, frame)
     words -= wave_offsets(backdrop.moves.waves, np.array([frame]), len(words))[0]
     up = risen(backdrop, camera_y)
     return shown_lines(words[None] & 0x3FF, up[None], backdrop.machine.screen[1])[0]

@@ -9,7 +9,8 @@ import pytest
 
 from genbg.colour import decode_srgb, oklab_table, screen_table, snap_srgb
 from genbg.model import HOME, Painting, RampUse
-from genbg.paint.colour.inks import InkRequest, resolve_inks
+from genbg.paint.colour.inks import InkRequest
+from genbg.paint.colour.views import resolve_looks
 from genbg.paint.contract import Ramp
 
 
@@ -39,6 +40,13 @@ def request(name: str = "hill", distance: float | None = None, colours=None, use
     ink = np.arange(8, dtype=np.uint16).reshape(1, 8) * (np.arange(8) <= used)
     uses = tuple(RampUse(ramp.name, ramp.steps) for ramp in ALL)
     return InkRequest(name, Painting(ink.astype(np.uint16), uses), ALL, colours or {}, distance)
+
+
+def resolve_inks(requests, scene, moods):
+    """The inks of the backdrop and the layers' pictures, on a screen of one view."""
+    runs = [[(0, len(one.painting.ink), ((),))] for one in requests]
+    looks, pictures = resolve_looks(requests, runs, scene, moods, {}, [((),)])
+    return looks.inks(), pictures
 
 
 def rgb(inks, mood: int = 0) -> np.ndarray:

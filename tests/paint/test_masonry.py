@@ -11,7 +11,6 @@ from genbg.paint.parts.masonry import (
     arch_mask,
     arch_ring,
     blocks,
-    broken_line,
     dome_mask,
     half_circle,
 )
@@ -95,16 +94,3 @@ def test_worn_blocks_make_calm_places():
     marks = [np.count_nonzero(blocks(8, 8, seed=5, worn=n)) for n in (0, 3, 6, 8)]
     assert marks == sorted(marks, reverse=True)
     assert marks[-1] == 0
-
-
-@pytest.mark.parametrize("seed", range(20))
-def test_a_broken_top_falls_by_whole_stones(seed):
-    """Heights are multiples of 4 between 0 and the depth asked, 4 pixels at a time."""
-    fall = broken_line(12, seed, 24)
-    assert fall.shape == (96,)
-    assert fall.min() >= 0
-    assert fall.max() <= 24
-    assert (fall % 4 == 0).all()
-    assert (fall.reshape(-1, 4) == fall[::4, None]).all()
-    assert len(np.unique(fall)) > 2
-    assert not broken_line(12, seed, 0).any()

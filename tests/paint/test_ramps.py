@@ -10,7 +10,7 @@ import pytest
 
 from genbg.colour import LINEAR_LEVELS, lab_steps, oklab_table, snap_oklab, srgb_to_oklab
 from genbg.paint.colour import ramps
-from genbg.paint.colour.ramps import choose_ramp, choose_ramps, spread_anchors, unevenness
+from genbg.paint.colour.ramps import choose_ramps, spread_anchors, unevenness
 
 LEVELS = LINEAR_LEVELS
 
@@ -67,7 +67,7 @@ def test_the_row_is_the_best_of_all(ends, monkeypatch):
         far = off[:, 0] ** 2 + hue_weight(point) * (off[:, 1] ** 2 + off[:, 2] ** 2)
         near.append(np.argsort(far, kind="stable")[:4].tolist())
     best = min(row_cost(ideal, list(row)) for row in itertools.product(*near))
-    assert row_cost(ideal, choose_ramp(ideal, LEVELS).tolist()) == pytest.approx(best)
+    assert row_cost(ideal, choose_ramps([ideal], LEVELS)[0].tolist()) == pytest.approx(best)
 
 
 @functools.cache
@@ -117,7 +117,7 @@ def test_inks_stay_near_what_was_asked():
 def test_ramps_chosen_together_are_those_chosen_alone():
     """Batching changes nothing."""
     for ideal, row in zip(many_ramps()[:30], many_rows(), strict=False):
-        assert np.array_equal(choose_ramp(ideal, LEVELS), row)
+        assert np.array_equal(choose_ramps([ideal], LEVELS)[0], row)
 
 
 def test_unevenness_of_a_known_row():

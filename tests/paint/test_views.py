@@ -8,7 +8,7 @@ import numpy as np
 
 from genbg.colour import decode_srgb, screen_table, snap_oklab, snap_srgb, srgb_to_oklab
 from genbg.model import Painting, RampUse
-from genbg.paint.colour.inks import InkRequest, resolve_inks
+from genbg.paint.colour.inks import InkRequest
 from genbg.paint.colour.views import Turn, look_columns, resolve_looks
 from genbg.paint.contract import Ramp
 
@@ -50,18 +50,6 @@ def looks_of(runs, below=None, behind=(((),),), turns=(), moods=None, distance=N
 
 def rgb(numbers) -> list[list[int]]:
     return screen_table()[np.asarray(numbers)].tolist()
-
-
-def test_without_views_the_inks_are_the_plain_ones():
-    """One view and no cycle: the same inks in the same order as `resolve_inks` gives."""
-    looks, (picture,) = looks_of(PLAIN, distance=6.0, moods={"night": Below("#4949b6", 0.8)})
-    inks, (plain,) = resolve_inks(
-        [request(distance=6.0)], Scene(), {"night": Below("#4949b6", 0.8)}
-    )
-    assert np.array_equal(picture, plain)
-    assert np.array_equal(looks.colours[0], inks.colours)
-    assert np.array_equal(looks.inks().colours, inks.colours)
-    assert looks.behind == (0,)
 
 
 def test_a_tint_below_a_line_multiplies_linear_light():

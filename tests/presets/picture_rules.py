@@ -13,12 +13,10 @@ from pathlib import Path
 
 import numpy as np
 
-from genbg.colour import hex_to_oklab, oklab_table
+from genbg.colour import hex_to_rgb, oklab_table, srgb_to_oklab
 from genbg.hardware.profile import machine_from
-from genbg.model import BACK, FRONT, Inks, PaintedLayer, Painting, PlanePicture
-from genbg.paint.colour.inks import InkRequest, resolve_inks
-from genbg.paint.scene import haze_at, paint_layer
-from genbg.paint.table import painter
+from genbg.model import BACK, FRONT, PaintedLayer, PlanePicture
+from genbg.paint.scene import haze_at, paint_scene
 from genbg.planes.compose import compose_planes
 from genbg.preset import Preset
 from genbg.reading import load_preset
@@ -35,37 +33,26 @@ PLAY = slice(120, 200)
 
 @dataclass(frozen=True, eq=False)
 class Scene:
-    """A preset painted under one seed. lab: (K+1, 3) OKLab of every ink at home."""
+    """A preset painted under one seed.
+
+    colours: (K+1,) colour number of every ink at home; lab: (K+1, 3) the same in OKLab
+    """
 
     preset: Preset
-    layers: list[PaintedLayer]
+    layers: tuple[PaintedLayer, ...]
     planes: tuple[PlanePicture, PlanePicture]
-    inks: Inks
+    colours: np.ndarray
     lab: np.ndarray
 
 
-def paint_scene(name: str, seed: int | None = None) -> Scene:
+def scene_of(name: str, seed: int | None = None) -> Scene:
     """Paint a bundled preset; without a seed under its own."""
     preset = load_preset(FOLDER / f"{name}.toml", seed=seed)
-    machine = machine_from(preset.machine)
-    paintings = [paint_layer(read_request(preset), layer) for layer in preset.layers]
-    requests = [
-        InkRequest(layer.name, painting, painter(layer.paint).ramps, layer.colours, haze_at(layer))
-        for layer, painting in zip(preset.layers, paintings, strict=True)
-    ]
-    inks, pictures = resolve_inks(requests, preset.scene, preset.moods, machine.levels)
-    layers = [
-        PaintedLayer(layer.name, n, layer.plane, *layer.lines, layer.high, ink, guarded(painting))
-        for n, (layer, painting, ink) in enumerate(
-            zip(preset.layers, paintings, pictures, strict=True)
-        )
-    ]
-    planes = compose_planes([one for one in layers if one.plane != "sprites"], machine)
-    return Scene(preset, layers, planes, inks, oklab_table(machine.levels)[inks.colours[0]])
-
-
-def guarded(painting: Painting) -> np.ndarray:
-    return np.zeros(painting.ink.shape, bool) if painting.guard is None else painting.guard
+    request = read_request(preset)
+    painted, machine = paint_scene(request), request.machine
+    planes = compose_planes([one for one in painted.layers if one.plane != "sprites"], machine)
+    colours = painted.looks.colours[0, 0]
+    return Scene(preset, painted.layers, planes, colours, oklab_table(machine.levels)[colours])
 
 
 def wrap_steps(scene: Scene, plane: int) -> tuple[float, float, float]:
@@ -83,7 +70,7 @@ def band_figures(scene: Scene) -> list[tuple[str, float, float]]:
     contrast: standard deviation of lightness over all pixels of the band, layer by layer, weighted
     by pixels; distance from the haze: mean over the pixels.
     """
-    haze = hex_to_oklab(scene.preset.scene.haze)
+    haze = srgb_to_oklab(np.array(hex_to_rgb(scene.preset.scene.haze)))
     pools: dict[str, list[tuple[int, float, float]]] = {"far": [], "middle": [], "near": []}
     for layer, wish in zip(scene.layers, scene.preset.layers, strict=True):
         distance = haze_at(wish)
@@ -140,7 +127,7 @@ def used_colours(scene: Scene) -> int:
     """Distinct colours that the planes show at home, the backdrop colour not counted."""
     found: set[int] = set()
     for plane in (FRONT, BACK):
-        found |= set(scene.inks.colours[0][np.unique(scene.planes[plane].ink)].tolist())
+        found |= set(scene.colours[np.unique(scene.planes[plane].ink)].tolist())
     return len(found)
 
 
@@ -257,7 +244,7 @@ def measure_preset(name: str) -> Figures:
     bands: dict[str, list[tuple[float, float]]] = {}
     last = None
     for seed in SEEDS:
-        scene = paint_scene(name, seed)
+        scene = scene_of(name, seed)
         wraps.append([wrap_steps(scene, plane) for plane in (FRONT, BACK)])
         strays.append([stray_share(plane.ink, plane.guard > 0) for plane in scene.planes])
         play.append(play_contrast(scene))

@@ -14,7 +14,7 @@ from picture_rules import (
     NAMES,
     SEEDS,
     measure_preset,
-    paint_scene,
+    scene_of,
     used_colours,
 )
 
@@ -91,7 +91,7 @@ def test_single_pixels_are_rare(name: str) -> None:
 def test_the_colours_are_used(name: str) -> None:
     """At home a preset shows 24 or more of the 61 usable colours; ramps laid out by palette row
     need no more than 46, and look the better for it."""
-    assert used_colours(paint_scene(name)) >= 24
+    assert used_colours(scene_of(name)) >= 24
 
 
 @each

@@ -7,9 +7,10 @@ import pytest
 from reduce_samples import hilly_planes, no_guard
 
 from genbg.reduce.buckets import merge_all
+from genbg.reduce.calm import contrasts, thresholds, visibility
 from genbg.reduce.exact import find_cells
 from genbg.reduce.judge import Judged
-from genbg.reduce.mend import DEAREST, mend_worst, worst_visibility
+from genbg.reduce.mend import DEAREST, mend_worst
 from genbg.reduce.metric import make_form
 from genbg.reduce.problem import Choice, Problem, errors, pose_problem, score
 from genbg.reduce.search import MODES, draw_start, kind_uses, search
@@ -41,6 +42,14 @@ def spoilt(choice: Choice, cell: int, number: int) -> Choice:
     fresh = choice.number.copy()
     fresh[cell] = number
     return Choice(choice.tiles, fresh, choice.flip, choice.row)
+
+
+def worst_visibility(problem: Problem, choice: Choice) -> float:
+    """Visibility of the cell that is seen worst, 0 where nothing is."""
+    threshold = thresholds(contrasts(problem.painted, problem.cells.shape))
+    error = errors(problem, choice)
+    seen = visibility(error.value[:-1], threshold[error.cell], problem.form)
+    return float(seen.max(initial=0))
 
 
 def test_a_square_in_a_calm_place_is_mended() -> None:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from genbg.hardware.profile import Machine
 from genbg.model import LineSpeeds
 from genbg.scroll.preview import loop_frames, plan_preview
-from genbg.scroll.words import scroll_words
+from genbg.scroll.words import film_words
 
 FPS = Fraction(1498, 25)
 
@@ -101,8 +101,7 @@ def test_a_loop_closes_in_pixels(width):
     lines = speeds([[65536, 8192], [32768, 8192]], [[0, 65536], [0, 65536]])
     loop = loop_frames(lines, Fraction(2), width)
     for frame in (0, 1, 17, loop - 1):
-        now = scroll_words(lines, Fraction(2 * frame), frame)
-        later = scroll_words(lines, Fraction(2 * (frame + loop)), frame + loop)
+        now, later = film_words(lines, Fraction(2), [frame, frame + loop])
         assert np.array_equal(now % width, later % width)
 
 

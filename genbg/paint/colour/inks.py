@@ -28,7 +28,7 @@ from genbg.colour import (
     screen_table,
     snap_oklab,
 )
-from genbg.model import HOME, Inks, Painting, RampUse
+from genbg.model import HOME, Painting, RampUse
 from genbg.paint.colour.ramps import choose_ramps, spread_anchors
 from genbg.paint.contract import Ramp
 from genbg.records import record
@@ -114,28 +114,6 @@ class _Wish:
     exact: bool
 
 
-def resolve_inks(
-    requests: Sequence[InkRequest],
-    scene: Scene,
-    moods: Mapping[str, MoodLike],
-    levels: tuple[int, ...] = LINEAR_LEVELS,
-) -> tuple[Inks, tuple[np.ndarray, ...]]:
-    """Give every local ink of every layer its colour in every mood.
-
-    Returns the inks of the whole backdrop, and each painting's (N, W) uint16 in them. Inks that no
-    pixel uses are left out; inks with the same colours in all moods become one. Order: of first
-    appearance, layer by layer. Column 0 of the colours is the backdrop colour.
-    """
-    colours = colour_views(requests, scene, moods, levels)
-    columns: dict[tuple[int, ...], int] = {}
-    pictures = [
-        _renumber(request.painting.ink, table[0], columns)
-        for request, table in zip(requests, colours.tables, strict=True)
-    ]
-    body = np.array(list(columns), dtype=np.uint16).reshape(-1, len(colours.moods)).T
-    return Inks(colours.moods, np.concatenate([colours.behind.T, body], axis=1)), tuple(pictures)
-
-
 View = tuple[BelowLike, ...]
 """What lies below so many lines: () is the preset as it is; the last has the last word."""
 
@@ -180,18 +158,6 @@ def colour_views(
         tables.append(table.reshape(*shape[:2], table.shape[1]))
     behind = snap_oklab(linear_to_oklab(np.stack([light.backdrop for light in lights])), levels)
     return ViewColours(names, tuple(tables), behind.reshape(shape[:2]))
-
-
-def _renumber(
-    ink: np.ndarray, colours: np.ndarray, columns: dict[tuple[int, ...], int]
-) -> np.ndarray:
-    """Local inks (N, W) in the backdrop's inks; `columns` learns the new ones (colours: (M, K))."""
-    used = np.bincount(ink.ravel(), minlength=colours.shape[1] + 1)
-    table = np.zeros(colours.shape[1] + 1, dtype=np.uint16)
-    for local in np.flatnonzero(used[1:]) + 1:
-        column = tuple(colours[:, local - 1].tolist())
-        table[local] = columns.setdefault(column, len(columns) + 1)
-    return table[ink]
 
 
 def _layer_wishes(

@@ -70,11 +70,6 @@ def choose_ramps(ideals: Sequence[np.ndarray], levels: tuple[int, ...]) -> list[
     return chosen
 
 
-def choose_ramp(ideal: np.ndarray, levels: tuple[int, ...]) -> np.ndarray:
-    """`choose_ramps` for one row."""
-    return choose_ramps([ideal], levels)[0]
-
-
 def _choose(ideal: np.ndarray, levels: tuple[int, ...]) -> np.ndarray:
     """Colour numbers (B, S) uint16 for ideal OKLab colours (B, S, 3)."""
     target = np.rint(ideal * LAB_SCALE)

@@ -97,20 +97,6 @@ def remove_strays(ink: np.ndarray, keep: np.ndarray | None = None) -> np.ndarray
     return np.where(stray, shared, ink)
 
 
-def snap_lines(lines: np.ndarray, top: int = 0) -> np.ndarray:
-    """Lines (...) moved to the nearest cell border of the screen; row 0 is screen line `top`."""
-    return (np.asarray(lines) + top + CELL // 2) // CELL * CELL - top
-
-
-def repeat_patch(patch: np.ndarray, lines: int, width: int, top: int = 0) -> np.ndarray:
-    """A patch of whole cells (h, w) repeated over (lines, width), locked to the cell grid."""
-    height, across = patch.shape
-    if height % CELL or across % CELL:
-        raise ValueError(f"a patch is whole cells of {CELL} pixels, got {height}x{across}")
-    rows = patch[(np.arange(lines) + top) % height]
-    return np.tile(rows, (1, -(-width // across)))[:, :width]
-
-
 def mirrored(half: np.ndarray) -> np.ndarray:
     """(h, 2w): a half and its mirror image, so that the other side costs no tile."""
     return np.concatenate([half, half[:, ::-1]], axis=1)

@@ -115,20 +115,6 @@ def _grid_octave2(x: _Axis, y: _Axis) -> np.ndarray:
     return _mix(y.fade, *rows)
 
 
-def _octave3(x: _Axis, y: _Axis, z: _Axis) -> np.ndarray:
-    slabs = []
-    for k, dz in ((z.low, z.near), (z.high, z.far)):
-        rows = []
-        for j, dy in ((y.low, y.near), (y.high, y.far)):
-            corners = []
-            for i, dx in ((x.low, x.near), (x.high, x.far)):
-                g = _GRADIENTS[_ORDER[_ORDER[_ORDER[i] + j] + k] & 15]
-                corners.append(dx * g[..., 0] + dy * g[..., 1] + dz * g[..., 2])
-            rows.append(_mix(x.fade, *corners))
-        slabs.append(_mix(y.fade, *rows))
-    return _mix(z.fade, *slabs)
-
-
 def _octaves(count: int, persistence: float, lacunarity: float) -> Iterator[tuple]:
     """(frequency, height) of every octave in float32, as the library steps them."""
     frequency, height = np.float32(1), np.float32(1)
@@ -198,31 +184,6 @@ def pnoise2(
             at_x = _Axis(x * frequency, repeatx * frequency, ox)
             at_y = _Axis(y * frequency, repeaty * frequency, oy)
             yield octave(at_x, at_y), height
-
-    return _mean_octaves(parts())
-
-
-def pnoise3(
-    x: np.ndarray,
-    y: np.ndarray,
-    z: np.ndarray,
-    octaves: int = 1,
-    persistence: float = 0.5,
-    lacunarity: float = 2.0,
-    repeatx: float = 1024,
-    repeaty: float = 1024,
-    repeatz: float = 1024,
-) -> np.ndarray:
-    """Noise float32 at x, y and z, broadcast together; the bits of `noise.pnoise3`."""
-    x, y, z = (np.asarray(a, dtype=np.float32) for a in (x, y, z))
-
-    def parts() -> Iterator[tuple]:
-        for frequency, height in _octaves(octaves, persistence, lacunarity):
-            axes = [
-                _Axis(a * frequency, int(repeat * frequency), 0)
-                for a, repeat in ((x, repeatx), (y, repeaty), (z, repeatz))
-            ]
-            yield _octave3(*axes), height
 
     return _mean_octaves(parts())
 

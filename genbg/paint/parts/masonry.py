@@ -115,16 +115,3 @@ def dome_mask(columns: int, lines: int) -> np.ndarray:
     reach = [half * math.isqrt(max(0, 4 * lines * lines - int(n) * int(n))) for n in y]
     away = np.abs(2 * np.arange(2 * half) + 1 - 2 * half)
     return away[None, :] * lines < np.array(reach)[:, None]
-
-
-def broken_line(columns: int, seed: int, deep: int, rough: int = 3) -> np.ndarray:
-    """Lines (8*columns,) int64 by which a wall's top has fallen, in stones of 4 pixels, 0..deep."""
-    if deep <= 0:
-        return np.zeros(columns * CELL, dtype=np.int64)
-    stone = np.arange(columns * CELL // 4)
-    steps = (pick(seed, 2 * rough + 1, stone // 2, 0) - rough) * 4
-    steps = np.where(stone % 2 == 0, steps, 4 * (pick(seed, 3, stone, 1) - 1))
-    fall = np.cumsum(steps) + deep // 2
-    # Reflected at both ends, so that it never runs along them for long.
-    fall = np.abs((fall % (2 * deep) + 2 * deep) % (2 * deep) - deep)
-    return np.repeat(fall // 4 * 4, 4)

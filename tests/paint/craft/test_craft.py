@@ -13,10 +13,8 @@ from genbg.paint.craft.edges import (
     outline,
     paste,
     remove_strays,
-    repeat_patch,
     rim,
     shifted,
-    snap_lines,
     stray_pixels,
 )
 
@@ -92,21 +90,6 @@ def test_remove_strays_paints_them_over_and_keeps_what_is_marked():
     assert (remove_strays(ink) == 3).all()
     keep = ink == 1
     assert np.array_equal(remove_strays(ink, keep), ink)
-
-
-def test_snap_lines_goes_to_cell_borders_of_the_screen():
-    """With a layer that begins at line 5, cell borders are at rows 3, 11, 19."""
-    assert snap_lines(np.array([2, 6, 7, 12, 18]), 5).tolist() == [3, 3, 11, 11, 19]
-
-
-def test_a_patch_repeats_on_whole_cells():
-    """Line `top` of the screen picks the patch's row; other sizes are refused."""
-    patch = np.arange(16 * 8).reshape(16, 8)
-    plane = repeat_patch(patch, 20, 24, top=5)
-    assert np.array_equal(plane[:, :8], patch[(np.arange(20) + 5) % 16])
-    assert np.array_equal(plane[:, 8:16], plane[:, :8])
-    with pytest.raises(ValueError, match="whole cells of 8 pixels, got 12x8"):
-        repeat_patch(np.zeros((12, 8)), 8, 8)
 
 
 def test_mirrored_halves():

@@ -10,7 +10,6 @@ from genbg.paint.craft.fields import (
     fractal,
     pnoise1,
     pnoise2,
-    pnoise3,
     profile,
     seed_offsets,
     warped,
@@ -56,19 +55,6 @@ def test_plane_noise_has_the_bits_of_the_noise_package(noise, settings, repeat):
     assert np.array_equal(pnoise2(x, y, **ends, **settings), np.float32(theirs))
 
 
-@pytest.mark.parametrize("settings", SETTINGS)
-@pytest.mark.parametrize("repeat", [(1024, 1024, 1024), (7, 5, 3)])
-def test_space_noise_has_the_bits_of_the_noise_package(noise, settings, repeat):
-    """pnoise3 equals the `noise` package (1.2.2) sample by sample."""
-    x, y, z = places(1500, 3)
-    ends = dict(zip(("repeatx", "repeaty", "repeatz"), repeat, strict=True))
-    theirs = [
-        noise.pnoise3(float(a), float(b), float(c), **ends, **settings)
-        for a, b, c in zip(x, y, z, strict=True)
-    ]
-    assert np.array_equal(pnoise3(x, y, z, **ends, **settings), np.float32(theirs))
-
-
 def test_a_grid_is_the_same_as_its_points():
     """The fast way for x (1, W) and y (H, 1) gives the bits of the plain way."""
     x = (np.arange(200) / np.float32(13)).astype(np.float32)[None, :]
@@ -88,7 +74,6 @@ def test_noise_is_zero_at_lattice_points():
     whole = np.arange(-20, 300)
     assert not pnoise1(whole).any()
     assert not pnoise2(whole[None, :], whole[:80, None]).any()
-    assert not pnoise3(whole[None, :], whole[:40, None], np.float32(5)).any()
 
 
 def test_offsets_move_the_lattice():
