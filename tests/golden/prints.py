@@ -16,7 +16,6 @@ that Python came with. Needs genbg only.
 from __future__ import annotations
 
 import hashlib
-import json
 import sys
 import tomllib
 from concurrent.futures import ProcessPoolExecutor
@@ -62,24 +61,18 @@ def presets_of_all_painters() -> list[str]:
     return taken
 
 
+def make(asked: list[str]) -> list[str]:
+    """The fingerprints of presets, made side by side."""
+    with ProcessPoolExecutor(mp_context=get_context("spawn")) as pool:
+        return list(pool.map(fingerprint, asked))
+
+
 def main(arguments: list[str]) -> int:
+    from held import compare
+
     if arguments == ["--painters"]:
         arguments = presets_of_all_painters()
-    remake, asked = arguments[:1] == ["--remake"], [one for one in arguments if one != "--remake"]
-    made = asked or names()
-    with ProcessPoolExecutor(mp_context=get_context("spawn")) as pool:
-        found = dict(zip(made, pool.map(fingerprint, made), strict=True))
-    held = json.loads(PRINTS.read_text())
-    if asked:
-        found = {**held, **found}
-    if remake:
-        PRINTS.write_text(json.dumps(dict(sorted(found.items())), indent=2) + "\n")
-        return 0
-    wrong = sorted(name for name in found.keys() | held.keys() if found.get(name) != held.get(name))
-    for name in wrong:
-        print(f"{name}: {found.get(name)} made, {held.get(name)} held")
-    print(f"{len(made) - len(wrong)} passed, {len(wrong)} failed")
-    return 1 if wrong else 0
+    return compare(arguments, PRINTS, names(), make)
 
 
 if __name__ == "__main__":

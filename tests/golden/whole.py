@@ -13,7 +13,6 @@ bundled presets.
 from __future__ import annotations
 
 import hashlib
-import json
 import sys
 from pathlib import Path
 
@@ -95,18 +94,7 @@ def fingerprint(case: str) -> str:
     return digest.hexdigest()
 
 
-def main(arguments: list[str]) -> int:
-    found = {case: fingerprint(case) for case in CASES}
-    if arguments == ["--remake"]:
-        WHOLE.write_text(json.dumps(found, indent=2) + "\n")
-        return 0
-    held = json.loads(WHOLE.read_text())
-    wrong = sorted(case for case in found.keys() | held.keys() if found.get(case) != held.get(case))
-    for case in wrong:
-        print(f"{case}: {found.get(case)} made, {held.get(case)} held")
-    print(f"{len(found) - len(wrong)} passed, {len(wrong)} failed")
-    return 1 if wrong else 0
-
-
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    from held import compare
+
+    sys.exit(compare(sys.argv[1:], WHOLE, CASES, lambda asked: [fingerprint(one) for one in asked]))
