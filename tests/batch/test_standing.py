@@ -19,6 +19,7 @@ from genbg.batch.rows import parse_row, row_bytes, schema
 from genbg.batch.versions import versions
 from genbg.batch.work import run_task
 from genbg.errors import FolderError
+from genbg.write.draft import recover_all
 
 QUICK = "none"
 """Stills alone: a variant takes a fraction of an export's time."""
@@ -272,3 +273,21 @@ def test_a_failed_line_satisfies_the_schema(ebb) -> None:
         jsonschema.validate(row, schema())
     with pytest.raises(jsonschema.ValidationError):
         jsonschema.validate({**made, **failed}, schema())
+
+
+def test_what_killed_runs_left_is_looked_for_once(ebb, monkeypatch) -> None:
+    """A batch lists its folder for leftovers once, not for each of its exports."""
+    looked = []
+
+    def counted(folder: Path) -> None:
+        looked.append(folder)
+        recover_all(folder)
+
+    monkeypatch.setattr("genbg.batch.standing.recover_all", counted)
+    plan = plan_batch(["ebb.toml"], "1-2", [], "none")
+    run_batch(plan, Path("many"), jobs=1)
+    (Path("many") / ".ebb-9.genbg-new").mkdir()
+    looked.clear()
+    run_batch(plan_batch(["ebb.toml"], "1-3", [], "still"), Path("many"), jobs=1, replace=True)
+    assert looked == [Path("many")]
+    assert not (Path("many") / ".ebb-9.genbg-new").exists()
