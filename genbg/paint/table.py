@@ -46,6 +46,7 @@ PAINTERS: dict[str, str] = {
     "tea": "tea",
     "shore": "shore",
     "canal": "canal",
+    "landing": "landing",
     "marsh": "marsh",
     "arcade": "arcade",
     "falls": "falls",

@@ -41,15 +41,18 @@ from genbg.paint.craft.solids.light import Lit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import broken_off, rippled, shore_line
 from genbg.paint.painters.canal.build import BANK, build, lay_town
-from genbg.paint.painters.canal.fronts import FAR, SHUTTERS, Fronts, tell_fronts
+from genbg.paint.painters.canal.fronts import SHUTTERS, Fronts, tell_fronts
 from genbg.paint.painters.canal.keys import NUMBER, RAMPS, WARM, Keys
 from genbg.paint.painters.canal.mirror import arched, lamp_columns, lay_mirror
+from genbg.paint.painters.canal.plan import house_tones, in_the_air, ringed, tiled
 from genbg.records import record
 
-LEAVES = Chips(4, 3, (0.55, 0.55))
+LEAVES = Chips(5, 4, (0.45, 0.5))
 MOONLIGHT = Light(0.78, 0.5, 0.17)
 FACADE = Facade(8.4, 11.0, (1.9, 5.6), 3.2, 0.86, shutters=0.0, groups=0.7)
-FAR_AWAKE = 0.5
+TORN = 0.5
+"""How much lamplight is broken up by what walls are made of."""
+FAR_AWAKE = 0.4
 """Share of far houses in which a light is seen."""
 THROUGH = 440.0
 """Depth from which what shows through an arch is one flat tone."""
@@ -110,36 +113,29 @@ def _shaded(
     away = np.abs((np.arange(job.width) + 0.5 - shadows.light.column + 256) % 512 - 256)
     strong = (0.7 + 0.7 * fall(away / FADE))[None, :]
     lit = Lit(lit.facing * strong, lit.open, lit.sign)
-    tone = _grouped(seen, tones(seen, lit, seed + 3, 1.0 - 0.7 * job.thrift))
+    near = fall(away / FADE)[None, :]
+    tone = house_tones(
+        seen, tones(seen, lit, seed + 3, 0.45 * (1.0 - job.thrift)), lit.sign, near, seed
+    )
     facade = replace(FACADE, glow=keys.glow, detail=1.0 - job.thrift)
     drawn = drawn_facade(seen, tone, seed + 4, facade)
-    fronts = tell_fronts(seen, drawn.tone, drawn, facade, seed + 9, job.thrift >= PLAIN)
+    roof = seen.kind == Kind.ROOF
+    calm = tone if job.thrift >= PLAIN else tiled(seen, tone, seed + 10)
+    drawn_tone = ringed(seen, np.where(roof, calm, drawn.tone))
+    fronts = tell_fronts(seen, drawn_tone, drawn, facade, seed + 9, job.thrift >= PLAIN)
     tone = edge_tones(seen, fronts.tone, lit, seed + 5)
-    far = seen.has & (seen.depth > FAR)
-    tone = np.where(far, np.clip(tone, 1.0, 3.0), tone)
+    tone = in_the_air(seen, tone, near)
+    far = seen.has & (seen.material == NUMBER["haze"])
     through = arched(seen) & seen.has & (seen.depth > THROUGH)
     tone = np.where(through, 1.0, tone)
-    far |= through
     wet = seen.has & (seen.y < 1.8) & (seen.kind == Kind.STONE)
     tone = np.where(wet, np.where(tone >= 3, 3.0, 0.0), tone)
     green = hanging_green(seen, seed + 6, 5.0)
     seen.material[green] = NUMBER["leaf"]
     torn = fractal(job.width, job.lines, seed + 8, 42, 0.11, octaves=3)
-    warm = lamplight(seen, lamps, eye) * (1.0 + 1.3 * torn)
+    warm = lamplight(seen, lamps, eye) * (1.0 + TORN * torn)
     awake = fronts.glow & (~far | (~through & (unit(seed, seen.thing) < FAR_AWAKE)))
-    return Shown(seen, tone, warm, fronts, fronts.pane & ~far, awake, drawn.door)
-
-
-def _grouped(seen: Seen, tone: np.ndarray) -> np.ndarray:
-    """Tones of houses in three groups, so that a town reads from afar: roofs and sides to the moon
-    light, fronts in half light, gaps and what lies in shadow dark."""
-    lit = tone >= 3
-    roof, front = seen.kind == Kind.ROOF, seen.kind == Kind.FRONT
-    tone = np.where(roof & lit, np.maximum(tone, 4.0), tone)
-    tone = np.where(roof & ~lit, np.maximum(tone, 1.0), tone)
-    tone = np.where(front & lit, np.where(tone > 3, 4.0, 3.0), tone)
-    ring = seen.kind == Kind.RING
-    return np.where(ring, np.where(lit, np.minimum(tone + 1, 5.0), np.minimum(tone + 1, 2.0)), tone)
+    return Shown(seen, tone, warm, fronts, fronts.pane & ~far, awake, drawn.door & ~far)
 
 
 PLAIN = 0.6

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from genbg.paint.craft.dice import Dice
-from genbg.paint.craft.solids import CROWN, Frame, Kind, Stage, beam, boulder, box
+from genbg.paint.craft.solids import Frame, Kind, Stage, box
 from genbg.paint.craft.solids.glow import Lamp
-from genbg.paint.craft.solids.view import Point
 from genbg.paint.families.boats import BOATS
 from genbg.paint.families.houses import HOUSES, Size
 from genbg.paint.families.lamps import LAMPS
 from genbg.paint.families.stuff import Stuff
 from genbg.paint.families.towers import TOWERS
 from genbg.paint.painters.canal.bridges import Span, gate_house, plank_way, stone_bridge
+from genbg.paint.painters.canal.houses import SHAPES, Plot, awning, doorsteps, street_house
 from genbg.paint.painters.canal.keys import NUMBER, Keys
+from genbg.paint.painters.canal.places import WIDE, build_place, plant_tree
 from genbg.records import record
 
 STUFF = Stuff(
-    walls=tuple(NUMBER[name] for name in ("blue", "rose", "blue")),
+    walls=tuple(NUMBER[name] for name in ("blue", "rose", "jade", "blue")),
     roofs=tuple(NUMBER[name] for name in ("slate", "tile", "slate")),
     stone=NUMBER["stone"],
     wood=NUMBER["wood"],
@@ -64,10 +65,10 @@ def build(keys: Keys, town: Town, dice: Dice) -> tuple[Stage, list[Lamp]]:
     left, right = town.opening
     build_bank(stage, dice.part("bank"), town)
     row = dice.part("row")
-    build_row(stage, row.part(1), keys, right + 3, left + town.round - 3, FRONT + 9, 1.0)
-    build_row(stage, row.part(2), keys, right - 30, left + town.round + 30, FRONT + 74, 1.2)
+    lamps = build_near_row(stage, row.part(1), keys, town, right + 3, left + town.round - 3)
+    build_far_row(stage, row.part(2), keys, right - 30, left + town.round + 30, FRONT + 84)
     build_sides(stage, dice.part("sides"), keys, town)
-    lamps = build_spans(stage, dice.part("span"), town)
+    lamps += build_spans(stage, dice.part("span"), town)
     if keys.tower != "none":
         side = dice.choice((-1.0, 1.0))
         x = (right + 26 if side > 0 else left - 40) + dice.between(-6, 6)
@@ -105,26 +106,72 @@ def _steps(stage: Stage, frame: Frame, high: float) -> None:
         box(stage, frame.moved(n * 2.4, -1, 0), 2.6, top + 1, 4.0, NUMBER["stone"])
 
 
-def build_row(
-    stage: Stage, dice: Dice, keys: Keys, start: float, end: float, z: float, tall: float
-) -> None:
-    """Houses side by side from start to end; their heights rise and fall in groups."""
-    x, number, swell = start, 0, dice.between(0.7, 1.2)
+def build_near_row(
+    stage: Stage, dice: Dice, keys: Keys, town: Town, start: float, end: float
+) -> list[Lamp]:
+    """The row at the water: houses of unlike height and form, turned to the moon, and two places
+    where it opens. The lamps of those places."""
+    lamps: list[Lamp] = []
+    names = dice.shuffled(tuple(WIDE))[:PLACES]
+    marks = [start + (end - start) * (n + dice.between(0.3, 0.7)) / PLACES for n in range(PLACES)]
+    shapes = dice.shuffled(SHAPES)
+    x, number = start, 0
     while x < end - 12:
         one = dice.part(number)
-        wide = min(one.between(17, 36), end - x)
-        if number % 2 == 0:
-            swell = one.choice((0.55, 0.75, 1.0, 1.2, 1.4))
-        toward = 1 - min(x - start, end - x) / (end - start) * 2
-        high = one.between(32, 42) * swell * tall * (0.82 + 0.3 * toward)
-        back = one.choice((0.0, 0.0, 4.0, 10.0, -10.0 if tall == 1.0 else 6.0))
-        size = Size(wide - 0.6, high, one.between(24, 32))
-        foot = 0.0 if back < 0 else BANK
-        frame = Frame(x, foot - 1, z + back, one.between(-0.012, 0.012))
-        kind = "timber" if keys.houses == "canal" and one.chance(0.14) else keys.houses
-        HOUSES[kind](stage, one, frame, size, STUFF)
-        x += wide + (one.between(3, 7) if one.chance(0.15) else 0.0)
+        if marks and x > marks[0] and end - x > WIDE[names[-1]] + 20:
+            marks.pop(0)
+            name = names.pop()
+            lamps += build_place(stage, one, name, (x, BANK, FRONT + 9), STUFF)
+            x += WIDE[name] + 1
+            number += 1
+            continue
+        wide = min(one.between(18, 34), end - x)
+        size = Size(wide - 0.6, _height(one, (x - start) / (end - start)), one.between(24, 30))
+        side = 1.0 if x < town.opening[0] + town.round / 2 else -1.0
+        turns = side * one.choice(TURNS)
+        back = one.choice((0.0, 0.0, 5.0, -15.0))
+        plot = Plot(x, FRONT + 9 + back, -1.0 if back < 0 else BANK, turns)
+        if keys.houses == "canal":
+            street_house(stage, one, plot, size, shapes[number % len(shapes)], STUFF)
+        else:
+            HOUSES[keys.houses](stage, one, plot.frame(wide), size, STUFF)
+        if back >= 0 and one.chance(AWNINGS):
+            awning(stage, one, plot, size.width, STUFF)
+        elif back > 0:
+            doorsteps(stage, one, plot, size.width, STUFF)
+        x += wide
         number += 1
+    return lamps
+
+
+PLACES = 2
+"""Places where the row opens."""
+TURNS = (0.0, 0.035, 0.05, 0.065, 0.08)
+"""Whole turns by which houses are turned to the moon."""
+AWNINGS = 0.5
+"""Share of houses with an awning."""
+
+
+def _height(dice: Dice, along: float) -> float:
+    """Height of a house; they rise toward the opening at either end of the row, and near the
+    middle low ones and high ones take turns."""
+    toward = abs(along * 2 - 1)
+    return dice.between(27, 40) * dice.choice((0.72, 0.9, 1.0, 1.25)) * (0.86 + 0.34 * toward)
+
+
+def build_far_row(stage: Stage, dice: Dice, keys: Keys, start: float, end: float, z: float) -> None:
+    """Houses behind the row, in two heights of unlike length, so that the skyline has swells."""
+    x, number, swell, left = start, 0, 1.0, 0
+    while x < end - 12:
+        one = dice.part(number)
+        if left == 0:
+            swell, left = one.choice((0.8, 1.05, 1.35)), one.whole(2, 4)
+        wide = min(one.between(20, 38), end - x)
+        size = Size(wide - 0.6, one.between(34, 42) * swell, one.between(24, 32))
+        frame = Frame(x, BANK, z + one.choice((0.0, 6.0, 14.0)), one.between(-0.03, 0.03))
+        HOUSES[keys.houses](stage, one, frame, size, STUFF)
+        x += wide
+        number, left = number + 1, left - 1
 
 
 def build_sides(stage: Stage, dice: Dice, keys: Keys, town: Town) -> None:
@@ -209,21 +256,7 @@ def plant(stage: Stage, dice: Dice, keys: Keys, town: Town) -> None:
             + 30
             + span * (n + one.between(0.1, 0.9)) / max(1, int(7 * keys.trees + 0.5))
         )
-        _tree(stage, one, (x, BANK, FRONT + 4), one.between(7, 10))
-
-
-def _tree(stage: Stage, dice: Dice, at: Point, size: float) -> None:
-    x, y, z = at
-    stage.thing()
-    beam(stage, at, (x + dice.between(-1, 1), y + size * 1.6, z), 1.5, NUMBER["wood"])
-    for n in range(9):
-        turn, out = dice.between(-1, 1), dice.between(-0.5, 0.7)
-        centre = x + turn * size * 0.95, y + size * (1.5 + out), z - dice.between(-2, 3)
-        radius = size * dice.between(0.4, 0.62)
-        seed = dice.seed ^ n
-        boulder(
-            stage, centre, (radius, radius * 0.75, radius), seed, NUMBER["leaf"], CROWN, Kind.LEAF
-        )
+        plant_tree(stage, one, (x, BANK, FRONT + 4), one.between(7, 10), STUFF)
 
 
 def moor(stage: Stage, dice: Dice, keys: Keys, town: Town) -> None:

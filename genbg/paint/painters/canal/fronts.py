@@ -14,8 +14,6 @@ from genbg.records import record
 
 FAR = 560.0
 """Depth from which a house is a plain shape in the air."""
-PALE = 0.58
-"""Share of houses from which on plaster is a tone lighter."""
 TIMBERED = 0.26
 """Share of houses with timbers in their fronts."""
 SHUTTERED = 0.5
@@ -48,8 +46,6 @@ def tell_fronts(
     house = unit(seed, seen.thing)
     wall = seen.has & ((seen.kind == Kind.FRONT) | (seen.kind == Kind.SIDE))
     wall &= seen.depth < FAR
-    pale = wall & (house > PALE) & (tone >= 3) & (tone < 5)
-    tone = np.where(pale, tone + 1, tone)
     pane, glow = _attics(seen, drawn, house, facade)
     if plain:
         none = np.zeros_like(wall)

@@ -49,12 +49,15 @@ def _warm(name: str, about: str, digits: str) -> Ramp:
 
 RAMPS = (
     _six("blue", "Blue plaster", "001 012 113 124 235 346"),
-    _six("rose", "Violet plaster", "001 112 113 224 335 446"),
+    _six("rose", "Violet plaster", "001 102 113 224 335 446"),
+    _six("jade", "Green plaster", "001 012 012 123 134 245"),
     _six("slate", "Slates", "001 012 113 124 235 346"),
-    _six("tile", "Tiles", "001 102 112 224 335 446"),
+    _six("tile", "Tiles", "001 102 112 213 324 435"),
+    Ramp("haze", "What stands in the air: turned away, fronts, toward the moon, edges.",
+         _colours("013 124 235 346"), 4, hazed=False, chosen=True),
     _six("stone", "Stone", "001 012 113 123 234 345"),
     _six("wood", "Timber and iron", "001 001 001 012 112 123"),
-    _six("leaf", "Leaves", "001 001 012 012 123 133"),
+    _six("leaf", "Leaves", "001 001 012 022 133 133"),
     _six("cloth", "Tarpaulins and sails", "001 012 113 123 234 345"),
     _six("hull", "Hulls", "001 001 102 112 213 224"),
     _warm("gold", "Plaster", "213 322 532 642 753"),
@@ -76,7 +79,7 @@ NUMBER = {ramp.name: place for place, ramp in enumerate(RAMPS)}
 """Numbers of materials, as a `TonalPicture` counts them."""
 
 WARM = {
-    "blue": "gold", "rose": "gold", "slate": "amber", "tile": "ember",
+    "blue": "gold", "rose": "gold", "jade": "gold", "slate": "amber", "tile": "ember",
     "stone": "amber", "wood": "ember", "leaf": "ember", "cloth": "gold", "hull": "ember",
 }  # fmt: skip
 """What each material takes by lamplight."""
