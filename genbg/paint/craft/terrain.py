@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from genbg.paint.craft.dither import threshold_plane
 from genbg.paint.craft.exact import blur
 from genbg.paint.craft.firs import NEEDLES, SNOW, Fir
 from genbg.paint.craft.relief import (
@@ -103,6 +104,28 @@ def lay_ground(
     picture.lay(shown & ~dark, ramps[0], np.maximum(lit, 0.0), soft)
     picture.lay(shown & dark, ramps[1], np.maximum(shade, 0.0), soft)
     return row
+
+
+def lay_scale(
+    picture: TonalPicture,
+    where: np.ndarray,
+    ramps: tuple[str, ...],
+    tone: np.ndarray,
+    soft: float = 0.0,
+) -> None:
+    """Cover pixels (N, W) bool with ramps that follow on each other as one scale of tones.
+
+    tone: (N, W), 0 is the darkest ink of the first ramp, the next ramp goes on above its lightest;
+    soft: share of a step that may be dithered, from one ramp to the next as well
+    """
+    lines, width = picture.tone.shape
+    edge = (threshold_plane(lines, width, picture.top, 4) + 0.5) / 16.0 - 0.5
+    step, first = np.floor(tone + 0.5 + edge * soft), 0
+    for ramp in ramps:
+        last = first + picture.last(ramp)
+        here = where & ((step >= first) | (first == 0)) & ((step <= last) | (ramp == ramps[-1]))
+        picture.lay(here, ramp, step - first)
+        first = last + 1
 
 
 def cast(

@@ -12,6 +12,8 @@ from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.drifts.field import lay_drifts
 from genbg.paint.painters.drifts.grass import grow_grass
 from genbg.paint.painters.drifts.keys import Keys
+from genbg.paint.painters.drifts.mounds import lay_mounds
+from genbg.paint.painters.drifts.stand import stand_things
 from genbg.paint.painters.drifts.things import set_things
 
 RAMPS = (
@@ -31,10 +33,11 @@ RAMPS = (
 def paint(keys: Keys, job: Job) -> Painting:
     """Near ground; see-through above its ragged edge."""
     picture = TonalPicture(job, RAMPS)
-    field = lay_drifts(picture, job, keys)
+    round_forms = keys.form == "mounds"
+    field = (lay_mounds if round_forms else lay_drifts)(picture, job, keys)
     if keys.grass > 0:
         grow_grass(picture, job, keys.grass, field)
-    set_things(picture, job, keys, field)
+    (stand_things if round_forms else set_things)(picture, job, keys, field)
     picture.calm(job.thrift)
     return picture.painting(tidy=True)
 

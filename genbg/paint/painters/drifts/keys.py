@@ -10,6 +10,12 @@ from genbg.records import record
 class Keys:
     """Keys of the drifts painter."""
 
+    form: str = key(
+        "crests",
+        "choice",
+        "What the ground is shaped like: sharp crests, or round mounds with a brink.",
+        choices=("crests", "mounds"),
+    )
     height: float = key(0.6, "float", "How high drifts rise.", low=0, high=1)
     spacing: int = key(140, "int", "How far apart drifts lie.", low=40, high=256, unit="pixels")
     level: float = key(

@@ -40,6 +40,12 @@ class Keys:
         high=1,
         unit="share of the layer's lines",
     )
+    form: str = key(
+        "ribbed",
+        "choice",
+        "How slopes are cut: into many small ribs, or into broad planes with round hills before.",
+        choices=("ribbed", "broad"),
+    )
     plan: str = key(
         "any",
         "choice",
@@ -82,9 +88,10 @@ def paint(keys: Keys, job: Job) -> Painting:
     plan = draw_plan(job.seed, keys.plan, keys.valley)
     high = keys.height * view.foot
     paint_far_chain(picture, view, plan, high)
-    paint_great_peaks(picture, view, plan, high)
+    broad = keys.form == "broad"
+    paint_great_peaks(picture, view, plan, high, broad)
     if view.foot < job.lines:
-        paint_valley(picture, view, plan, keys.woods, keys.hamlet)
+        paint_valley(picture, view, plan, keys.woods, keys.hamlet, broad)
     hide_strays(picture)
     picture.calm(job.thrift)
     return picture.painting(tidy=True)

@@ -69,8 +69,13 @@ def paint_far_chain(picture: TonalPicture, view: View, plan: Plan, high: float) 
     picture.lay(row != UNSEEN, "air", tones(picture, tone), GRAIN)
 
 
-def paint_great_peaks(picture: TonalPicture, view: View, plan: Plan, high: float) -> None:
-    """The great peaks: hulls of their crests in flat planes of light, bare rock at the turns."""
+def paint_great_peaks(
+    picture: TonalPicture, view: View, plan: Plan, high: float, broadly: bool = False
+) -> None:
+    """The great peaks: hulls of their crests in flat planes of light, bare rock at the turns.
+
+    broadly: lit and shaded slopes are two families of tones, each of few and large planes
+    """
     job = view.job
     ground = oblique(112, float(view.foot), TILT)
     heights = _heights(view, plan, high, ground)
@@ -79,17 +84,39 @@ def paint_great_peaks(picture: TonalPicture, view: View, plan: Plan, high: float
         heights, ground, light, 3
     )
     sway = fractal(job.width, ground.rows, hash_words(job.seed, "sway"), job.width // 40, octaves=2)
-    tone = planes(lit + 0.09 * sway, EDGES, TONES)
     dark = shaded(heights, ground, light)
-    tone = np.where(dark & (tone > 4.0), SHADOW, tone)
+    if broadly:
+        tone = _two_families(heights, ground, light, lit + 0.05 * sway, dark)
+    else:
+        tone = planes(lit + 0.09 * sway, EDGES, TONES)
+        tone = np.where(dark & (tone > 4.0), SHADOW, tone)
     tone = _bare_rock(view, heights, high, lit, tone)
     row = seen(heights, ground, job.lines)
     shown = read(tone, row)
     edge = hidden_step(row, ground) > 5.0
     shown = shown + 0.8 * (edge & (read(lit, row) > 0.5))
-    fog = VEIL + (0.96 - VEIL) * smooth(view.y, view.foot - 42.0, view.foot - 2.0)
+    most, above = (0.8, 34.0) if broadly else (0.96, 42.0)
+    fog = VEIL + (most - VEIL) * smooth(view.y, view.foot - above, view.foot - 2.0)
     shown = shown * (1.0 - fog) + AIR * fog
     picture.lay(row != UNSEEN, "air", tones(picture, shown), GRAIN)
+
+
+def _two_families(
+    heights: np.ndarray, ground: Ground, light: Light, lit: np.ndarray, dark: np.ndarray
+) -> np.ndarray:
+    """Tones (Z, W) of planes: those in the light by fine forms, those in shade by broad ones."""
+    wide = broad(heights, ground, light, 3)
+    in_light = (0.3 * lit + 0.7 * wide > TURNED) & ~dark
+    in_light = blur(in_light.astype(np.float64), 2, 2, 1) > 0.5
+    calm = 0.3 * wide + 0.7 * broad(heights, ground, light, 6)
+    return np.where(in_light, planes(lit, LIT_EDGES, LIT_TONES), planes(calm, DIM_EDGES, DIM_TONES))
+
+
+TURNED = 0.26
+"""Light below which a broad slope counts as turned away."""
+LIT_EDGES, LIT_TONES = (0.40, 0.56, 0.72, 0.86), (5.0, 6.0, 7.0, 7.9, 8.6)
+DIM_EDGES, DIM_TONES = (-0.26, 0.04), (2.3, 3.0, 3.7)
+"""Light at which planes of both families give way to the next, and their tones."""
 
 
 def _heights(view: View, plan: Plan, high: float, ground: Ground) -> np.ndarray:

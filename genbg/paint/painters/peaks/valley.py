@@ -11,6 +11,7 @@ from genbg.paint.craft.massif import crests
 from genbg.paint.craft.relief import UNSEEN, Light, hull, lambert, oblique, read, seen, shaded
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.painters.peaks.lowland import lay_calm_water, paint_hills
 from genbg.paint.painters.peaks.plans import Plan
 from genbg.paint.painters.peaks.ranges import tones
 from genbg.paint.painters.peaks.scene import View
@@ -30,18 +31,23 @@ LIT_WATER = 15.0
 """Columns beside the body's within which water carries its light, at the far end."""
 
 
-def paint_valley(picture: TonalPicture, view: View, plan: Plan, woods: float, hamlet: bool) -> None:
-    """Everything below the foot of the range."""
-    spurs = _paint_spurs(picture, view, plan)
+def paint_valley(
+    picture: TonalPicture, view: View, plan: Plan, woods: float, hamlet: bool, broadly: bool = False
+) -> None:
+    """Everything below the foot of the range; broadly: round hills, water with one path of light."""
+    if broadly:
+        paint_hills(picture, view, plan)
+    else:
+        _paint_spurs(picture, view, plan)
     _paint_floor(picture, view)
-    water = _paint_water(picture, view, plan)
-    _plant_woods(picture, view, water, spurs, woods)
+    water = _paint_water(picture, view, plan, broadly)
+    _plant_woods(picture, view, water, woods, broadly)
     if hamlet and plan.valley != "meadow":
         _paint_hamlet(picture, view, plan)
 
 
-def _paint_spurs(picture: TonalPicture, view: View, plan: Plan) -> np.ndarray:
-    """Low spurs from both sides, the far ones first; (N, W) bool where they are seen."""
+def _paint_spurs(picture: TonalPicture, view: View, plan: Plan) -> None:
+    """Low spurs from both sides, the far ones first."""
     job, dice = view.job, Dice(view.job.seed, "spurs")
     ground = oblique(SPUR_ROWS, view.foot + 20.0, SPUR_TILT)
     parts = []
@@ -66,7 +72,6 @@ def _paint_spurs(picture: TonalPicture, view: View, plan: Plan) -> np.ndarray:
     mist = 1.0 - smooth(high, 0.5, 6.0)
     where = (row != UNSEEN) & (high > 0.2) & (view.y >= view.foot - 30)
     picture.lay(where, "air", tones(picture, read(tone, row) * (1 - mist) + 4.1 * mist), 0.3)
-    return where
 
 
 def _paint_floor(picture: TonalPicture, view: View) -> None:
@@ -99,7 +104,7 @@ def _middle(view: View, plan: Plan, share: np.ndarray) -> np.ndarray:
     return view.middle + 3.0 * plan.turn + swing * sine(turn)
 
 
-def _water_mask(view: View, plan: Plan) -> np.ndarray:
+def _water_mask(view: View, plan: Plan, broadly: bool) -> np.ndarray:
     """(N, W) bool, where the water lies."""
     job = view.job
     deep = job.lines - view.foot
@@ -111,14 +116,14 @@ def _water_mask(view: View, plan: Plan) -> np.ndarray:
         middle, half = view.foot + 0.36 * deep, 0.16 * deep
         across = off / (118.0 + 40.0 * plan.bend)
         down = (view.y - middle) / half
-        return across * across + down * down < 1.0 + 0.9 * ragged
+        return across * across + down * down < 1.0 + (0.4 if broadly else 0.9) * ragged
     mask = np.zeros((job.lines, job.width), dtype=bool)
     share = np.arange(320) / 319
     middles = _middle(view, plan, share)
     falls = view.foot - 9 + (deep + 9) * power(share, 1.45) * 1.05
     for x, y, part in zip(middles.tolist(), falls.tolist(), share.tolist(), strict=True):
-        half = 1.2 + 11.0 * part
-        tall = max(0.55, 0.27 * half)
+        half = (2.0 + 17.0 * part) if broadly else (1.2 + 11.0 * part)
+        tall = max(0.55, (0.2 if broadly else 0.27) * half)
         first, last = max(0, int(y - tall)), max(0, min(job.lines, int(y + tall) + 2))
         columns = np.arange(int(x - half) - 2, int(x + half) + 3)
         a = (columns + 0.5 - x) / half
@@ -127,16 +132,19 @@ def _water_mask(view: View, plan: Plan) -> np.ndarray:
     return mask & (view.y > view.foot - 8)
 
 
-def _paint_water(picture: TonalPicture, view: View, plan: Plan) -> np.ndarray:
+def _paint_water(picture: TonalPicture, view: View, plan: Plan, broadly: bool) -> np.ndarray:
     """Dark water that carries the body's light in dashes; a dark far bank and a lit near one."""
     if plan.valley == "meadow":
         return np.zeros(picture.tone.shape, dtype=bool)
     job = view.job
-    water = _water_mask(view, plan)
+    water = _water_mask(view, plan, broadly)
     below, above = np.roll(water, 1, axis=0) & ~water, np.roll(water, -1, axis=0) & ~water
     picture.shift(above & picture.holds("air"), -1.2 * tones(picture, 1.0))
     picture.shift(below & picture.holds("air"), 0.8 * tones(picture, 1.0))
     down = view.y - view.foot
+    if broadly:
+        lay_calm_water(picture, view, plan, water)
+        return water
     reach = LIT_WATER + 0.42 * np.maximum(down, 0.0)
     dash = fractal(
         job.width, job.lines, hash_words(job.seed, "dash"), job.width // 22, 1 / 1.5, octaves=2
@@ -153,7 +161,7 @@ def _paint_water(picture: TonalPicture, view: View, plan: Plan) -> np.ndarray:
 
 
 def _plant_woods(
-    picture: TonalPicture, view: View, water: np.ndarray, spurs: np.ndarray, woods: float
+    picture: TonalPicture, view: View, water: np.ndarray, woods: float, broadly: bool
 ) -> None:
     """Woods: dark masses with paler feet, single trees only along their upper rim."""
     job = view.job
@@ -178,11 +186,11 @@ def _plant_woods(
     picture.lay(
         (dense > 0.02) & picture.holds(), "air", tones(picture, tone + 0.35 + 0.9 * feet), 0.25
     )
-    x, y, tall, dark = _tree_places(view, dense, tone)
+    x, y, tall, dark = _tree_places(view, dense, tone, broadly)
     stamp_trees(picture, view, x, y, tall, dark)
 
 
-def _tree_places(view: View, dense: np.ndarray, tone: np.ndarray) -> np.ndarray:
+def _tree_places(view: View, dense: np.ndarray, tone: np.ndarray, broadly: bool) -> np.ndarray:
     """Columns, foot lines, heights and tones (4, n) of the trees, the far ones first."""
     job = view.job
     line, found = view.foot - 18.0, []
@@ -199,8 +207,10 @@ def _tree_places(view: View, dense: np.ndarray, tone: np.ndarray) -> np.ndarray:
         row = np.clip(y.astype(np.int64), 0, job.lines - 1)
         here = dense[row, column]
         rim = dense[np.clip(row - int(tall) - 1, 0, job.lines - 1), column] < 0.02
-        keep = (here > 0) & (rim | (draw[2] < 0.25))
+        keep = (here > 0) & (rim | (draw[2] < (0.1 if broadly else 0.25)))
         size = tall * (0.7 + 0.55 * draw[3]) * (0.6 + 0.4 * smooth(here, 0.0, 0.2))
+        if broadly:
+            size = size * (0.55 + 0.75 * draw[2] * draw[2])
         part = np.stack([x, y, size, tone[row, 0] - 0.1 + 0.4 * ~rim])[:, keep]
         found.append(part)
         line += 1.2 + 3.2 * near

@@ -9,6 +9,7 @@ from __future__ import annotations
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.painters.refuge.homely import tread_path
 from genbg.paint.painters.refuge.house import build_house
 from genbg.paint.painters.refuge.keys import Keys
 from genbg.paint.painters.refuge.lamplight import lay_lamp, lay_light, lay_shadow
@@ -48,9 +49,11 @@ def paint(keys: Keys, job: Job) -> Painting:
         picture.calm(job.thrift)
         return picture.painting(tidy=True)
     lay_shadow(picture, job, site, shoulder)
+    if keys.homely:
+        tread_path(picture, job, site, shoulder)
     if keys.lamplight > 0:
-        lay_light(picture, job, site, shoulder, keys.lamplight)
-    if job.thrift < TRAIL_UP_TO:
+        lay_light(picture, job, site, shoulder, keys.lamplight, keys.homely)
+    if not keys.homely and job.thrift < TRAIL_UP_TO:
         lay_trail(picture, job, site, shoulder)
     plant_firs(picture, job, keys, shoulder, [fir for fir in firs if fir[0] >= site.deep])
     build_house(picture, job, keys, site, shoulder)

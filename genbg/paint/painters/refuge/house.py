@@ -21,12 +21,15 @@ from genbg.paint.craft.solids import (
 from genbg.paint.craft.solids.light import Shadows
 from genbg.paint.craft.solids.look import Seen
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.painters.refuge.homely import dress_roof, stack_logs
 from genbg.paint.painters.refuge.keys import Keys
 from genbg.paint.painters.refuge.lamplight import lay_smoke
 from genbg.paint.painters.refuge.shoulder import Shoulder
 from genbg.paint.painters.refuge.site import Site
 from genbg.records import record
 
+PLANK = 2.4
+"""Width of a plank in pixels."""
 WALL, SNOW, STONE, BARE = range(4)
 """Materials of the stage: plank walls, snow, stone, roofs without snow."""
 FOCAL = 400.0
@@ -78,6 +81,8 @@ def build_house(
     lit = lighten(Shadows(stage, light), seen)
     tone = tones(seen, lit, job.seed & 0xFFFF)
     _lay(picture, seen, tone)
+    if keys.homely:
+        _make_homely(picture, job, seen, tone, plan, site, shoulder)
     _light_up(picture, dice, seen, plan, site)
     if keys.lamplight > 0 and keys.snow > 0.3:
         chimney = seen.has & (seen.material == STONE) & (seen.v > (plan.rise + 3) * site.size)
@@ -147,6 +152,31 @@ def _lay(picture: TonalPicture, seen: Seen, tone: np.ndarray) -> None:
     dim = picture.last("shade") * np.where(roof, 0.72 + 0.3 * near_ridge, 0.7)
     picture.lay(snow & ~bright, "shade", dim)
     picture.guard |= seen.has & (seen.material != SNOW)
+
+
+def _make_homely(
+    picture: TonalPicture,
+    job: Job,
+    seen: Seen,
+    tone: np.ndarray,
+    plan: Plan,
+    site: Site,
+    shoulder: Shoulder,
+) -> None:
+    """Pale snow on the shaded roof too, its edge thick, icicles; logs at the wall off the lamp."""
+    wall, last = seen.has & (seen.material == WALL), picture.last("wood")
+    plank = seen.u / (PLANK * site.size)
+    seam = plank - np.floor(plank) < 0.34
+    picture.lay(wall, "wood", np.where(seam, 0.0, np.where(tone < 3, 0.25, 0.5)) * last)
+    roof = seen.has & (seen.material == SNOW) & (seen.kind == Kind.ROOF)
+    part = np.clip(seen.v / np.maximum(seen.height, 1.0), 0.0, 1.0)
+    last = picture.last("lit")
+    picture.lay(roof & (tone < 3), "lit", (0.16 + 0.26 * part) * last)
+    if roof.any():
+        dress_roof(picture, job, roof, seen)
+    off = 0.5 * plan.width + (plan.annex if plan.annex else 0.0) + 5.0
+    x = site.house - site.turn * off * site.size
+    stack_logs(picture, job, (x, shoulder.line(x, site.deep) + 2), 0.8 * site.size)
 
 
 def _light_up(picture: TonalPicture, dice: Dice, seen: Seen, plan: Plan, site: Site) -> None:

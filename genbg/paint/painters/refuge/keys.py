@@ -16,6 +16,10 @@ class Keys:
         "Where the house stands; any: as the seed says.",
         choices=("any", "crest", "wood", "hollow", "none"),
     )
+    size: float = key(1.0, "float", "How large the house is.", low=0.6, high=1.8)
+    homely: bool = key(
+        False, "bool", "A thick edge of snow and icicles, logs, a path; firs stand close."
+    )
     height: float = key(0.5, "float", "How high the shoulder rises.", low=0, high=1)
     level: float = key(
         0.4, "float", "How light level snow is.", low=0, high=1, unit="share of the ramp"

@@ -36,9 +36,17 @@ def lamp_place(site: Site, shoulder: Shoulder) -> tuple[float, int]:
 
 
 def lay_light(
-    picture: TonalPicture, job: Job, site: Site, shoulder: Shoulder, strength: float
+    picture: TonalPicture,
+    job: Job,
+    site: Site,
+    shoulder: Shoulder,
+    strength: float,
+    wide: bool = False,
 ) -> None:
-    """Colour the snow that lamp, door and windows reach; strength: 1 by night."""
+    """Colour the snow that lamp, door and windows reach; strength: 1 by night.
+
+    wide: fans that spread and fade sooner, in a larger pool
+    """
     lines, width = picture.tone.shape
     line = np.arange(lines)[:, None]
     foot = shoulder.line(site.house, site.deep)
@@ -51,14 +59,16 @@ def lay_light(
     for across, fan in ((0.0, 0.35), (-13.0, -0.45), (13.0, 0.7)):
         middle = site.house + across * site.size
         aside = wrapped(np.arange(width), middle, width)[None, :] - (line - foot) * fan
-        spread = 4.0 * site.size + 5.0 * np.maximum(down, 0.0)
-        beam = (1.2 - 0.72 * down) * smooth(np.abs(aside) / spread, 1.5, 0.15)
+        spread = 4.0 * site.size + (11.0 if wide else 5.0) * np.maximum(down, 0.0)
+        fades = 0.86 if wide else 0.72
+        beam = (1.2 - fades * down) * smooth(np.abs(aside) / spread, 1.5, 0.15)
         pool = np.maximum(pool, np.where((down > -0.1) & (down < 1.3) & (beam > 0), beam, -1.0))
     x = wrapped(np.arange(width), site.house, width)[None, :] / (84.0 * site.size)
-    y = (line - foot - 2) / 14.0
+    y = (line - foot - 2) / (18.0 if wide else 14.0)
     pool = np.maximum(pool, 0.74 * (1.0 - np.sqrt(x * x + y * y)))
     pool = pool - 1.3 * smooth(line, lines - 9.0, lines - LEVEL_LINES)
     reached = pool > -0.12
+    pool = pool + (0.05 if wide else 0.0) * sway
     pool = pool + (0.1 + 0.25 * np.clip(1.0 - pool, 0, 1)) * sway
     last = picture.last("glow")
     pool = pool - (1.0 - strength)

@@ -84,7 +84,7 @@ def draw_site(job: Job, keys: Keys) -> Site:
         lived_in=place != "none",
         deep=deep[spot],
         turn=-side if dice.unit() < 0.8 else side,
-        size=size[spot],
+        size=size[spot] * keys.size,
         dip=middle - dice.between(-10, 30) * side,
         wide=dice.between(50, 110),
         low=dice.between(12, 30),

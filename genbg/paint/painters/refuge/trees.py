@@ -18,6 +18,8 @@ CLEAR_OF_HOUSE = 46.0
 
 def fir_places(job: Job, keys: Keys, site: Site, shoulder: Shoulder) -> list[tuple]:
     """(depth, x, line, height) of all firs, the far ones first."""
+    if keys.homely:
+        return _close_firs(job, keys, site, shoulder)
     dice, found = Dice(job.seed, "firs"), []
     for grove in site.groves:
         for number in range(grove.count):
@@ -37,6 +39,32 @@ def fir_places(job: Job, keys: Keys, site: Site, shoulder: Shoulder) -> list[tup
             tall = min(tall, line - 2.0)
             off = abs(float(wrapped(x, site.house, job.width)))
             before = site.lived_in and deep < site.deep and off < CLEAR_OF_HOUSE + 0.3 * tall
+            if tall > 5 and not before:
+                found.append((deep, x, line, tall))
+    return sorted(found, key=lambda one: (-one[0], one[1]))
+
+
+CLOSE = 0.62
+"""Share of a grove's spread over which firs that stand close are planted."""
+AGES = (1.0, 0.5, 0.82, 0.34, 0.7, 0.58, 0.42, 0.9)
+"""Heights of a grove's firs from its middle outward: old ones and young ones by turns."""
+
+
+def _close_firs(job: Job, keys: Keys, site: Site, shoulder: Shoulder) -> list[tuple]:
+    """As `fir_places`, of groves in which an old fir stands among younger ones that overlap it."""
+    dice, found = Dice(job.seed, "close firs"), []
+    for grove in site.groves:
+        way = dice.choice((-1, 1))
+        for number in range(grove.count):
+            step = (number + 1) // 2 * (way if number % 2 else -way)
+            x = grove.x + CLOSE * grove.spread * 2 * step / max(1, grove.count) + 4.0 * dice.bell()
+            deep = min(0.95, max(0.06, grove.deep + 0.15 * dice.bell()))
+            tall = keys.tall * grove.tall * AGES[number % len(AGES)] * dice.between(0.85, 1.15)
+            line = shoulder.line(x, deep)
+            tall = min(tall, line - 2.0)
+            off = abs(float(wrapped(x, site.house, job.width)))
+            clear = CLEAR_OF_HOUSE * site.size + 0.2 * tall
+            before = site.lived_in and deep < site.deep and off < clear
             if tall > 5 and not before:
                 found.append((deep, x, line, tall))
     return sorted(found, key=lambda one: (-one[0], one[1]))

@@ -1,0 +1,167 @@
+"""Round drifts: broad mounds with a brink, a soft side to the wind and a steep lee.
+
+Light turns over their forms in a few flat tones of one scale, from deep shade to the lit crest, so
+that large parts of the ground are of one ink and few patterns hold it.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from genbg.paint.contract import Job
+from genbg.paint.craft.dice import Dice
+from genbg.paint.craft.exact import blur, fall, power, sine, smooth
+from genbg.paint.craft.fields import fractal, profile
+from genbg.paint.craft.relief import (
+    UNSEEN,
+    Ground,
+    hidden_step,
+    lambert,
+    oblique,
+    read,
+    seen,
+    shaded,
+    side_light,
+    wrapped,
+)
+from genbg.paint.craft.scatter import hash_words
+from genbg.paint.craft.terrain import lay_scale
+from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.painters.drifts.field import Field
+from genbg.paint.painters.drifts.keys import Keys
+from genbg.paint.painters.drifts.track import cut_track
+from genbg.records import record
+
+TILT = 0.62
+"""Lines by which a pixel of depth is lifted."""
+BELOW = 30
+"""Lines below the screen where the nearest drifts have their foot."""
+LIGHT = (0.85, 0.42, 0.30)
+"""Light on near ground: from the side, up, a little from behind."""
+RANKS = ((0.36, 9.0, 40.0), (0.74, 15.0, 54.0), (1.2, 22.0, 72.0))
+"""Ranks of mounds, the far ones first: line of the brink as a share of the lines, height and half
+length in pixels."""
+WINDWARD, LEE, THICK = 1.2, 0.34, 0.30
+"""Way from brink to foot on both sides, and half the brink's run toward us: shares of a length."""
+BRIGHT, DIM = 15.0, 5.5
+"""Tones for each unit of cosine over and under that of level ground."""
+DARKEST = 1.0
+"""Tone that open ground keeps at least: a black hole breaks the snow."""
+SOFT = 0.2
+"""Share of a step that may be dithered."""
+FLAT = 5.0
+"""Lines below the upper edge over which forms and tones grow out of level ground."""
+
+
+@record(frozen=True)
+class Mound:
+    """x, line: middle of its brink; tall, half: height and half length in pixels
+
+    lee: 1 where the steep side lies on the right; turn: columns a line that the brink runs to lee
+    phase: turns at which its swing begins
+    """
+
+    x: float
+    line: float
+    tall: float
+    half: float
+    lee: int
+    turn: float
+    phase: float
+
+
+def lay_mounds(picture: TonalPicture, job: Job, keys: Keys) -> Field:
+    """Lay the ground; returns what stands on it needs to know."""
+    ground = oblique(round((job.lines + BELOW) / TILT), float(job.lines + BELOW), TILT)
+    side = side_light(job.body.x if job.body else None, job.width, job.light[0])
+    edge = _edge(job, keys)
+    heights = _heights(job, keys, ground, side, edge)
+    clip = ground.base[:, None] < edge[None, :]
+    row = seen(heights, ground, job.lines, clip)
+    tone = _tones(job, keys, ground, heights, row, side)
+    tone = _level_off(job, keys, tone, edge)
+    lay_scale(picture, row != UNSEEN, ("shade", "lit"), tone, SOFT)
+    shown = picture.holds()
+    top = np.where(shown.any(axis=0), shown.argmax(axis=0), job.lines)
+    return Field(ground, heights, row, side, top)
+
+
+def draw_mounds(job: Job, keys: Keys, side: np.ndarray) -> list[Mound]:
+    """The mounds of a seed, rank by rank; now and then one is left out."""
+    dice, found = Dice(job.seed, "mounds"), []
+    count = max(2, round(job.width / keys.spacing))
+    for share, tall, half in RANKS:
+        shift = dice.unit()
+        for number in range(count):
+            x = (number + shift + 0.5 * dice.unit()) * job.width / count
+            size, line = dice.between(0.7, 1.2), job.lines * (share + dice.between(-0.1, 0.1))
+            turn, phase, left_out = dice.between(0.7, 2.4), dice.unit(), dice.chance(0.18)
+            lee = -1 if side[int(x) % job.width] > 0 else 1
+            if not left_out:
+                found.append(Mound(x, line, tall * size * keys.height, half * size, lee, turn, phase))
+    return found
+
+
+def _heights(
+    job: Job, keys: Keys, ground: Ground, side: np.ndarray, edge: np.ndarray
+) -> np.ndarray:
+    """Heights (Z, W): mounds on level ground that swells a little, the track cut in."""
+    shape = job.width, ground.rows
+    heights = 2.0 * fractal(*shape, hash_words(job.seed, "swell"), max(1, job.width // 128), 1 / 44, 2)
+    heights = heights * keys.height
+    for mound in draw_mounds(job, keys, side):
+        form = raise_mound(mound, ground, job.width)
+        heights = np.maximum(heights, 0.4 * heights + form)
+    down = ground.base[:, None] - edge[None, :]
+    heights = heights * smooth(down, 0.5, FLAT + 3.0)
+    return cut_track(job, keys, ground, heights)
+
+
+def raise_mound(mound: Mound, ground: Ground, width: int) -> np.ndarray:
+    """Heights (Z, W) of one mound: highest at its brink, which swings as it runs toward us."""
+    down = (ground.base - mound.line)[:, None]
+    along = down / (THICK * mound.half)
+    swing = 0.15 * mound.half * sine(mound.phase + 0.23 * along)
+    brink = mound.turn * down + swing
+    across = wrapped(np.arange(width)[None, :], mound.x, width) * mound.lee - brink
+    wind = power(np.clip(1.0 + across / (WINDWARD * mound.half), 0.0, 1.0), 1.7)
+    lee = power(np.clip(1.0 - across / (LEE * mound.half), 0.0, 1.0), 1.35)
+    ridge = fall(0.8 * along * along + 0.15 * along * along * along * along)
+    return mound.tall * ridge * np.where(across < 0, wind, lee)
+
+
+def _tones(
+    job: Job, keys: Keys, ground: Ground, heights: np.ndarray, row: np.ndarray, side: np.ndarray
+) -> np.ndarray:
+    """Tones (N, W) on the scale of shade and light."""
+    light = LIGHT[0] * side, LIGHT[1], LIGHT[2]
+    level = job.steps["shade"] - 1.0
+    x = LIGHT[0] * side
+    flat = LIGHT[1] / np.sqrt(x * x + LIGHT[1] * LIGHT[1] + LIGHT[2] * LIGHT[2])
+    broad = blur(heights, 1, 1, 1)
+    facing = read(lambert(broad, ground, light), row) - flat[None, :]
+    dark = blur(shaded(heights, ground, light, 44.0).astype(np.float64), 2, 1)
+    tone = level + np.where(facing > 0, BRIGHT, DIM) * keys.contrast * facing - 0.9 * read(dark, row)
+    raised = smooth(read(heights, row), 1.0, 3.5)
+    hidden = smooth(hidden_step(row, ground), 4.0, 9.0) * raised
+    crest = np.where(tone > level - 0.4, 1.8, 0.8)
+    tone = tone + hidden * crest + 0.5 * np.roll(hidden, 1, axis=0) * crest
+    line = np.arange(job.lines)[:, None] / max(1, job.lines - 1)
+    tone = tone - 3.0 * keys.cool * smooth(line, 0.4, 1.0)
+    return np.maximum(tone, DARKEST)
+
+
+def _level_off(job: Job, keys: Keys, tone: np.ndarray, edge: np.ndarray) -> np.ndarray:
+    """Tones that go over into those of level ground at the upper edge, where the next layer is."""
+    level = job.steps["shade"] - 1.0
+    down = np.arange(job.lines)[:, None] - np.floor(edge)[None, :]
+    part = smooth(down, 0.0, FLAT)
+    return np.where(down < 0, tone, level + (tone - level) * part)
+
+
+def _edge(job: Job, keys: Keys) -> np.ndarray:
+    """(W,) line from which level ground is this layer's; mounds rise above it."""
+    if keys.edge <= 0:
+        return np.zeros(job.width)
+    wide = profile(job.width, hash_words(job.seed, "edge"), max(1, job.width // 128), 2)
+    return job.lines * keys.edge * np.clip(0.4 + 0.7 * wide, 0.1, 0.8)
