@@ -38,14 +38,17 @@ BELOW = 30
 """Lines below the screen where the nearest drifts have their foot."""
 LIGHT = (0.85, 0.42, 0.30)
 """Light on near ground: from the side, up, a little from behind."""
-RANKS = ((0.36, 9.0, 40.0), (0.74, 15.0, 54.0), (1.2, 22.0, 72.0))
+ASIDE = 2.6
+"""How much more from the side light falls here than in the distance: right under the body it would
+come from behind, and forms would be lost."""
+RANKS = ((0.36, 9.0, 40.0), (0.70, 14.0, 52.0), (1.04, 20.0, 66.0))
 """Ranks of mounds, the far ones first: line of the brink as a share of the lines, height and half
 length in pixels."""
 WINDWARD, LEE, THICK = 1.2, 0.34, 0.30
 """Way from brink to foot on both sides, and half the brink's run toward us: shares of a length."""
-BRIGHT, DIM = 15.0, 5.5
+BRIGHT, DIM = 15.0, 4.6
 """Tones for each unit of cosine over and under that of level ground."""
-DARKEST = 1.0
+DARKEST = 1.3
 """Tone that open ground keeps at least: a black hole breaks the snow."""
 SOFT = 0.2
 """Share of a step that may be dithered."""
@@ -74,6 +77,7 @@ def lay_mounds(picture: TonalPicture, job: Job, keys: Keys) -> Field:
     """Lay the ground; returns what stands on it needs to know."""
     ground = oblique(round((job.lines + BELOW) / TILT), float(job.lines + BELOW), TILT)
     side = side_light(job.body.x if job.body else None, job.width, job.light[0])
+    side = np.clip(ASIDE * side, -1.0, 1.0)
     edge = _edge(job, keys)
     heights = _heights(job, keys, ground, side, edge)
     clip = ground.base[:, None] < edge[None, :]
@@ -95,10 +99,12 @@ def draw_mounds(job: Job, keys: Keys, side: np.ndarray) -> list[Mound]:
         for number in range(count):
             x = (number + shift + 0.5 * dice.unit()) * job.width / count
             size, line = dice.between(0.7, 1.2), job.lines * (share + dice.between(-0.1, 0.1))
-            turn, phase, left_out = dice.between(0.7, 2.4), dice.unit(), dice.chance(0.18)
+            turn, phase, left_out = dice.between(1.0, 2.6), dice.unit(), dice.chance(0.1)
             lee = -1 if side[int(x) % job.width] > 0 else 1
             if not left_out:
-                found.append(Mound(x, line, tall * size * keys.height, half * size, lee, turn, phase))
+                found.append(
+                    Mound(x, line, tall * size * keys.height, half * size, lee, turn, phase)
+                )
     return found
 
 
@@ -107,7 +113,9 @@ def _heights(
 ) -> np.ndarray:
     """Heights (Z, W): mounds on level ground that swells a little, the track cut in."""
     shape = job.width, ground.rows
-    heights = 2.0 * fractal(*shape, hash_words(job.seed, "swell"), max(1, job.width // 128), 1 / 44, 2)
+    heights = 2.0 * fractal(
+        *shape, hash_words(job.seed, "swell"), max(1, job.width // 128), 1 / 44, 2
+    )
     heights = heights * keys.height
     for mound in draw_mounds(job, keys, side):
         form = raise_mound(mound, ground, job.width)
@@ -121,12 +129,12 @@ def raise_mound(mound: Mound, ground: Ground, width: int) -> np.ndarray:
     """Heights (Z, W) of one mound: highest at its brink, which swings as it runs toward us."""
     down = (ground.base - mound.line)[:, None]
     along = down / (THICK * mound.half)
-    swing = 0.15 * mound.half * sine(mound.phase + 0.23 * along)
+    swing = 0.11 * mound.half * sine(mound.phase + 0.23 * along)
     brink = mound.turn * down + swing
     across = wrapped(np.arange(width)[None, :], mound.x, width) * mound.lee - brink
     wind = power(np.clip(1.0 + across / (WINDWARD * mound.half), 0.0, 1.0), 1.7)
     lee = power(np.clip(1.0 - across / (LEE * mound.half), 0.0, 1.0), 1.35)
-    ridge = fall(0.8 * along * along + 0.15 * along * along * along * along)
+    ridge = fall(0.5 * along * along + 0.4 * along * along * along * along)
     return mound.tall * ridge * np.where(across < 0, wind, lee)
 
 
@@ -141,10 +149,13 @@ def _tones(
     broad = blur(heights, 1, 1, 1)
     facing = read(lambert(broad, ground, light), row) - flat[None, :]
     dark = blur(shaded(heights, ground, light, 44.0).astype(np.float64), 2, 1)
-    tone = level + np.where(facing > 0, BRIGHT, DIM) * keys.contrast * facing - 0.9 * read(dark, row)
+    tone = (
+        level + np.where(facing > 0, BRIGHT, DIM) * keys.contrast * facing - 0.8 * read(dark, row)
+    )
     raised = smooth(read(heights, row), 1.0, 3.5)
-    hidden = smooth(hidden_step(row, ground), 4.0, 9.0) * raised
-    crest = np.where(tone > level - 0.4, 1.8, 0.8)
+    hidden = smooth(hidden_step(row, ground), 2.5, 5.5) * raised
+    hidden = smooth(blur(hidden, 2, 0, 1), 0.25, 0.7)
+    crest = 0.9 + 0.9 * smooth(blur(tone, 3, 0, 1), level - 0.8, level + 0.4)
     tone = tone + hidden * crest + 0.5 * np.roll(hidden, 1, axis=0) * crest
     line = np.arange(job.lines)[:, None] / max(1, job.lines - 1)
     tone = tone - 3.0 * keys.cool * smooth(line, 0.4, 1.0)

@@ -1,4 +1,4 @@
-"""What stands on round drifts: blocks of rock under snow, clumps of firs, stakes beside the track."""
+"""What stands on round drifts: blocks of rock under snow, and clumps of firs."""
 
 from __future__ import annotations
 
@@ -102,7 +102,9 @@ def _set_block(
     (x, y), (wide, tall) = foot, size
     _shade(picture, foot, size, side)
     block = draw_block(dice, wide, tall)
-    lit = block.normal[..., 0] * side * 0.78 + block.normal[..., 1] * 0.5 + block.normal[..., 2] * 0.1
+    lit = (
+        block.normal[..., 0] * side * 0.78 + block.normal[..., 1] * 0.5 + block.normal[..., 2] * 0.1
+    )
     left, top = int(x) - block.x, y - block.y + 1
     tone = _face_tones(block, lit)
     put(picture, block.solid, "rock", tone * picture.last("rock"), left, top)
@@ -124,7 +126,9 @@ def _shade(
 
 def _face_tones(block: Boulder, lit: np.ndarray) -> np.ndarray:
     """Tones (h, w), shares of the ramp: each face one tone, the edge of a lit one lighter."""
-    tone = np.where(lit > LIT, 0.42 + 0.4 * np.clip(lit, 0.0, 1.0), 0.30 + 0.4 * np.maximum(lit, -0.6))
+    tone = np.where(
+        lit > LIT, 0.42 + 0.4 * np.clip(lit, 0.0, 1.0), 0.30 + 0.4 * np.maximum(lit, -0.6)
+    )
     edge = (np.roll(block.facet, 1, axis=1) != block.facet) & (lit > LIT)
     return tone + 0.25 * edge
 
@@ -142,11 +146,15 @@ def _lay_cap(
     deep = (0.5 + 0.08 * rows * lip).astype(np.int64)
     row = np.arange(rows)[:, None]
     edge = np.minimum(low, first + rows // 5) + deep
-    rise = np.where(block.solid, block.normal[..., 1], 0.0)[np.minimum(first, rows - 1), np.arange(columns)]
+    rise = np.where(block.solid, block.normal[..., 1], 0.0)[
+        np.minimum(first, rows - 1), np.arange(columns)
+    ]
     cap = (row >= first - 1) & (row <= edge) & (first < rows) & (rise > STEEP)
     last = picture.last("lit")
     share = (row - first + 1) / np.maximum(edge - first + 1, 1)
-    white = np.where(lit > 0.2, last - 0.4 - 2.4 * smooth(share, 0.25, 1.0), 0.45 * last - 1.6 * share)
+    white = np.where(
+        lit > 0.2, last - 0.4 - 2.4 * smooth(share, 0.25, 1.0), 0.45 * last - 1.6 * share
+    )
     put(picture, cap, "lit", np.maximum(white, 0.0), left, top)
     under = np.roll(cap, 1, axis=0) & block.solid & ~cap
     put(picture, under, "rock", 0.0, left, top)

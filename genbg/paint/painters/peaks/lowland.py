@@ -43,7 +43,9 @@ def paint_hills(picture: TonalPicture, view: View, plan: Plan) -> None:
         start, middle = start + 8.0 * dice.bell(), middle + 14.0 * dice.bell()
         tall = height * dice.between(0.8, 1.25)
         rise = smooth(off, start, middle) * smooth(off, RANGE + 50.0, middle + 10.0)
-        knolls = profile(job.width, hash_words(job.seed, "knolls", number), max(1, job.width // 64), 3)
+        knolls = profile(
+            job.width, hash_words(job.seed, "knolls", number), max(1, job.width // 64), 3
+        )
         high = np.maximum(rise * (tall + 7.0 * knolls), 0.0)
         crest = view.foot + low - high
         slope = blur(high[None, :], 3, 0)[0]
@@ -54,7 +56,7 @@ def paint_hills(picture: TonalPicture, view: View, plan: Plan) -> None:
         light = body + (0.9 + 0.6 * facing[None, :]) * smooth(down, 5.0, 0.0)
         mist = smooth(down, 0.35 * tall, tall + 2.0)
         where = (down >= 0) & (high > 0.8)[None, :] & (view.y < view.foot + low + 1)
-        picture.lay(where, "air", tones(picture, light * (1.0 - mist) + AIR * mist), 0.25)
+        picture.lay(where, "air", tones(picture, light * (1.0 - mist) + AIR * mist), 0.08)
 
 
 def lay_calm_water(picture: TonalPicture, view: View, plan: Plan, water: np.ndarray) -> None:

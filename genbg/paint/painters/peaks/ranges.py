@@ -98,7 +98,7 @@ def paint_great_peaks(
     most, above = (0.8, 34.0) if broadly else (0.96, 42.0)
     fog = VEIL + (most - VEIL) * smooth(view.y, view.foot - above, view.foot - 2.0)
     shown = shown * (1.0 - fog) + AIR * fog
-    picture.lay(row != UNSEEN, "air", tones(picture, shown), GRAIN)
+    picture.lay(row != UNSEEN, "air", tones(picture, shown), 0.0 if broadly else GRAIN)
 
 
 def _two_families(

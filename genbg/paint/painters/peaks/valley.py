@@ -34,12 +34,12 @@ LIT_WATER = 15.0
 def paint_valley(
     picture: TonalPicture, view: View, plan: Plan, woods: float, hamlet: bool, broadly: bool = False
 ) -> None:
-    """Everything below the foot of the range; broadly: round hills, water with one path of light."""
+    """Everything below the foot; broadly: round hills, water with one path of light."""
     if broadly:
         paint_hills(picture, view, plan)
     else:
         _paint_spurs(picture, view, plan)
-    _paint_floor(picture, view)
+    _paint_floor(picture, view, 0.08 if broadly else 0.2)
     water = _paint_water(picture, view, plan, broadly)
     _plant_woods(picture, view, water, woods, broadly)
     if hamlet and plan.valley != "meadow":
@@ -74,7 +74,7 @@ def _paint_spurs(picture: TonalPicture, view: View, plan: Plan) -> None:
     picture.lay(where, "air", tones(picture, read(tone, row) * (1 - mist) + 4.1 * mist), 0.3)
 
 
-def _paint_floor(picture: TonalPicture, view: View) -> None:
+def _paint_floor(picture: TonalPicture, view: View, soft: float) -> None:
     """The snowy floor: pale in the mist, darker toward us and away from the body's light."""
     job = view.job
     wide = max(1, job.width // 80)
@@ -94,7 +94,7 @@ def _paint_floor(picture: TonalPicture, view: View) -> None:
     painted = picture.holds()
     floor = (view.y >= edge) & ~(painted & (down < 20) & (picture.tone > 0) & (view.y < edge + 3))
     spur = painted & (down < 26)
-    picture.lay(floor & ~spur, "air", tones(picture, tone), 0.2)
+    picture.lay(floor & ~spur, "air", tones(picture, tone), soft)
 
 
 def _middle(view: View, plan: Plan, share: np.ndarray) -> np.ndarray:
@@ -184,10 +184,13 @@ def _plant_woods(
     tone = 3.0 - 1.5 * smooth(near, 0.15, 0.75)
     feet = np.roll(dense, -4, axis=0) < 0.02
     picture.lay(
-        (dense > 0.02) & picture.holds(), "air", tones(picture, tone + 0.35 + 0.9 * feet), 0.25
+        (dense > 0.02) & picture.holds(),
+        "air",
+        tones(picture, tone + 0.35 + 0.9 * feet),
+        0.0 if broadly else 0.25,
     )
     x, y, tall, dark = _tree_places(view, dense, tone, broadly)
-    stamp_trees(picture, view, x, y, tall, dark)
+    stamp_trees(picture, view, x, y, tall, dark, 0.0 if broadly else 0.3)
 
 
 def _tree_places(view: View, dense: np.ndarray, tone: np.ndarray, broadly: bool) -> np.ndarray:
@@ -225,6 +228,7 @@ def stamp_trees(
     y: np.ndarray,
     tall: np.ndarray,
     dark: np.ndarray,
+    soft: float = 0.3,
 ) -> None:
     """Small firs, each a dark cone whose side toward the light is paler; far ones first."""
     width, lines = picture.tone.shape[1], picture.tone.shape[0]
@@ -243,7 +247,7 @@ def stamp_trees(
             at = line[there], column[there]
             picture.material[at] = picture.number("air")
             picture.tone[at] = tones(picture, tone[there])
-            picture.soft[at] = 0.3
+            picture.soft[at] = soft
 
 
 def _paint_hamlet(picture: TonalPicture, view: View, plan: Plan) -> None:

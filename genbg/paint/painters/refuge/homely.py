@@ -63,15 +63,31 @@ def stack_logs(picture: TonalPicture, job: Job, foot: tuple[float, int], size: f
             left = int(x + (number - (rows - row) / 2) * wide)
             tone = np.where(ring < 0.45 * half, 0.5, np.where(ring < 0.85 * half, 0.25, 0.0))
             tone = tone + 0.25 * dice.chance(0.3) * (ring < 0.45 * half)
-            put(picture, disc, "wood", np.maximum(tone, 0.0) * last, left, y - (row + 1) * (wide - 1))
+            put(
+                picture,
+                disc,
+                "wood",
+                np.maximum(tone, 0.0) * last,
+                left,
+                y - (row + 1) * (wide - 1),
+            )
     cap = np.ones((2, wide + 2), dtype=bool)
     top = y - rows * (wide - 1)
-    put(picture, cap, "lit", picture.last("lit") * np.array([[1.0], [0.6]]), int(x - wide / 2) - 1, top - 1)
+    put(
+        picture,
+        cap,
+        "lit",
+        picture.last("lit") * np.array([[1.0], [0.6]]),
+        int(x - wide / 2) - 1,
+        top - 1,
+    )
     for row in range(rows - 1):
         edge = int(0.5 * (rows - row) * wide)
         for left in (int(x) - edge, int(x) + edge - wide // 2 - 1):
             bit = np.ones((1, wide // 2 + 1), dtype=bool)
-            put(picture, bit, "lit", 0.7 * picture.last("lit"), left, y - (row + 1) * (wide - 1) - 1)
+            put(
+                picture, bit, "lit", 0.7 * picture.last("lit"), left, y - (row + 1) * (wide - 1) - 1
+            )
 
 
 def tread_path(picture: TonalPicture, job: Job, site: Site, shoulder: Shoulder) -> None:
@@ -81,7 +97,11 @@ def tread_path(picture: TonalPicture, job: Job, site: Site, shoulder: Shoulder) 
     down = np.maximum(np.arange(lines) - foot, 0.0)
     share = down / max(lines - foot, 1)
     turn = -site.turn
-    middle = site.house + turn * (2.0 + 44.0 * share * share) + 9.0 * sine(0.1 + 0.9 * share) * share * turn
+    middle = (
+        site.house
+        + turn * (2.0 + 44.0 * share * share)
+        + 9.0 * sine(0.1 + 0.9 * share) * share * turn
+    )
     ragged = profile(width, hash_words(job.seed, "path"), max(1, width // 12), 2)
     half = (2.5 * site.size + 0.2 * down)[:, None] * (1.0 + 0.25 * ragged[None, :])
     off = wrapped(np.arange(width)[None, :], middle[:, None], width) / half

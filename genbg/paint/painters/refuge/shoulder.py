@@ -57,8 +57,8 @@ def lay_shoulder(picture: TonalPicture, job: Job, keys: Keys, site: Site) -> Sho
     tones = Tones(keys.level * lit, 1.35 * lit, 0.8 * (job.steps["shade"] - 1), 3.0, 1.2)
     line = np.arange(job.lines)[:, None]
     more = 0.7 * near[None, :] * smooth(line, job.lines - 4.0, job.lines - 22.0)
-    more = more + _wind_marks(job)
-    lay_ground(picture, lie, tones, soft=0.3, more=more)
+    more = more + (0.5 if keys.homely else 1.0) * _wind_marks(job)
+    lay_ground(picture, lie, tones, soft=0.1 if keys.homely else 0.3, more=more)
     return Shoulder(ground, heights, side)
 
 

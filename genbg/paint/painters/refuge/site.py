@@ -16,6 +16,8 @@ NEAR_BODY = {1: (96, 150), -1: (-132, -84)}
 """Columns right of the body where a house may stand, by side: in the view with the body."""
 
 
+IN_VIEW = 44.0
+"""Columns from a homely house's middle to the edge of the first view, at least."""
 VIEW = 160
 """Column in the middle of the first view; body and house shall both be in it."""
 
@@ -74,6 +76,9 @@ def draw_site(job: Job, keys: Keys) -> Site:
         "wood": dice.between(1.05, 1.15),
         "hollow": dice.between(1.2, 1.35),
     }
+    if keys.homely:
+        room = IN_VIEW * size[place] * keys.size
+        off = min(off, 2 * VIEW - room - middle) if side > 0 else max(off, room - middle)
     if keys.place != "any":
         place = keys.place
     spot = place if place in deep else "crest"
