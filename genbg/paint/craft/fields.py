@@ -44,6 +44,7 @@ _GRADIENTS = np.array(
     ],
     dtype=np.float32,
 )  # fmt: skip
+_ALONG, _UP = np.ascontiguousarray(_GRADIENTS[:, 0]), np.ascontiguousarray(_GRADIENTS[:, 1])
 _SLOPES = np.array([h + 1.0 if h < 8 else -1.0 for h in range(16)], dtype=np.float32)
 """What 1-D noise uses in place of gradients."""
 
@@ -100,16 +101,16 @@ def _octave2(x: _Axis, y: _Axis) -> np.ndarray:
 
 def _grid_octave2(x: _Axis, y: _Axis) -> np.ndarray:
     """The same as `_octave2` for x (1, W) and y (H, 1): hashes are made once a lattice row."""
-    start = np.flatnonzero(np.diff(y.low[:, 0], prepend=-1))
-    lines = np.diff(start, append=len(y.low))
+    first = np.flatnonzero(np.diff(y.low[:, 0], prepend=-1))
+    row_of = np.repeat(np.arange(len(first)), np.diff(first, append=len(y.low)))
     rows = []
-    for j, dy in ((y.low, y.near), (y.high, y.far)):
+    for j, dy in ((y.low[first], y.near), (y.high[first], y.far)):
         corners = []
         for i, dx in ((x.low, x.near), (x.high, x.far)):
-            gradient = _GRADIENTS[_ORDER[_ORDER[_ORDER[i] + j[start]]] & 15]
-            corner = np.repeat(gradient[..., 1], lines, axis=0)
+            turn = _ORDER[_ORDER[_ORDER[i] + j]] & 15
+            corner = _UP[turn].take(row_of, axis=0)
             corner *= dy
-            corner += np.repeat(dx * gradient[..., 0], lines, axis=0)
+            corner += (dx * _ALONG[turn]).take(row_of, axis=0)
             corners.append(corner)
         rows.append(_mix(x.fade, *corners))
     return _mix(y.fade, *rows)

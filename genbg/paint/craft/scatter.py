@@ -35,12 +35,15 @@ def hash_words(seed: int, *words: int | str) -> int:
 
 def hash_array(seed: int, *words: np.ndarray | int) -> np.ndarray:
     """`hash_words` over arrays of integers, broadcast together: (...) uint64."""
-    arrays = np.broadcast_arrays(*(np.atleast_1d(np.asarray(word)) for word in words))
-    state = np.full(arrays[0].shape, _mix_word((seed + _STEP) & _MASK), dtype=np.uint64)
-    for word in arrays:
-        z = (state ^ word.astype(np.int64).view(np.uint64)) + np.uint64(_STEP)
-        z = (z ^ z >> np.uint64(30)) * np.uint64(_MIX_1)
-        z = (z ^ z >> np.uint64(27)) * np.uint64(_MIX_2)
+    before = next((n for n, word in enumerate(words) if np.ndim(word)), len(words))
+    first = hash_words(seed, *(int(word) for word in words[:before]))
+    state = np.full(1, first, dtype=np.uint64)
+    for word in words[before:]:
+        z = state ^ np.asarray(word, dtype=np.int64).view(np.uint64)
+        z += np.uint64(_STEP)
+        for shift, factor in ((30, _MIX_1), (27, _MIX_2)):
+            z ^= z >> np.uint64(shift)
+            z *= np.uint64(factor)
         state = z ^ z >> np.uint64(31)
     return state
 
