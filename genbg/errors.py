@@ -6,9 +6,7 @@ one into an exit status; each class carries its own.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
-from genbg.records import record
+from dataclasses import dataclass, replace
 
 
 class GenbgError(Exception):
@@ -17,7 +15,7 @@ class GenbgError(Exception):
     exit_status = 1
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Fault:
     """One thing that is wrong in a preset.
 

@@ -23,11 +23,11 @@ import functools
 import math
 from collections import deque
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.colour import LINEAR_LEVELS, decode_srgb, screen_table
-from genbg.records import record
 
 FLASHES_ALLOWED = 3
 """Flashes within any one second; WCAG 2.2, 2.3.1."""
@@ -49,7 +49,7 @@ _WHITE = (0.19783, 0.46832)
 """u', v' of white: black has no chromaticity, so it counts as colourless."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class FlashReport:
     """The worst second of an animation.
 

@@ -16,14 +16,13 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any
-
-from genbg.records import record
 
 MISSING = dataclasses.MISSING
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Key:
     """Description of one key.
 
@@ -120,7 +119,7 @@ MAX_ENTRIES = 64
 """Entries of an array or table whose length is free."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Kind:
     """What the kind of a key means.
 

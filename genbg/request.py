@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.hardware.profile import Machine, machine_from
 from genbg.model import BACK, FRONT
 from genbg.model.zones import ZonePlan, plan_zones
 from genbg.preset.tables import Layer, Preset
-from genbg.records import record
 
 PLANES = {"front": FRONT, "back": BACK}
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Request:
     """preset: as checked; machine: what it runs on; zones: which colours hold on which lines"""
 

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import ParamSpec, Protocol, TypeVar
-
-from genbg.records import record
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -25,7 +24,7 @@ def plainly(function: Callable[P, R], /, *arguments: P.args, **named: P.kwargs) 
     return function(*arguments, **named)
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Way:
     """How the stages are run.
 

@@ -13,6 +13,7 @@ import json
 import re
 import shlex
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -21,13 +22,12 @@ from genbg.errors import Fault, PresetError
 from genbg.preset import Preset
 from genbg.reading import load_preset, parse_preset
 from genbg.reading.settings import Setting, parse_setting
-from genbg.records import record
 
 MAX_SEEDS = 10_000_000
 """Seeds of one batch: a slip such as 1-99999999999 is told at once."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Seeds:
     """Runs of seeds, (first, last) each, in the order asked."""
 
@@ -41,7 +41,7 @@ class Seeds:
             yield from range(first, last + 1)
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Vary:
     """A key and the values that it takes in turn, as TOML texts or bare words."""
 
@@ -49,7 +49,7 @@ class Vary:
     values: tuple[str, ...]
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Source:
     """A preset of the batch as it was read at the start: later edits of the file do not matter.
 
@@ -60,7 +60,7 @@ class Source:
     preset: Preset
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Variant:
     """One variant. name: its folder's name; varied: (key, value) as asked."""
 
@@ -89,7 +89,7 @@ class Variant:
         return shlex.join([*parts, "--out", f"out/{self.name}"])
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Plan:
     """All variants of a batch. previews: "none", "still" or "all".
 

@@ -7,13 +7,12 @@ import errno
 import hashlib
 import tempfile
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from genbg.batch.versions import versions
 from genbg.errors import GenbgError
-from genbg.records import record
 
 FATAL = frozenset(
     number
@@ -23,7 +22,7 @@ FATAL = frozenset(
 """Errors of the place to write to, which every further variant would meet too."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Task:
     """Everything that a worker needs, in plain values.
 
@@ -47,7 +46,7 @@ class Task:
     damaged: bool = False
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Result:
     """What became of a task.
 

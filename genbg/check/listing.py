@@ -5,12 +5,12 @@ from __future__ import annotations
 import hashlib
 import json
 from collections import Counter
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from genbg.check.json_schema import find_faults
 from genbg.errors import BytesError
-from genbg.records import record
 from genbg.write import manifest
 from genbg.write.target import list_files
 from genbg.write.unpacked import unpacked_sha256
@@ -45,7 +45,7 @@ NEEDED = (
 """What every export has; moving previews may be left out, the rest depends on the backdrop."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Export:
     """An export as it lies on the disk.
 

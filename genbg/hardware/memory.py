@@ -13,15 +13,15 @@ from __future__ import annotations
 import dataclasses
 import functools
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from genbg.errors import LimitError
 from genbg.hardware.map_word import MAP_WORD
 from genbg.hardware.profile import Machine
 from genbg.hardware.scroll_table import PAIR_BYTES
-from genbg.records import record
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Area:
     """A run of bytes in video memory: `start` .. `start + size`, at a multiple of `align`."""
 
@@ -36,7 +36,7 @@ class Area:
         return self.start + self.size
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class MemoryPlan:
     """Where everything lies.
 

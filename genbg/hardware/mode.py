@@ -6,10 +6,10 @@ the name says otherwise.
 
 from __future__ import annotations
 
-from genbg.records import record
+from dataclasses import dataclass
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Width:
     """What depends on how wide the screen is.
 
@@ -25,7 +25,7 @@ class Width:
     sprite_align: int
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Mode:
     """A way the hardware can work.
 

@@ -13,13 +13,13 @@ from __future__ import annotations
 import dataclasses
 import difflib
 from collections.abc import Iterable
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from genbg.errors import Fault, LimitError, PresetError
 from genbg.hardware.mode import ONE_PLANE, TWO_PLANES, Mode, Width
 from genbg.hardware.sizes import MOST_SENT
-from genbg.records import record
 
 __all__ = ["LADDERS", "ONE_PLANE", "SCROLLS", "TWO_PLANES", "VERTICALS", "Machine", "machine_from"]
 
@@ -49,7 +49,7 @@ entries cost no less than others, as each colour has a control write of its own.
 _WHOLE = ("int", "tuple[int, int]", "tuple[int, ...]")
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Machine:
     """One console as a preset asks for it. Hashable; every field is checked when it is made.
 

@@ -9,14 +9,14 @@ stored big-endian, high byte first.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.errors import BytesError
-from genbg.records import record
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Field:
     """A bit field: bits `high` down to `low` of a word."""
 
@@ -31,7 +31,7 @@ class Field:
         return (1 << (self.high - self.low + 1)) - 1
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Layout:
     """A word of `bits` bits, 8 or 16, and its fields.
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -22,12 +22,11 @@ from genbg.paint.contract import Job
 from genbg.pipeline import build
 from genbg.preset import Preset
 from genbg.reading import load_preset
-from genbg.records import record
 from genbg.way import P, R, Way
 from genbg.write.player import page_data
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Look:
     """A backdrop as the page takes it.
 
@@ -40,7 +39,7 @@ class Look:
     data: str
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class State:
     """What the page shows, and what is said about it.
 

@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from genbg.model.figures import AskedFigures, ErrorFigures, Figures
 from genbg.model.motion import LineSpeeds, PlacedSprites, Preview, Split, Vertical, Wave
-from genbg.records import record
 
 if TYPE_CHECKING:
     from genbg.hardware.profile import Machine
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class EngineLayer:
     """A layer for any game engine: colour numbers and alpha, with its speed.
 
@@ -38,7 +37,7 @@ class EngineLayer:
     ratio_y: float = 0.0
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Tiles:
     """What is stored: pixels (T, 8, 8) uint8 of tiles, and the tile number `base` at which they are
     to be loaded.
@@ -54,7 +53,7 @@ class Tiles:
     curve: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)))
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class ScreenColours:
     """What colour memory holds.
 
@@ -71,7 +70,7 @@ class ScreenColours:
     backdrop_entry: int = 0
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Moves:
     """How planes move, and which lines stand still.
 
@@ -91,7 +90,7 @@ class Moves:
         return self.speeds if self.vertical is None else self.vertical.speeds
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class SpriteSet:
     """table: (n, 8) uint8 entries of the first frame, or None; placed: what tables are made of
     reserve: what the game keeps: sprites of the screen, sprites and sprite pixels of a line
@@ -106,7 +105,7 @@ class SpriteSet:
         return self.placed is not None or (self.table is not None and len(self.table) > 0)
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Proof:
     """How far what is stored is from what was painted.
 
@@ -118,11 +117,11 @@ class Proof:
     painted: np.ndarray
     stored: np.ndarray
     error: ErrorFigures
-    figures: Figures = Figures()
+    figures: Figures = field(default_factory=Figures)
     asked: Mapping[str, AskedFigures] = field(default_factory=dict)
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Label:
     """What the author says of a cartridge image: texts of its header, and how names begin.
 
@@ -135,7 +134,7 @@ class Label:
     prefix: str = "backdrop"
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Backdrop:
     """The whole result, in the machine's own numbers.
 

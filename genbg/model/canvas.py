@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from genbg.records import record
 
-
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class CutSprites:
     """Hardware sprites cut from the layers that are drawn as sprites, the nearest first.
 
@@ -39,7 +39,7 @@ class CutSprites:
         return np.array(sizes, dtype=np.int64).reshape(-1, 2)[self.picture]
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class PlanePicture:
     """One plane as painted.
 
@@ -52,7 +52,7 @@ class PlanePicture:
     priority: np.ndarray
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Canvas:
     """Both planes and the sprites as painted, in inks (planes -> quantize, reduce).
 

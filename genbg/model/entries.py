@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.model.looks import Looks
 from genbg.model.zones import Segment, ZonePlan
-from genbg.records import record
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Entries:
     """looks: what inks show; segments: (S) of the screen; inks: (S, 64) ink of every entry there"""
 

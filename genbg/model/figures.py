@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from genbg.records import record
+from dataclasses import dataclass
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class ErrorFigures:
     """Planes as stored against planes as painted (after the palette fit); contract of `error`."""
 
@@ -15,7 +15,7 @@ class ErrorFigures:
     seam: float
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class AskedFigures:
     """What the layers ask for against what the machine shows, in one mood.
 
@@ -31,7 +31,7 @@ class AskedFigures:
     held: int = 0
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Border:
     """What the rewrites at one border of a split cost.
 
@@ -48,7 +48,7 @@ class Border:
     late_pixels: int
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Reflected:
     """What a reflection takes: its first line, lines and cells, and patterns of its own."""
 
@@ -58,7 +58,7 @@ class Reflected:
     patterns: int
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Depths:
     """How many depths the eye is shown, in all and where."""
 
@@ -68,7 +68,7 @@ class Depths:
     sprites: int
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class ColourMotion:
     """How many cycles turn colours, and after how many frames all are as at the start."""
 
@@ -76,7 +76,7 @@ class ColourMotion:
     frames: int
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Fading:
     """A fade: the mood `to` that colours go to and come back from.
 
@@ -88,7 +88,7 @@ class Fading:
     hold: int
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Flashes:
     """Most flashes within one second, and most of saturated red."""
 
@@ -96,7 +96,7 @@ class Flashes:
     red: int
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Figures:
     """Measured figures, in the order of the manifest's `facts`; None where there is nothing."""
 

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import dataclasses
-from dataclasses import field
+from dataclasses import dataclass, field
 
 import numpy as np
 
-from genbg.records import record
 
-
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Fit:
     """Planes and sprites in palette rows, before any tile is merged (quantize -> reduce).
 

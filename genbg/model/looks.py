@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.colour import lab_steps
 from genbg.model.painting import Inks
-from genbg.records import record
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Looks:
     """All inks and what they show.
 

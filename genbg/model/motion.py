@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
 
-from genbg.records import record
 
-
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class LineSpeeds:
     """How fast each screen line moves.
 
@@ -22,7 +21,7 @@ class LineSpeeds:
     drift: np.ndarray
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Wave:
     """An offset of lines `top` to `bottom` (the second not included) of one plane.
 
@@ -38,7 +37,7 @@ class Wave:
     offsets: np.ndarray
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Split:
     """A rewrite of colours part-way down the frame.
 
@@ -51,7 +50,7 @@ class Split:
     words: Mapping[str, np.ndarray]
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class PlacedSprites:
     """Sprites as a game places them, the nearest first; a screen's table is made from these.
 
@@ -70,7 +69,7 @@ class PlacedSprites:
     drift: np.ndarray
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Vertical:
     """How the planes move up and down.
 
@@ -87,7 +86,7 @@ class Vertical:
     endless: bool = False
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Preview:
     """What the console's memory holds in each preview frame.
 
@@ -114,7 +113,7 @@ class Preview:
         return len(self.scroll)
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Motion:
     """All that moves, and what memory holds while it does (scroll -> write).
 

@@ -7,9 +7,9 @@ why a mood costs no tile.
 
 from __future__ import annotations
 
-import numpy as np
+from dataclasses import dataclass
 
-from genbg.records import record
+import numpy as np
 
 FRONT, BACK = 0, 1
 
@@ -23,7 +23,7 @@ HOME = "home"
 """Name of the mood that the preset's own colours describe."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class RampUse:
     """A run of neighbouring inks in a painting.
 
@@ -36,7 +36,7 @@ class RampUse:
     fixed: tuple[int, ...] | None = None
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Painting:
     """What a painter returns.
 
@@ -59,7 +59,7 @@ class Painting:
     notes: tuple[str, ...] = ()
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Inks:
     """All inks of a backdrop.
 
@@ -74,7 +74,7 @@ class Inks:
     behind: tuple[int, ...] = (0,)
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class PaintedLayer:
     """A layer after painting, in the inks of the whole backdrop.
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.model.canvas import CutSprites
 from genbg.model.fit import Fit
-from genbg.records import record
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Cells:
     """Both planes as cells that show tiles.
 
@@ -33,7 +34,7 @@ class Cells:
         return cells.transpose(0, 1, 3, 2, 4).reshape(planes, rows * 8, columns * 8)
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class StoredSprites:
     """Sprites whose tiles are stored.
 
@@ -50,7 +51,7 @@ class StoredSprites:
         return len(self.cut) > 0
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Stored:
     """Planes and sprites in at most `budget` tiles (reduce -> scroll, write).
 

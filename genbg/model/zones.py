@@ -15,12 +15,12 @@ begin a view.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
 from genbg.model.painting import BACK, FRONT
-from genbg.records import record
 
 View = tuple[int, ...]
 Views = tuple[View, ...]
@@ -28,7 +28,7 @@ MIRROR = -1
 """Number of the mirror in a view."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Segment:
     """Screen lines `top` to `bottom`, the second not included, on which all colours stay.
 
@@ -42,7 +42,7 @@ class Segment:
     view_number: int
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class ZonePlan:
     """How splits and a mirror divide the screen.
 

@@ -11,7 +11,7 @@ whatever is locked to the 8x8 cells uses `top + row`, not `row`.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -19,10 +19,9 @@ import numpy as np
 
 from genbg.colour import LINEAR_LEVELS
 from genbg.model import Painting
-from genbg.records import record
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Ramp:
     """A material: a row of inks that differ in light.
 
@@ -57,7 +56,7 @@ def two_families(name: str, about: str, anchors: str) -> Ramp:
     )
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Body:
     """A sun or moon: its centre x, y in plane columns and screen lines; radius in pixels."""
 
@@ -66,7 +65,7 @@ class Body:
     radius: float
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Seen:
     """A layer that a painter may look at: its first screen line and its painting, in local inks."""
 
@@ -74,7 +73,7 @@ class Seen:
     painting: Painting
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Job:
     """What a painter is asked to draw.
 
@@ -112,7 +111,7 @@ class Job:
         return self.bottom - self.top
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Painter:
     """A painter: its name in presets, one sentence about it, its keys, its ramps, its function.
 

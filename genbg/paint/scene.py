@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -18,12 +18,11 @@ from genbg.paint.colour.views import Turn, resolve_looks
 from genbg.paint.contract import Body, Job, Seen
 from genbg.paint.table import painter
 from genbg.preset import Layer, Preset
-from genbg.records import record
 from genbg.request import PLANES, Request
 from genbg.way import Call, plainly
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Scene:
     """looks: all inks and what they show; layers: back to front, as the preset has them
     notes: sentences for people on what could not be painted as it was asked

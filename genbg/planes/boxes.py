@@ -8,15 +8,15 @@ a line.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.hardware.sizes import CELL
 from genbg.planes.cover import SIDE, Cover, Square, cover_pixels
-from genbg.records import record
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Box:
     """A sprite in its cluster: top line, left column and its picture (8 * height, 8 * width)."""
 
@@ -61,7 +61,7 @@ def shrink(ink: np.ndarray, side: int, squares: Sequence[Square]) -> list[Box]:
     return _cut_out(ink, [place for place in places if place.height])
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class _Place:
     top: int
     left: int

@@ -7,14 +7,14 @@ apart. The picture repeats after its width, so a cluster may reach over its righ
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.planes.cover import SIDE
-from genbg.records import record
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Cluster:
     """A part of a picture with its place.
 

@@ -17,10 +17,9 @@ past `NODES` steps the best cover so far is improved piece by piece, each piece 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
-
-from genbg.records import record
 
 SIDE = 32
 """Pixels along one side of the largest sprite."""
@@ -41,7 +40,7 @@ Square = tuple[int, int]
 Rows = list[int]
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Cover:
     """squares: that cover all pixels together; exact: True where no cover has fewer.
 
@@ -119,7 +118,7 @@ def topmost(rows: Rows, line: int = 0) -> int:
 # --- quick covers ---------------------------------------------------------------------------------
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Turn:
     """A way to look at a picture: turned over sideways, upside down, lines for columns."""
 

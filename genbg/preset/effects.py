@@ -7,17 +7,17 @@ Some of them stand once, others as often as the preset likes. Their keys are des
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from genbg.hardware.sizes import CELL
 from genbg.keys import MISSING, key
-from genbg.records import record
 
 MAX_SPLITS = 16
 """Splits of a frame: one for every second row of cells, far past what a frame has time for."""
 MAX_CYCLES = 8
 
 
-@record(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Below:
     """What colours become below a line: described from the preset's own colours, as a mood is."""
 
@@ -35,7 +35,7 @@ class Below:
     )
 
 
-@record(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class SplitKeys(Below):
     """[[split]]: a screen line from which colours are others, as below water."""
 
@@ -44,7 +44,7 @@ class SplitKeys(Below):
     )
 
 
-@record(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class ReflectionKeys(Below):
     """[reflection]: lines that mirror those above them, from the same tiles."""
 
@@ -75,7 +75,7 @@ class ReflectionKeys(Below):
             yield "line", f"must be a multiple of {CELL}, so that whole cells mirror"
 
 
-@record(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class WindowKeys:
     """[window]: rows of cells that a status bar takes, at the top or at the bottom."""
 
@@ -93,7 +93,7 @@ class WindowKeys:
             yield "rows", "the first row must be above (less than) the second, not included"
 
 
-@record(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class CycleKeys:
     """[[cycle]]: colours of a ramp that change places, as on glittering water."""
 
@@ -116,7 +116,7 @@ class CycleKeys:
             yield "last", "must be greater than first: at least two inks take part"
 
 
-@record(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class FadeKeys:
     """[fade]: the colours of the mood shown become those of another and come back."""
 
@@ -127,7 +127,7 @@ class FadeKeys:
     )
 
 
-@record(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class ColumnKeys:
     """[columns]: columns of 16 pixels that move up and down, as things sway and decks tilt."""
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from genbg.hardware.sizes import MOST_SENT, TILE_NUMBERS
 from genbg.keys import key
-from genbg.records import record
 
 PLANE_SIDES = (32, 64, 128)
 PLANE_SIZES = tuple((w, h) for w in PLANE_SIDES for h in PLANE_SIDES if w * h <= 4096)
@@ -18,7 +18,7 @@ LADDERS = ("linear", "measured")
 MERGES = ("balanced", "contours", "fast")
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class MachineKeys:
     """[machine]: the console that the backdrop is made for."""
 

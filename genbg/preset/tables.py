@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -20,7 +20,6 @@ from genbg.preset.effects import (
     WindowKeys,
 )
 from genbg.preset.machine import MachineKeys
-from genbg.records import record
 
 MAX_SEED = 2**63 - 1
 MAX_LAYERS = 64
@@ -32,7 +31,7 @@ HEADER_TEXTS = {"maker": 16, "serial": 14, "region": 16}
 """Letters that a cartridge's header has for each text."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class CameraKeys:
     """[camera]: how the view moves in the preview."""
 
@@ -75,7 +74,7 @@ class CameraKeys:
         return Fraction(round(self.speed * ONE), ONE)
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class SceneKeys:
     """[scene]: what all layers share."""
 
@@ -103,7 +102,7 @@ class SceneKeys:
             yield "light", "the second number must be from 0 (low) to 1 (overhead)"
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class PreviewKeys:
     """[preview]: the animated pictures."""
 
@@ -113,7 +112,7 @@ class PreviewKeys:
     fps: float = key(60.0, "float", "Frames a second.", low=1, high=60, unit="frames a second")
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class SpriteKeys:
     """[sprites]: how layers are cut into sprites, and what the game keeps for its own."""
 
@@ -142,7 +141,7 @@ class SpriteKeys:
             yield "largest", "must be 8, 16, 24 or 32"
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class SourceKeys:
     """[source]: how the exported source names things."""
 
@@ -158,7 +157,7 @@ class SourceKeys:
             yield "prefix", "must be 1 to 32 small letters, digits and _, a letter first"
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class CartridgeKeys:
     """[cartridge]: texts in the header of the bootable image, in plain letters."""
 
@@ -175,7 +174,7 @@ class CartridgeKeys:
                 yield name, f"must be at most {most} plain letters, digits and signs"
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Mood:
     """[mood.NAME]: other colours for the same tiles."""
 
@@ -188,7 +187,7 @@ class Mood:
     )
 
 
-@record(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Layer:
     """[[layer]]: one band of scenery. The painter's own keys stand among these.
 
@@ -294,7 +293,7 @@ class Layer:
                 yield name, "says where the layer is high, and `high = true` says everywhere"
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Preset:
     """What a user asks for, checked.
 

@@ -9,6 +9,7 @@ in both.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -16,7 +17,6 @@ from genbg.colour import distance_steps, lab_steps
 from genbg.hardware.sizes import CELL
 from genbg.model import BACK, KEPT, MARKED, Inks, PlanePicture
 from genbg.quantize.share import distinct_cells
-from genbg.records import record
 
 CONTOUR_REACH = 123
 """Lab steps (0.12 OKLab): two neighbouring inks closer than this could be joined by a fit, and then
@@ -27,7 +27,7 @@ CONTOUR_WEIGHT, GUARD_WEIGHT = 1, 7
 painter guards (a lit window): few pixels that carry much of the picture."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Cells:
     """Both planes' distinct cells (p of them, m not see-through all over) and their P points.
 

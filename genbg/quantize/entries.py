@@ -11,10 +11,11 @@ All numbers are whole and below 2**53, so sums and matrix products are exact in 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.hardware.sizes import PALETTE_COLOURS
-from genbg.records import record
 
 FAR = float(1 << 27)
 """Gap to an entry that holds nothing: above that of any two colours."""
@@ -24,7 +25,7 @@ SWAPS = 4
 about to leave."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Table:
     """Gaps in one zone: p points, J candidates.
 

@@ -21,11 +21,11 @@ four unions twice. It counts nodes, never seconds, so the answer is the same on 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.hardware.sizes import PALETTE_COLOURS, PALETTES
-from genbg.records import record
 
 NODE_LIMIT = 2000
 """Nodes after which the search gives up: a tenth of a second of plain Python."""
@@ -34,7 +34,7 @@ WORD = 63
 """Bits of a set in one int64."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Packing:
     """What the search found.
 

@@ -11,6 +11,7 @@ for what its cells show (`entries.py`), until nothing gets better.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -18,7 +19,6 @@ import numpy as np
 from genbg.hardware.sizes import PALETTE_COLOURS, PALETTES
 from genbg.quantize.entries import Table, fill_entries, gap_table, improve_entries
 from genbg.quantize.pack import set_words
-from genbg.records import record
 
 ROUNDS = 40
 """Turns before settling is called off; most pictures need three to eight."""
@@ -35,7 +35,7 @@ EVERY = tuple(range(PALETTES))
 """All rows."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Fit:
     """What is to be fitted: m cells that are not empty, P points, J candidates, Z zones.
 
@@ -82,7 +82,7 @@ class Fit:
         return np.floor(total / pixels[:, None] + 0.5)
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Rows:
     """A state of the search.
 

@@ -13,6 +13,7 @@ Sprites stand there as swatches (`swatches.py`).
 from __future__ import annotations
 
 import dataclasses
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -23,12 +24,11 @@ from genbg.model.zones import ZonePlan
 from genbg.quantize.cells import cut_cells, join_cells
 from genbg.quantize.fit import fit_palette
 from genbg.quantize.swatches import Swatches, add_swatches, take_swatches
-from genbg.records import record
 from genbg.request import Request
 from genbg.way import Call, plainly
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Sheet:
     """front, back: what the fit is shown; zones: its lines (top, bottom) with rows of their own
     parts: its columns (left, right) that are as wide as a plane, whose edges meet

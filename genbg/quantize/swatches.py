@@ -9,18 +9,18 @@ are alike, so the fit gives them one row, and says which entry shows each ink th
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.hardware.sizes import CELL, CELL_PIXELS
 from genbg.measure import present
 from genbg.model import CutSprites, Fit, PlanePicture
-from genbg.records import record
 
 Zones = Sequence[tuple[int, int]]
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Swatches:
     """Where swatches stand: (b,) first line and column of one of each picture's, and its inks.
 

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from genbg.records import record
 from genbg.reduce.metric import SIGNS, Form, features, lengths, likeness
 from genbg.reduce.problem import WASTE, Choice, Errors, Problem, heavy_costs, show
 
@@ -22,7 +21,7 @@ GONE = 2.0**40
 """Cost of a candidate whose tile is not what it was."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Table:
     """What showing every kind of cell by every tile costs, less the length of the kind.
 
@@ -33,7 +32,7 @@ class Table:
     row: np.ndarray
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Candidates:
     """Best looks of every kind of cell, as seen by its canonical tile.
 
@@ -48,7 +47,7 @@ class Candidates:
     table: Table | None = None
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Looks:
     """Every tile in every row, row after row.
 

@@ -23,7 +23,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from genbg.records import record
 from genbg.reduce.candidates import see_looks
 from genbg.reduce.exact import flip_each, flip_tiles
 from genbg.reduce.metric import SIGNS, features, likeness
@@ -45,7 +44,7 @@ Pair = tuple[int, int, int]
 """A palette row and two of its entries."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Ordered:
     """A choice under another order of entries.
 

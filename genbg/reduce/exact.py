@@ -5,15 +5,15 @@ A *canonical* tile is the smallest, read row after row, of the four that flips m
 
 from __future__ import annotations
 
-import numpy as np
+from dataclasses import dataclass
 
-from genbg.records import record
+import numpy as np
 
 FLIPS = ((False, False), (True, False), (False, True), (True, True))
 """(horizontal, vertical) of flip 0, 1, 2, 3; a flip undoes itself."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Cells:
     """All cells of both planes as uses of distinct canonical tiles.
 

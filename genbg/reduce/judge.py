@@ -8,20 +8,20 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.hardware.sizes import PALETTES
 from genbg.model import Fit, reorder_entries
 from genbg.model.zones import ZonePlan
-from genbg.records import record
 
 ZONES_APART = 230
 """Lab steps that inks of different zones differ by on top of their colours, halved: more than a
 cell gains by a better colour of a zone in which it does not stand."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Judged:
     """palette: (r, 16) ink of every entry; index: (planes, H, W) uint8 entries
     row: (planes, R, C) uint8, 0..r-1; steps: (k, ch) int lab steps of every ink, and what else of

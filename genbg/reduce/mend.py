@@ -13,7 +13,6 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from genbg.records import record
 from genbg.reduce.calm import contrasts, thresholds, visibility
 from genbg.reduce.candidates import Survey
 from genbg.reduce.draw import redraw
@@ -40,7 +39,7 @@ LESS = 0.8
 """How plainly a dropped tile's cells may be seen, as a share of the cell that is mended."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class _Heirs:
     """Where each cell would go if its tile were dropped.
 
@@ -53,7 +52,7 @@ class _Heirs:
     seen: np.ndarray
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class _Move:
     """A cell that is stored in place of a tile; `kind` is the cell's."""
 

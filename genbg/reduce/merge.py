@@ -10,9 +10,10 @@ survey of recent advances in hierarchical clustering algorithms", The Computer J
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from genbg.records import record
 from genbg.reduce.metric import best_flips, lengths, likeness, turn_features
 
 BLOCK = 256
@@ -24,7 +25,7 @@ COMPACT = 0.75
 FAR = np.float32(3e38)
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Groups:
     """Items in groups.
 

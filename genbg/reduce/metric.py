@@ -21,11 +21,11 @@ numbers small enough for float32 to hold every sum, whichever way a processor ad
 from __future__ import annotations
 
 import functools
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.colour import LAB_SCALE
-from genbg.records import record
 from genbg.reduce.product import across, through
 
 SCALE = 256
@@ -68,7 +68,7 @@ SIGNS = np.array([[1, 1, 1, 1], [1, -1, 1, -1], [1, 1, -1, -1], [1, -1, -1, 1]])
 """SIGNS[flip, group] of groups (even, even), (even, odd), (odd, even), (odd, odd) in (y, x)."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Weights:
     """How the form weighs, in sixteenths of a pixel's own squared error.
 
@@ -79,7 +79,7 @@ class Weights:
     seam: int
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Form:
     """The quadratic form inside one cell.
 

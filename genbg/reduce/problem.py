@@ -7,9 +7,10 @@ cells may be uses of one item. A *look* is a tile seen in a palette row.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from genbg.records import record
 from genbg.reduce.calm import MOST_CARE, care_of_cells, contrasts
 from genbg.reduce.exact import Cells, distinct, flip_each, flip_tiles, join_cells, list_cells
 from genbg.reduce.heavy import heavy_pixels
@@ -28,7 +29,7 @@ WASTE = np.float32(1 << 23)
 """Cost of a look that shows an entry without a colour: above what any two cells differ by."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Kinds:
     """The distinct (tile, row, weights) among cells; m of them.
 
@@ -49,7 +50,7 @@ class Kinds:
     care: np.ndarray
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Problem:
     """Cells to be shown, and how their error is weighed.
 
@@ -80,7 +81,7 @@ class Problem:
         return len(self.steps)
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Choice:
     """Tiles and how every cell uses them.
 
@@ -228,7 +229,7 @@ def show(steps: np.ndarray, tiles: np.ndarray, row: np.ndarray) -> np.ndarray:
     return shown
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Errors:
     """Errors of those cells that have any. Most cells of a thrifty picture are shown as they are.
 

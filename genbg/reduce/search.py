@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.measure import present
-from genbg.records import record
 from genbg.reduce.candidates import Candidates, Survey
 from genbg.reduce.choose import choose_again
 from genbg.reduce.draw import draw_groups, redraw
@@ -93,7 +94,7 @@ RESTART_TRIES = 60
 """Exchanges after a restart: more restarts gain more than longer ones."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Mode:
     """How hard the search works and what it weighs.
 
@@ -116,7 +117,7 @@ MODES = {
 }
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Found:
     """Where a search stands.
 

@@ -10,17 +10,17 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.errors import LimitError
 from genbg.hardware.sizes import CELL
 from genbg.model import Cells
-from genbg.records import record
 from genbg.reduce.exact import FLIPS, canonical, flip_tiles
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Runs:
     """tiles: (S, 8, 8) uint8, all runs one after the other
     start: (b,) where in `tiles` the run of each picture begins

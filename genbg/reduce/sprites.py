@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.model import CutSprites, Fit
-from genbg.records import record
 from genbg.reduce.sprite_runs import Runs, lay_runs
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class LaidSprites:
     """cut: what was cut; row: (n,) palette row of each; runs: tiles of the pictures
     pictures: in entries

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,7 +15,6 @@ from genbg.measure import error_figures, round_digits
 from genbg.model import Canvas, Fit, Stored, StoredSprites
 from genbg.model.entries import list_entries
 from genbg.model.looks import Looks
-from genbg.records import record
 from genbg.reduce.bound import error_bound
 from genbg.reduce.judge import Judged, judge_zones
 from genbg.reduce.quality import fit_budget
@@ -25,7 +25,7 @@ from genbg.request import Request
 from genbg.way import Way
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Task:
     """All that decides which tiles are stored, but the budget.
 
@@ -41,7 +41,7 @@ class Task:
     free: np.ndarray
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Result:
     """merged: planes and sprites, rows counted 0..3; start: (b,) first tile of a picture's
     run"""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.colour import LAB_SCALE, distance_steps
 from genbg.errors import LimitError, PresetError
 from genbg.hardware.sizes import TILE_NUMBERS
 from genbg.model import SHAPED, Cells
-from genbg.records import record
 from genbg.reduce.buckets import merge_all
 from genbg.reduce.curve import error_curve
 from genbg.reduce.exact import FLIPS, find_cells, flip_each
@@ -33,7 +34,7 @@ and the light round it may be a hundred tiles, too many of few. At a little more
 cost the rest 0.0003 of SSIM, and without them the light breaks into squares."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Merged:
     """cells: in the order of entries that `entry_order` says
     before: distinct tiles (up to flips) before any merge

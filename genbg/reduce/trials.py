@@ -21,7 +21,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from genbg.records import record
 from genbg.reduce.candidates import Candidates, Survey
 from genbg.reduce.draw import redraw
 from genbg.reduce.metric import WHOLE, inner_product, pull
@@ -83,7 +82,7 @@ class _Units:
         return self.by_tile[self.of[tile] : self.of[tile + 1]]
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class _Move:
     """Units that go over to other tiles, and perhaps a unit stored in place of a tile.
 

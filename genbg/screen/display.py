@@ -21,6 +21,7 @@ Where the machine leaves open what is seen:
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -28,7 +29,6 @@ from genbg.hardware.colour_word import word_to_number
 from genbg.hardware.map_word import unpack_map
 from genbg.hardware.scroll_table import COLUMN_PX, lines_in_force
 from genbg.model import BACK, FRONT, Backdrop, Split
-from genbg.records import record
 from genbg.screen.sprite_lines import SpriteLimits, draw_sprites, sprite_layer
 
 FRAMES_AT_ONCE = 8
@@ -42,7 +42,7 @@ SPLIT_HEAD = 3
 """Words of a rewrite before its colours: line, first entry, count."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Screen:
     """What stays the same in all frames of a backdrop.
 

@@ -10,13 +10,14 @@ these are more than 256 too, the film is in true colour.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.colour import screen_table
 from genbg.hardware.colour_word import word_to_number
 from genbg.measure import present
 from genbg.model import Backdrop
-from genbg.records import record
 from genbg.screen.display import FRAMES_AT_ONCE, Screen, iter_frames, line_palettes, load_screen
 
 MOST_INDEXED = 256
@@ -25,7 +26,7 @@ Zones = tuple[list[int], np.ndarray]
 """Zones of a frame: the first line of each and the end of the screen; colour numbers (Z, 64)."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Film:
     """All preview frames.
 

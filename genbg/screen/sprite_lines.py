@@ -8,12 +8,13 @@ word is 0 masks those after it on the lines that it covers. A sprite beside the 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.hardware.profile import Machine
 from genbg.hardware.sizes import CELL
 from genbg.hardware.sprite_entry import ORIGIN, Sprites, cell_order, linked_order, unpack_sprites
-from genbg.records import record
 
 PRIORITY_PLANES = 2 << 6
 """Codes from here on are plane pixels that low sprites stay behind."""
@@ -21,7 +22,7 @@ PRIORITY_SPRITE = 1 << 7
 ENTRY_BITS = 63
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class SpriteLimits:
     """How many sprites a screen has, a line shows, and sprite pixels a line shows."""
 

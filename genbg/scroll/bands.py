@@ -9,15 +9,16 @@ Ratio and drift are stored as signed 16.16 numbers.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.errors import PresetError
 from genbg.hardware.profile import Machine
 from genbg.model.perspective import LARGEST, Distance, layer_ratio, to_fixed
-from genbg.records import record
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Band:
     """What `line_speeds` has to know of a layer.
 
@@ -39,7 +40,7 @@ class Band:
     uniform: np.ndarray
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Asked:
     """What a layer asks of each group of lines: (G,) arrays.
 

@@ -11,11 +11,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.errors import LimitError
-from genbg.records import record
 
 MOST_FRAMES = 8192
 """Frames of a script: more than two minutes; a period beyond it is a slip of the pen."""
@@ -24,7 +24,7 @@ Path = Mapping[tuple[int, int], Sequence[int]]
 """Colour numbers from one colour to another, both included."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Cycle:
     """A colour cycle of `phases` phases, `frames` frames each; direction as the preset has it."""
 
@@ -51,7 +51,7 @@ class Cycle:
         return self.order[frame // self.frames % len(self.order)]
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Fade:
     """A fade of `frames` frames each way, each end held for `hold` frames."""
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import dataclasses
 import functools
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -19,7 +20,6 @@ from genbg.measure import present
 from genbg.model import ColourMotion, Fading, Preview, Split, Stored
 from genbg.model.entries import Entries, list_entries
 from genbg.model.looks import Looks
-from genbg.records import record
 from genbg.request import Request
 from genbg.scroll.colour_motion import Cycle, Fade, fade_stages, period_of, states, write_script
 from genbg.scroll.fade import fade_paths
@@ -57,7 +57,7 @@ def plan_colours(request: Request, looks: Looks, stored: Stored) -> ColourMemory
     )
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class ColourMemory:
     """Everything about a backdrop's colours.
 

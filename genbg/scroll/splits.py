@@ -19,6 +19,7 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -27,7 +28,6 @@ from genbg.assignment import best_assignment
 from genbg.errors import LimitError
 from genbg.hardware.sizes import ENTRIES
 from genbg.model import Border, StoredSprites
-from genbg.records import record
 
 NEVER = 1 << 50
 """Cost of a gap that won't do."""
@@ -36,7 +36,7 @@ FIRST_GAP = 3
 interrupt comes a line above the one that its rewrite holds from."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Job:
     """An entry that takes a segment's colour in one of the gaps `first` to `last` without a late
     pixel."""
@@ -47,7 +47,7 @@ class Job:
     segment: int
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Rewrite:
     """Neighbouring entries rewritten before line `line`.
 
@@ -59,7 +59,7 @@ class Rewrite:
     sources: tuple[int, ...]
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class SplitPlan:
     """All rewrites of a frame.
 

@@ -13,7 +13,7 @@ it, and only the report speaks of it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -22,11 +22,10 @@ from genbg.hardware.profile import Machine
 from genbg.hardware.sizes import CELL, SCROLL_MASK, TABLE_SPRITES
 from genbg.hardware.sprite_entry import ENTRY_BYTES, Sprites, line_loads, pack_sprites
 from genbg.model import CutSprites, PlacedSprites
-from genbg.records import record
 from genbg.scroll.runs import on_lines, runs_text
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Reserve:
     """What the game keeps for itself: sprites of a screen, of a line, and pixels of a line."""
 
@@ -35,7 +34,7 @@ class Reserve:
     line_px: int = 0
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class SpriteMotion:
     """How sprites move.
 
@@ -49,7 +48,7 @@ class SpriteMotion:
     height: int = 0
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class SpriteFilm:
     """tables: (F, 80, 8) uint8; used: (F,) entries of each that count
     most: of all frames, the most entries, and the most sprites and sprite pixels on a line
@@ -62,7 +61,7 @@ class SpriteFilm:
     over: tuple[str, ...] = field(default=())
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class _Shown:
     """Sprites of one frame, or of frame after frame: (m,) sprite and place, the nearest first."""
 
@@ -142,7 +141,7 @@ def entries_of(placed: PlacedSprites, shown: _Shown, used: np.ndarray) -> np.nda
     )
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Load:
     """What frames and lines are asked to show.
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
@@ -20,12 +21,11 @@ from genbg.hardware.profile import Machine
 from genbg.hardware.scroll_table import COLUMN_PX, pack_scroll
 from genbg.hardware.sizes import COLUMN_PAIRS, ONE, SCROLL_MASK
 from genbg.model import BACK, FRONT
-from genbg.records import record
 
 NAMES = ((FRONT, "front"), (BACK, "back"))
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class CameraPath:
     """speed: pixels a frame downward; dip: pixels that it goes down and up again in `frames`."""
 

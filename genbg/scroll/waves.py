@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
@@ -23,7 +24,6 @@ from genbg.hardware.profile import Machine
 from genbg.hardware.scroll_table import pack_scroll
 from genbg.hardware.sizes import SCROLL_MASK
 from genbg.model import BACK, FRONT, Wave
-from genbg.records import record
 
 TURN = 65536
 """Parts of a phase."""
@@ -32,7 +32,7 @@ SINE_ONE = 1 << 15
 PLANE_NAMES = {FRONT: "front", BACK: "back"}
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Sway:
     """How far, from crest to crest in lines, and with what period in frames."""
 
@@ -48,7 +48,7 @@ class Sway:
 STILL = Sway(0.0, 2.0, 2)
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class WaveBand:
     """A layer of one plane that may sway.
 

@@ -8,12 +8,12 @@ Every picture is drawn before the first is compressed; the palette then holds on
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
 
 from genbg.model import BACK, FRONT, Backdrop
-from genbg.records import record
 from genbg.screen.display import Screen, load_screen
 from genbg.screen.film import Film
 from genbg.write.alone import ALL, PARTS, SPRITES, coloured, colours_at, part_entries
@@ -39,7 +39,7 @@ UNDER_PX = TEXT_GAP_PX + 2 * LINE_PX + 4 + ROWS * ROW_PX
 """Height of all that is under the picture: two lines of text and the colours."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Shot:
     """One picture of the clip: which part, which preview frame, which line is scanned."""
 

@@ -8,6 +8,7 @@ in a plain sentence with its cure.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -20,7 +21,6 @@ from genbg.hardware.sizes import COLUMN_PAIRS, PALETTE_COLOURS, PALETTES, SCREEN
 from genbg.hardware.sprite_entry import cell_order, line_loads, linked_order, unpack_sprites
 from genbg.measure import present
 from genbg.model import Backdrop
-from genbg.records import record
 from genbg.screen.display import draw_frame, line_palettes, load_screen
 from genbg.write.borders import split_borders
 from genbg.write.cycles import blank_cycles, frame_cycles, line_cycles, scroll_cycles
@@ -29,7 +29,7 @@ from genbg.write.once import once
 WORD_BYTES = 2
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Cost:
     """A row of the table.
 

@@ -11,13 +11,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from string import Template
 
 import numpy as np
 
 from genbg.model import BACK, FRONT, Backdrop
-from genbg.records import record
 from genbg.write.about import WORD, fields, registers
 from genbg.write.cycles import front_and_back_runs
 from genbg.write.loaded import placed, tile_rows
@@ -34,7 +34,7 @@ SPRITE_WORD = 2
 """Which of the four words of a sprite table entry is laid out as a map word."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Table:
     """Numbers under one name.
 

@@ -8,10 +8,10 @@ lists every other file.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from functools import cached_property
 
 from genbg.model import Backdrop
-from genbg.records import record
 from genbg.screen.film import Film, make_film
 from genbg.write import (
     apng,
@@ -35,7 +35,7 @@ File = tuple[str, bytes]
 """Path relative to DIR, with "/" between folders, and the bytes."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class WriteJob:
     """What the formats are made from; frames are drawn when a format first asks for them.
 
@@ -62,7 +62,7 @@ class WriteJob:
         return clip.clip_film(self.backdrop)
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Format:
     """A format of the export.
 

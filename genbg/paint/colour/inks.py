@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
@@ -31,7 +32,6 @@ from genbg.colour import (
 from genbg.model import HOME, Painting, RampUse
 from genbg.paint.colour.ramps import choose_ramps, spread_anchors
 from genbg.paint.contract import Ramp
-from genbg.records import record
 
 
 class Scene(Protocol):
@@ -72,7 +72,7 @@ class BelowLike(MoodLike, Protocol):
     def moods(self) -> Mapping[str, Mapping[str, Mapping[str, Sequence[str]]]]: ...
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class InkRequest:
     """One painted layer that wants its colours.
 
@@ -92,7 +92,7 @@ class InkRequest:
     haze: float = 1.0
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class _Light:
     """How one mood changes linear light (3,).
 
@@ -105,7 +105,7 @@ class _Light:
     veil: np.ndarray
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class _Wish:
     """Anchors (n, 3) in linear light for `steps` inks; exact: one anchor an ink."""
 
@@ -118,7 +118,7 @@ View = tuple[BelowLike, ...]
 """What lies below so many lines: () is the preset as it is; the last has the last word."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class ViewColours:
     """Colour numbers of all ramps, mood by mood, in every view.
 

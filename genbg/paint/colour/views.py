@@ -10,6 +10,7 @@ views, mood by mood. Two inks are one where all their looks are equal.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -23,7 +24,6 @@ from genbg.paint.colour.inks import (
     ViewColours,
     colour_views,
 )
-from genbg.records import record
 
 Views = tuple[tuple[int, ...], ...]
 """The views of an ink, each by the numbers of what it adds."""
@@ -33,7 +33,7 @@ Run = tuple[int, int, Views]
 """Rows of a painting whose inks have the same views: the first row and the one after the last."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Turn:
     """A colour cycle: local inks `first` to `last`, both included, of request `request`."""
 

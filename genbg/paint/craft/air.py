@@ -10,6 +10,7 @@ Fields are (N, W) float64; columns wrap.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -18,7 +19,6 @@ from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.exact import blur, fall, smooth
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words
-from genbg.records import record
 
 
 def away(x: np.ndarray | float, centre: float, width: int) -> np.ndarray:
@@ -27,7 +27,7 @@ def away(x: np.ndarray | float, centre: float, width: int) -> np.ndarray:
     return (np.asarray(x, dtype=np.float64) - centre + half) % width - half
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Clearing:
     """A bright place between trees: its middle x, y, half its breadth and height, its light 0..1.
 
@@ -93,7 +93,7 @@ def lost_feet(lines: int, near: float, first: float, last: float, loss: float) -
     return near * (1.0 - loss * smooth(y, first, last))
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Ray:
     """A shaft of light: its column at the line where it ends, its width in pixels, its light."""
 

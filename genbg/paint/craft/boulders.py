@@ -6,11 +6,12 @@ pixel, the plane that cuts deepest. A girdle of upright planes keeps its foot br
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.exact import cosine, sine
-from genbg.records import record
 
 GIRDLE = 9
 """Upright planes round the foot."""
@@ -22,7 +23,7 @@ TILT = 0.3
 """Most that a chip leans off its face: a part of the normal's length."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Boulder:
     """A boulder's stamp; its foot's middle is at column `x`, row `y`.
 

@@ -6,6 +6,8 @@ swell's own crests and tones run on through it; here they only grow darker, gree
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -13,7 +15,6 @@ from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.swell import Roller, Swell
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.records import record
 
 LEAN = 0.35
 """Columns that the streaks of a face lean a row, with the wind."""
@@ -23,7 +24,7 @@ SPRAY = 0.4
 """Height of the spray over the lip, a share of the wave's height."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Breaker:
     """The draws of one breaking wave, all (N, W) float64.
 

@@ -7,6 +7,7 @@ comes from one place, and each head is dimmed by where it stands in its mass.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,7 +15,6 @@ from genbg.paint.craft.clouds import CloudPicture, Head, draw_head
 from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.scatter import unit
-from genbg.records import record
 
 LIFT = 36.0
 """Pixels above the light from which towers are lit, so that their crowns are modelled too."""
@@ -22,7 +22,7 @@ CORE = 0.12
 """Tone of a cloud's shade far from the light."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class CloudLight:
     """Column and row of the picture where the light is; reach: pixels by which it is gone."""
 

@@ -12,12 +12,13 @@ Clouds are gathered in a `CloudPicture`; columns wrap, rows above and below it a
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.exact import cosine, sine, smooth
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words, unit
-from genbg.records import record
 
 LOBE_ROOM = (0.34, 0.6)
 """Radius of a lobe as a share of what it sits on, least and most."""
@@ -65,7 +66,7 @@ def _grain(lines: int, width: int, seed: int, cells: int) -> np.ndarray:
     return 1.6 * fractal(width, lines, seed, count, octaves=3).astype(np.float64)
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Head:
     """One head: centre and radius in pixels, how wide and how high its discs are for that radius.
 

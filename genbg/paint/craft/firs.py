@@ -7,11 +7,12 @@ that no two boughs stand over each other and no rows of tiers show.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.exact import cosine, sine
-from genbg.records import record
 
 GOLDEN = 0.3819660112501051
 """Turns from one bough to the next: 1 - 1 / golden number."""
@@ -20,7 +21,7 @@ MARGIN = 4
 """Pixels of a stamp below the foot and above the tip."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Fir:
     """A fir's stamp: its foot stands at column `x`, row `y`.
 

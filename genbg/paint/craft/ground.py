@@ -7,13 +7,14 @@ Things near are large and few, things far are small and flat.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.exact import blur, cosine, fall, sine
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.leaves import TURNS, LeafSheet, Leaves, cut_blades
 from genbg.paint.craft.scatter import bell, hash_words, pick, unit
-from genbg.records import record
 
 HEIGHTS = (2, 3, 4, 5, 7, 9, 12, 16)
 """Heights of blades, pixels."""
@@ -21,7 +22,7 @@ LEANS = (-3, -2, -1, 0, 1, 2, 3)
 """Their leans, quarter pixels a line."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Turf:
     """What grows on a ridge.
 
@@ -118,7 +119,7 @@ def _sow(
     grass(sheet, x, y, tall, turf.level + 1.0 + turf.lit * glow, own)
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Stone:
     """A stone's pixels: columns and lines (n,) int64, tone 0..1, and whether moss grows there."""
 

@@ -12,13 +12,13 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.paint.craft.edges import shifted
 from genbg.paint.craft.exact import cosine, power, sine
 from genbg.paint.craft.scatter import hash_array, hash_words, unit
-from genbg.records import record
 
 BARE = -1
 """Level of a pixel without a leaf."""
@@ -30,7 +30,7 @@ LOBES = ((3, 0.20), (5, 0.13), (9, 0.08))
 """Waves around a mass, and by how much of its radius each moves its edge."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Pass:
     """One pass over a mass.
 
@@ -56,7 +56,7 @@ PASSES = (
 """The dark body, its own shadow on the far side, then light upon light."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Stamps:
     """Shapes made of pixels.
 
@@ -126,7 +126,7 @@ def _stamps(across: list[np.ndarray], down: list[np.ndarray], gain: list[np.ndar
     return Stamps(joined[0], joined[1], joined[2], first, size)
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Leaves:
     """Leaves (n,) back to front: x, y int64, kind int64 (see `cut_lenses`), level float64."""
 

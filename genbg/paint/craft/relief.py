@@ -12,11 +12,11 @@ marched along the light through the field.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.paint.craft.exact import blur, smooth
-from genbg.records import record
 
 Light = tuple[np.ndarray | float, float, float]
 """Where light comes from: (x, up, far)."""
@@ -26,7 +26,7 @@ BIAS = 0.6
 """Pixels by which ground has to lie below the ray to the light before it is in shade."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Ground:
     """Where the rows of a height field lie, the nearest first.
 

@@ -7,19 +7,18 @@ unlike, guarded or of two materials keeps its own pixels.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from genbg.model import Painting
 from genbg.paint.craft.edges import CELL
-from genbg.records import record
 
 PART = CELL // 2
 """Pixels on a side of the quarters by which two cells are compared."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Repeat:
     """How a material comes again.
 

@@ -11,6 +11,7 @@ Heights y rise from the foot; depths z run away from us; columns wrap.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -19,7 +20,6 @@ from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.relief import wrapped
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.strata import Beds, draw_beds, draw_faces
-from genbg.records import record
 
 NOTHING, WALL, TALUS = 0, 1, 2
 """What a pixel shows."""
@@ -43,7 +43,7 @@ ALWAYS = 999.0
 """Depth that an opening goes through everything to."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Arch:
     """An opening: its middle's column, the height of its springing, half its width, its rise.
 
@@ -57,7 +57,7 @@ class Arch:
     until: float = ALWAYS
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Mass:
     """One body of rock: middle, half width and half depth of its foot, height, turn of its foot.
 
@@ -76,7 +76,7 @@ class Mass:
     low: float = 0.0
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class View:
     """How a rock is seen: the line of its foot, of the eye's height, how many lines there are.
 
@@ -94,7 +94,7 @@ class View:
         return self.base - self.horizon + (self.horizon - line) * (1.0 + z / self.reach)
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Rock:
     """A rock as it is seen; arrays of pixels are (N, W).
 

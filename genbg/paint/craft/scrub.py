@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.exact import cosine, sine
-from genbg.records import record
 
 CLEAR, STEM, LEAF = 0, 1, 2
 FORKS = 2
@@ -15,7 +16,7 @@ STEP = 2.0
 """Pixels from one point of a stem to the next."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Bush:
     """A bush's stamp; its foot is at column `x`, row `y`.
 

@@ -5,12 +5,13 @@ Both give thickness, 0 .. 1, over the layer's pixels; columns wrap.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.exact import fall, smooth
 from genbg.paint.craft.fields import fractal, warped
 from genbg.paint.craft.scatter import hash_words, unit
-from genbg.records import record
 
 FLAT = 2.4
 """How much nearer a line is than a column: water is seen at a flat angle."""
@@ -42,7 +43,7 @@ def collar(
     return near * share * np.clip(thick, 0.0, 1.2)
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Burst:
     """Spray thrown up at column x from row y: its height and width in pixels; lean: -1..1."""
 

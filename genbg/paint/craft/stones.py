@@ -10,13 +10,14 @@ x runs right, y down, z toward the eye; columns wrap.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.edges import shifted
 from genbg.paint.craft.exact import blur, cosine, sine, smooth
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words, unit
-from genbg.records import record
 
 EMPTY = -1e9
 """Depth where there is no stone."""
@@ -56,7 +57,7 @@ class StonePicture:
         return lines, width
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Stone:
     """One stone: its middle x, y, z in pixels, half its width and height, how many planes cut it.
 
@@ -135,7 +136,7 @@ def shadows(depth: np.ndarray, toward: tuple[float, float], rise: float = 0.3) -
     return np.where(depth > EMPTY / 2, deepest, 0.0)
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class StoneLight:
     """Shares (N, W) float64, 0..1: warm, from the sun, and cool, from the sky; edge: bool ridges.
 

@@ -7,11 +7,12 @@ a mass has few large faces and each of them one light.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.exact import cosine, sine
-from genbg.records import record
 
 CLIFF = 18.0, 44.0
 """Thickness in pixels of beds that stand as cliffs."""
@@ -31,7 +32,7 @@ UNEVEN = 0.3
 """Share of an even step by which a face may look another way."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Beds:
     """By height: off: pixels that the wall steps back; tint: -1..0.5, colour of the bed
 

@@ -9,13 +9,14 @@ cover far ones, so crests truly stand before what is behind them.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.contract import Job
 from genbg.paint.craft.exact import fall, power, smooth
 from genbg.paint.craft.fields import fractal, pnoise2, profile, seed_offsets
 from genbg.paint.craft.scatter import hash_words
-from genbg.records import record
 
 FIRST = 2.4
 """Pixels between crests at the horizon."""
@@ -27,7 +28,7 @@ DROWNED = 40.0
 """Lines below the picture from which crests may still reach into it."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Swell:
     """What each pixel of a sea shows, all (N, W) float64.
 
@@ -46,7 +47,7 @@ class Swell:
     down: np.ndarray
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Roller:
     """One great wave that comes toward us.
 

@@ -7,6 +7,8 @@ one colour and only forms show.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.dither import threshold_plane
@@ -23,13 +25,12 @@ from genbg.paint.craft.relief import (
     shaded,
 )
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.records import record
 
 GRAZING = 0.1
 """Cosine of light below which a face counts as shaded."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Lie:
     """A field in the light, all arrays (Z, W).
 
@@ -65,7 +66,7 @@ def lie_in_light(
     return Lie(heights, ground, facing, flat, dark)
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Tones:
     """Tones of ground in the light and in shade, counted in steps of their ramps.
 

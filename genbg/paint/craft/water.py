@@ -6,12 +6,13 @@ looks under a level eye. Rows below the horizon grow by the same rule.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.exact import sine
 from genbg.paint.craft.fields import fractal, warped
 from genbg.paint.craft.scatter import unit
-from genbg.records import record
 
 
 def row_places(lines: int, first: float, grow: float) -> np.ndarray:
@@ -23,7 +24,7 @@ def row_places(lines: int, first: float, grow: float) -> np.ndarray:
     return np.array(places)
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Lenses:
     """Flat lenses: x, y centres (columns, lines), half lengths, half heights, values (n,)."""
 
@@ -59,7 +60,7 @@ def stamped(lenses: Lenses, lines: int, width: int, empty: float = -1.0) -> np.n
     return field.reshape(lines, width)
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Path:
     """How a light lies on water.
 
@@ -179,7 +180,7 @@ def wavelets(
     return np.tile(field, (1, -(-width // round_at)))[:, :width]
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Ripples:
     """How water bends what it mirrors.
 

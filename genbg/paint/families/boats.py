@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,7 +13,6 @@ from genbg.paint.craft.solids import Frame, Kind, Stage, beam, box
 from genbg.paint.craft.solids.shapes import UP
 from genbg.paint.craft.solids.view import Point
 from genbg.paint.families.stuff import Stuff
-from genbg.records import record
 
 MAST, STAY = 1.15, 0.7
 """Thickness of masts and of stays in units: a mast never falls between two pixels."""
@@ -20,7 +20,7 @@ Builder = Callable[[Stage, Dice, Frame, float, Stuff], None]
 """(stage, dice, frame at its middle on the water, length, stuff)."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Hull:
     """The form of a hull, as shares of half its length.
 

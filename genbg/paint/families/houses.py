@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -11,10 +12,9 @@ from genbg.paint.craft.solids import Frame, Kind, Stage, box, gable_roof, hip_ro
 from genbg.paint.craft.solids.shapes import UP, slab, walls
 from genbg.paint.craft.solids.view import Point
 from genbg.paint.families.stuff import Stuff
-from genbg.records import record
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Size:
     """Width, height of the walls and depth of a house, in units."""
 

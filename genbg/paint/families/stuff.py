@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from genbg.records import record
+from dataclasses import dataclass
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Stuff:
     """Numbers of materials, as a painter's ramps are counted.
 

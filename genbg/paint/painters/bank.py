@@ -6,7 +6,7 @@ comes toward us. A road may run along it.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -22,10 +22,9 @@ from genbg.paint.craft.leaves import LeafSheet
 from genbg.paint.craft.repeat import Repeat, repeat_texture
 from genbg.paint.craft.scatter import bell, between, hash_words, pick, unit
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.records import record
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the bank painter."""
 

@@ -5,6 +5,8 @@ The path lies under the scene's sun or moon and moves as it does: give the layer
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -15,10 +17,9 @@ from genbg.paint.craft.fields import fractal, profile, warped
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import Lenses, Path, light_path, stamped, wavelets
-from genbg.records import record
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the calm painter."""
 

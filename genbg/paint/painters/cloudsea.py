@@ -6,6 +6,8 @@ covers their feet, so crowns are found and feet are lost. The body's path lies o
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -18,7 +20,6 @@ from genbg.paint.craft.exact import fall, power, smooth
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.records import record
 
 ROWS = (0.0, 0.035, 0.085, 0.16, 0.28, 0.44, 0.64, 0.88)
 """Where rows of banks stand, as shares of the lines."""
@@ -28,7 +29,7 @@ WARM = (0.16, 0.55)
 """Warmth from which cloud takes the middle and the warm ramp."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the cloudsea painter."""
 

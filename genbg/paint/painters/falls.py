@@ -7,6 +7,8 @@ mist. What light there is comes from the scene's side. Grass hangs over the brin
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -19,10 +21,9 @@ from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.relief import wrapped
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.records import record
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the falls painter."""
 

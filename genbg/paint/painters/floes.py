@@ -7,6 +7,8 @@ into dashes.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -17,7 +19,6 @@ from genbg.paint.craft.exact import cosine, sine
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words, scatter, unit
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.records import record
 
 FLAT = 0.3
 """Height of a floe's outline for its width: how flat the water is seen."""
@@ -29,7 +30,7 @@ CUTS = 7
 """Straight lines that cut a floe."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the floes painter."""
 

@@ -5,6 +5,8 @@ They leave a gap round the sun or moon, are lit from it, and turn cooler away fr
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -18,7 +20,6 @@ from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.records import record
 
 WARM_SHARE = 0.42
 """Nearness to the light from which clouds take the warm ramp."""
@@ -30,7 +31,7 @@ RAIN_STEPS = (0.22, 0.42, 0.62)
 """Thickness from which rain takes its next ink."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the heaps painter."""
 

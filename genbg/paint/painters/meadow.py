@@ -6,6 +6,8 @@ winds from the near edge to where the light stands; it may be paved, as an old r
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -19,10 +21,9 @@ from genbg.paint.craft.leaves import LeafSheet
 from genbg.paint.craft.repeat import Repeat, repeat_texture
 from genbg.paint.craft.scatter import bell, between, hash_array, hash_words, pick, unit
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.records import record
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the meadow painter."""
 
@@ -56,7 +57,7 @@ RAMPS = (
 )
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Lie:
     """How the ground lies: near (N, 1), 0 at its far edge .. 1 at our feet; light (N, W) on it.
 

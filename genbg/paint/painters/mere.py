@@ -8,6 +8,8 @@ and has no box in it. A lamp lays a path of its own colour, and lily pads lie in
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -20,7 +22,6 @@ from genbg.paint.craft.lenses import ripples
 from genbg.paint.craft.scatter import between, hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import lamp_path
-from genbg.records import record
 
 WEIGHTS = {"air": 1.0, "leaves": 0.34, "bark": 0.30, "stone": 0.45, "blossom": 0.9}
 """How light the light end of a seen ramp lies in the water, 0..1."""
@@ -44,7 +45,7 @@ SHARP = 7.0
 """Lines below a foot in which the mirror is sharp."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the mere painter."""
 
@@ -67,7 +68,7 @@ RAMPS = (
 )
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class View:
     """What the water sees, on screen lines 0..H-1.
 

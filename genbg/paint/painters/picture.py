@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import dataclasses
 import stat
+from dataclasses import dataclass
 from pathlib import Path
 from typing import NoReturn
 
@@ -23,14 +24,13 @@ from genbg.images import NotAPictureError, picture_size, read_picture
 from genbg.keys import MISSING, key
 from genbg.model import Painting, RampUse
 from genbg.paint.contract import Job, Painter, Ramp
-from genbg.records import record
 
 OPAQUE = 255
 OPAQUE_FROM = 128
 """Alpha bytes from here on are opaque: 127 of 255 lies below one half."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """What a preset says about the user's own art."""
 

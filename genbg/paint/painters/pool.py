@@ -7,6 +7,8 @@ scene's light a path of lenses shines; lamps trail their colour below them. Lily
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -19,7 +21,6 @@ from genbg.paint.craft.lenses import PERIOD, ripples
 from genbg.paint.craft.repeat import Repeat, repeat_texture
 from genbg.paint.craft.scatter import between, hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.records import record
 
 WEIGHTS = {"air": 1.0, "sky": 1.0, "leaves": 0.42, "bark": 0.42, "blossom": 0.95, "stone": 0.5}
 """How light the light end of a seen ramp is in the water, 0..1."""
@@ -32,7 +33,7 @@ LIT = "lamp"
 """Ramps of this name shine, and trail their own colour."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the pool painter."""
 
@@ -58,7 +59,7 @@ RAMPS = (
 )
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Mirror:
     """What the water sees, on screen lines 0..H-1.
 

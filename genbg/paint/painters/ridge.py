@@ -7,6 +7,8 @@ not for every cell that an edge crosses.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -28,14 +30,13 @@ from genbg.paint.parts.relief import (
     slopes,
 )
 from genbg.paint.parts.trees import plant_trees
-from genbg.records import record
 
 WOODS = ("conifers", "broadleaves")
 COVERS = ("rock", "grass", *WOODS)
 BODY, LEAVES, SNOW = range(3)
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """What a preset says about terrain."""
 

@@ -6,6 +6,8 @@ one patch of stone, with niches and ivy here and there.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -17,7 +19,6 @@ from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones
 from genbg.paint.parts.creepers import hang_creepers
 from genbg.paint.parts.lamps import draw_lamp_post
 from genbg.paint.parts.masonry import arch_mask, blocks
-from genbg.records import record
 
 STEP = CELL // 2
 """Pixels of a step, both ways."""
@@ -29,7 +30,7 @@ FRAME = 2
 """Pixels of its frame."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the stairs painter."""
 

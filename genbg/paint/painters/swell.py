@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -13,7 +15,6 @@ from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.swell import Roller, Swell, path_light, swell
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.records import record
 
 THRIFTY = 0.7
 """Thrift from which water is laid in flat runs, and the lines of a run."""
@@ -26,7 +27,7 @@ AWAY = 170.0
 """Pixels from the body's column by which the sea has lost its light."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the swell painter."""
 

@@ -7,6 +7,8 @@ trodden tread in their shadow. Steps climb to a shelter; fields keep lamps on po
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -22,7 +24,6 @@ from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.wood import Wood, bough, toward_light
 from genbg.paint.families.lantern import lantern
 from genbg.paint.families.shelter import shelter
-from genbg.records import record
 
 TILT = 0.42
 """How far a hill's front comes down the screen, a share of its height: how steeply we look."""
@@ -30,7 +31,7 @@ ROW_DEPTH = 40.0
 """By how much a row lies nearer to the eye than the one above it: more than any hedge is thick."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the tea painter."""
 
@@ -61,7 +62,7 @@ RAMPS = (
 )  # fmt: skip
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Hill:
     """A hill: its middle column, the line of its foot, its height, half breadth, its rows' step."""
 

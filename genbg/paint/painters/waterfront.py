@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -29,7 +31,6 @@ from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.families.houses import HOUSES, Size
 from genbg.paint.families.stuff import Stuff
 from genbg.paint.families.towers import TOWERS
-from genbg.records import record
 
 DEPTH = 400.0
 """Where houses stand, so that one unit is one pixel."""
@@ -43,7 +44,7 @@ FADE = 0.9
 """How far down the mirror has lost its last dash, in heights of what it shows."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the waterfront painter."""
 

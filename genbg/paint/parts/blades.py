@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -10,13 +11,12 @@ from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.exact import sine
 from genbg.paint.craft.scatter import unit
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.records import record
 
 ALONG = 40
 """Points of a stroke."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Pass:
     """One of the passes by which a tuft is drawn: dark mass, middle, lit blades.
 

@@ -6,6 +6,8 @@ Rows of a piece are cell rows counted from the ground, so walls of all houses sh
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.edges import CELL
@@ -13,7 +15,6 @@ from genbg.paint.craft.scatter import pick, pick_one
 from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, lay
 from genbg.paint.parts.masonry import FEW_BRICKS
 from genbg.paint.parts.roofs import Roof, draw_roof, roof_rows
-from genbg.records import record
 
 SMALL = (
     "........ .PP..PP. .PP..PP. .PP..PP. ........ ........ ........ ........",
@@ -43,7 +44,7 @@ DOORS = (
 """A door and a shop under its awning, one cell by two."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class House:
     """What one house is like.
 

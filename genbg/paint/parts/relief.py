@@ -12,12 +12,13 @@ hill has no ridge line; its light lies in bands that follow the outline.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.edges import rim, shifted
 from genbg.paint.craft.paths import draw_paths, snap
 from genbg.paint.craft.scatter import pick_one, unit
-from genbg.records import record
 
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)
 SILHOUETTE = 0.1
@@ -28,7 +29,7 @@ OVERHEAD = 0.2
 """Light nearer to overhead than this (its |x|) leaves no face in full shade."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Lattice:
     """How the layer lies on the cells.
 
@@ -53,7 +54,7 @@ class Lattice:
         return draw_paths(places, self.seed, self.variants, self.rag)[:, self.shown]
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Summit:
     """One summit.
 

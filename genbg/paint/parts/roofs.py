@@ -8,6 +8,7 @@ widths share their tiles. Light comes from the left.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,7 +16,6 @@ from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import pick_one
 from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, lay
 from genbg.paint.parts.masonry import dome_mask
-from genbg.records import record
 
 TILE_MARKS = np.array(
     [
@@ -64,7 +64,7 @@ CRATES = (
 ROOFTOPS = (TANK, HUT, POLE, LAUNDRY, CRATES)
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Roof:
     """What a roof needs to know.
 

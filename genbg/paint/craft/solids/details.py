@@ -6,16 +6,17 @@ tell, so that walls stay calm.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import unit
 from genbg.paint.craft.solids.look import Seen
 from genbg.paint.craft.solids.stage import Kind
-from genbg.records import record
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Facade:
     """How walls are drawn, in units of the world.
 
@@ -39,7 +40,7 @@ class Facade:
     detail: float = 1.0
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Drawn:
     """What was drawn: the tones, and pixels (N, W) bool of panes, lit panes, doors, shutters."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from genbg.paint.craft.solids.look import Seen
 from genbg.paint.craft.solids.view import Eye, Oblique, Point
-from genbg.records import record
 
 REACH = 4.5
 """Radii from a lamp beyond which its light is not told from none."""
@@ -21,7 +21,7 @@ WRAPPED = 0.14
 """Share of a lamp's light that also reaches surfaces turned away, from what stands around."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Lamp:
     """A lamp: its place, how strong it is, and the distance at which it is half as strong."""
 

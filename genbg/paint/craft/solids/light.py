@@ -6,6 +6,8 @@ of another hue; no tone is shared across the edge of the light.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.edges import shifted
@@ -14,7 +16,6 @@ from genbg.paint.craft.solids.look import Seen
 from genbg.paint.craft.solids.raster import draw
 from genbg.paint.craft.solids.stage import Kind, Stage
 from genbg.paint.craft.solids.view import Point, Sunward, unit_vector
-from genbg.records import record
 
 TEXELS = 1.4
 """Pixels a unit in the picture from the light."""
@@ -24,7 +25,7 @@ LIFT = 0.5
 """Units along the normal from which a place looks toward the light."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Light:
     """Light that comes from a body's side: from the left where its x is right of what is lit.
 
@@ -49,7 +50,7 @@ class Light:
         return np.where(away < self.turn % width, 1.0, -1.0)
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Lit:
     """facing: (N, W) float64, cosine of the angle to the light (Lambert, Photometria, 1760)
 

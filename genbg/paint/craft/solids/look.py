@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.solids.raster import draw
 from genbg.paint.craft.solids.stage import Stage
 from genbg.paint.craft.solids.view import Eye, Oblique
-from genbg.records import record
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Seen:
     """What is seen at each pixel; all arrays are (N, W), and mean nothing where `has` is False.
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.exact import cosine, sine
@@ -10,13 +12,12 @@ from genbg.paint.craft.scatter import unit
 from genbg.paint.craft.solids.look import Seen
 from genbg.paint.craft.solids.stage import Kind, Plane, Stage
 from genbg.paint.craft.solids.view import Point
-from genbg.records import record
 
 GIRDLE = 9
 """Planes around a rock's middle, so that it never runs into the corners of its box."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Stone:
     """How a rock is cut.
 
@@ -110,7 +111,7 @@ def ragged(
     return across * 2 * reach, down * 2 * reach
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Chips:
     """Chiselled planes on rock.
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from genbg.paint.craft.exact import cosine, sine
 from genbg.paint.craft.solids.stage import Kind, Plane, Stage
 from genbg.paint.craft.solids.view import Point, cross, dot, plus, unit_vector
-from genbg.records import record
 
 UP = (0.0, 1.0, 0.0)
 SLAB = 0.9
@@ -23,7 +23,7 @@ def _turned(turns: float) -> tuple[Point, Point]:
     return (c, 0.0, s), (-s, 0.0, c)
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Frame:
     """A place on the ground and how it is turned.
 
@@ -202,7 +202,7 @@ def hip_roof(
         slab(stage, quad, roof, Kind.ROOF, 0.6)
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class _Ring:
     """Corners of a regular polygon, at y = 0 and radius 1."""
 

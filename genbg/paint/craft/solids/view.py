@@ -10,11 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any, NamedTuple, Protocol
 
 import numpy as np
-
-from genbg.records import record
 
 Point = tuple[float, float, float]
 Planes = tuple[np.ndarray, np.ndarray, np.ndarray]
@@ -58,7 +57,7 @@ FARTHEST = 1e-9
 """Least nearness that counts, so that nothing is divided by 0."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Eye:
     """An eye that looks level into the stage.
 
@@ -107,7 +106,7 @@ class Eye:
         return Eye(self.x, self.horizon, -self.height, self.focal)
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Oblique:
     """A stage without vanishing point, seen from a little above: what is nearer lies lower.
 
@@ -153,7 +152,7 @@ class Oblique:
         return (self._base - height - line) / self.slope
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Sunward:
     """The stage as parallel light sees it.
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -9,7 +11,6 @@ from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.fields import profile
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.painters.arcade.keys import Keys
-from genbg.records import record
 
 COURSE = 6
 """Lines of a course of stones."""
@@ -23,7 +24,7 @@ SPREAD = 0.06
 """Columns by which a pier widens for each line down."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Tier:
     """A row of arches: foot and top over the piers' foot, bay and pier in pixels, springing."""
 
@@ -42,7 +43,7 @@ class Tier:
         return self.high - CORNICE - 5.0 - self.half
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Form:
     """up: (N, 1) lines over the foot; dx: (N, W) columns from the axis of the arch there
 

@@ -5,6 +5,8 @@ They stand beside the body's path, where they are seen against the light.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.model import Painting
@@ -29,7 +31,6 @@ from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.families.boats import BOATS
 from genbg.paint.painters.boats.build import STUFF, Pitched, lamp_place, lamp_post, reefed
 from genbg.paint.painters.boats.keys import RAMPS, Keys
-from genbg.records import record
 
 EYE_HEIGHT = 40.0
 """Over the water, in pixels at the boats' depth."""
@@ -44,7 +45,7 @@ DEPTH = 400.0
 """Where boats are, so that one unit is one pixel."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Berth:
     """Where a boat is: column and row of its waterline, its length, and which way its bow looks."""
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.exact import cosine, sine
 from genbg.paint.craft.solids import Frame, Kind, Stage, beam
@@ -9,7 +11,6 @@ from genbg.paint.craft.solids.view import Point
 from genbg.paint.families.boats import Hull, hull
 from genbg.paint.families.stuff import Stuff
 from genbg.paint.painters.boats.keys import NUMBER
-from genbg.records import record
 
 STUFF = Stuff(
     walls=(NUMBER["hull"],),
@@ -25,7 +26,7 @@ MAST = 0.92
 """Height of the mast, as a share of the hull's length."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Pitched(Frame):
     """A frame whose right side is lifted by `pitch` turns."""
 

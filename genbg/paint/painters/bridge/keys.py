@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.keys import key
-from genbg.records import record
 
 RAILS = ("coping", "balusters", "battlement")
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the bridge painter."""
 

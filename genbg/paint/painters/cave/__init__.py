@@ -7,6 +7,8 @@ left and right halves flips of each other.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -29,13 +31,12 @@ from genbg.paint.painters.cave.dripstone import (
     shape_stone,
 )
 from genbg.paint.painters.cave.facets import cell_rows, lay_stones, lay_strata, upper_edges
-from genbg.records import record
 
 DEPTH = 8
 """Cells from an opening at which rock is dark whatever the glow."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """What a preset says about a cave."""
 
@@ -68,7 +69,7 @@ class Keys:
     stone: int = key(56, "int", "Length of the longest stone.", low=8, high=160, unit="pixels")
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Hole:
     """The open part of every column: lines `top` to `bottom` (W,), none where top >= bottom.
 

@@ -5,19 +5,20 @@ A stone is drawn by two paths down the lines that mirror each other, so its halv
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.contract import Job
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.paths import draw_paths, snap
 from genbg.paint.craft.scatter import hash_words, pick_one, scatter, unit
-from genbg.records import record
 
 NOTHING, DEEP, DARK, SHADE, BETWEEN, LIT, RIM = range(7)
 """Tones of rock, from what is not there to the rim of light along an opening."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Stone:
     """One stone. x: its middle, a multiple of 8; root: cell row at which it is rooted; rows: its
     length in cells; half: half its width at the root, in pixels; hangs: or it stands; seed"""

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.keys import key
 from genbg.paint.contract import Ramp, two_families
 from genbg.paint.families.houses import HOUSES
 from genbg.paint.families.towers import TOWERS
-from genbg.records import record
 
 PLANS = ("any", "peak", "saddle", "cape", "stack")
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the cliffs painter."""
 

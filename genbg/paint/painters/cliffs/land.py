@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.paint.craft.dice import Dice
-from genbg.records import record
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Level:
     """A terrace: from left to right at y; z: depth of its front edge."""
 
@@ -16,7 +17,7 @@ class Level:
     z: float
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Mound:
     """A hill in terraces, lowest first, its cliff at the right. bare: rock without houses."""
 
@@ -24,7 +25,7 @@ class Mound:
     bare: bool = False
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Land:
     """All mounds, far ones first.
 

@@ -8,6 +8,7 @@ grid.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -30,7 +31,6 @@ from genbg.paint.painters.clouds.puffs import (
 )
 from genbg.paint.painters.clouds.rain import draw_rain, hang_rags
 from genbg.paint.painters.clouds.streaks import draw_streaks
-from genbg.records import record
 
 MARGIN = 4
 """Cells of air at both sides of a single cloud while it is drawn."""
@@ -38,7 +38,7 @@ BASE_CURVE = (9, 5, 3, 2, 1, 1)
 """Pixels by which a single cloud's base is drawn in at both ends, from its last line up."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the clouds painter."""
 

@@ -9,13 +9,14 @@ Inks of a stamp: 0 see-through, 1 deepest shade, ... `steps` highlight.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.dither import dither_levels, threshold_plane
 from genbg.paint.craft.edges import CELL, clean_mask, lit_share, paste
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words, pick, pick_one, unit
-from genbg.records import record
 
 SIZES = ((3, 2), (4, 3), (6, 4), (8, 6))
 """Stamps' widths and heights in cells, from small to large."""
@@ -33,7 +34,7 @@ BUMPS = 7
 """Round heads along the outline of a puff."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Shading:
     """How puffs are shaded.
 

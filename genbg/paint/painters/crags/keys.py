@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.keys import key
 from genbg.paint.contract import Ramp
-from genbg.records import record
 
 KINDS = ("boulders", "headland", "ledge")
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the crags painter."""
 

@@ -7,6 +7,8 @@ and leans.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -16,7 +18,6 @@ from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.stones import Stone, StoneLight, StonePicture, add_stone, light_stones
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.crags.keys import Keys
-from genbg.records import record
 
 SHELF = 8.0
 """Height in pixels of the ledge's top, as the eye sees it."""
@@ -31,7 +32,7 @@ GLOW = 120.0
 """Columns from the sun's by which wet stone has lost its glints."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Step:
     """The slabs, all (W,): row of its far edge, of its lip, column's slab, and where joints are."""
 

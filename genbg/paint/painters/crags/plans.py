@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -9,7 +11,6 @@ from genbg.paint.craft.exact import blur, smooth
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.stones import Stone
 from genbg.paint.painters.crags.keys import Keys
-from genbg.records import record
 
 CAPE = 150.0
 """Pixels that a headland measures along its foot."""
@@ -24,7 +25,7 @@ PATH = 60.0
 SEEDS = 2**31
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Group:
     """Stones that stand together.
 

@@ -7,6 +7,8 @@ deep shade.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -18,7 +20,6 @@ from genbg.paint.craft.scatter import hash_words, jittered, pick_one
 from genbg.paint.craft.sheet import Sheet, Tones
 from genbg.paint.painters.foliage.blades import FLOWERS, HEAD, blot, fern, reeds, tuft, vine
 from genbg.paint.painters.foliage.leaves import Growth, leaf_clump
-from genbg.records import record
 
 WIDTHS = {"grass": 4, "reeds": 4, "plumes": 4, "ferns": 7, "bushes": 6, "vines": 4}
 """Columns of a usual plant of each kind, for a height of four cells."""
@@ -30,7 +31,7 @@ WET = ((0, 6), (2, 8), (0, 0), (1, 6), (0, 0), (3, 8), (0, 0), (2, 5))
 """Of each cell, the pixels in which water mirrors what stands in it, from the foot on."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the foliage painter."""
 

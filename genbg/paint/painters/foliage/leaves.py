@@ -7,11 +7,12 @@ how light a dab is depends on where it lies, as on a ball under the scene's ligh
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import pick, scatter
-from genbg.records import record
 
 DEEP, RIM = 0, 4
 
@@ -46,7 +47,7 @@ POINTED = (
 DABS = {"broad": BROAD, "fine": FINE, "pointed": POINTED}
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Growth:
     """How leaves grow.
 

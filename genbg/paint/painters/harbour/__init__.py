@@ -5,6 +5,8 @@ One layer may be the far side with its masts, another the near quay: every part 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -24,12 +26,11 @@ from genbg.paint.painters.harbour.quays import (
 )
 from genbg.paint.parts.lamps import draw_halo, draw_lamp_post
 from genbg.paint.parts.vessels import draw_dinghy, draw_ship, draw_trawler
-from genbg.records import record
 
 WALLS = ("stone", "ship")
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the harbour painter."""
 

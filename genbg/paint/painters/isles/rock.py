@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.exact import power
 from genbg.paint.craft.scatter import unit
 from genbg.paint.craft.stones import Stone, StonePicture, add_stone
-from genbg.records import record
 
 SETS = ((5, 0.3, 1.0), (9, 0.19, 0.72), (13, 0.1, 0.42))
 """Spikes of three sizes: how many, their half width and their length, as shares of the isle's."""
@@ -17,7 +18,7 @@ PARTS = ((0.2, 1.0, 0.34), (0.5, 0.68, 0.32), (0.8, 0.38, 0.28))
 """Stones of a spike: how far down, how wide, how high, as shares of it."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Isle:
     """An isle: column of its middle, row of its deck, half its width; a seed."""
 

@@ -6,6 +6,8 @@ lamps and windows shine by themselves: in a dark mood they are what the picture 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -21,7 +23,6 @@ from genbg.paint.painters.landmark.rocks import cut_wall, draw_wall, outline_of
 from genbg.paint.painters.landmark.surf import break_sea
 from genbg.paint.painters.landmark.towers import TOWERS, draw_hut, draw_stilts
 from genbg.paint.parts.lamps import draw_halo, draw_lamp_post
-from genbg.records import record
 
 GROUNDS = ("rock", "knoll")
 KINDS = ("lighthouse", "hut", "stilts", "crag")
@@ -39,7 +40,7 @@ DRIPS = np.array([3, 4, 6, 5, 3, 2, 3, 3])
 """How far green hangs over the edge of the rock, column by column."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the landmark painter."""
 

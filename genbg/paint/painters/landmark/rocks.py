@@ -10,6 +10,8 @@ Tones are those of `relief.py`; -1 where there is no rock.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.edges import CELL, rim
@@ -17,7 +19,6 @@ from genbg.paint.craft.paths import draw_paths
 from genbg.paint.craft.scatter import jittered, pick, pick_one
 from genbg.paint.parts.cover import add_marks
 from genbg.paint.parts.marks import tone_changes
-from genbg.records import record
 
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)
 
@@ -35,7 +36,7 @@ NARROWEST = 2
 """Cell columns of the narrowest block."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Wall:
     """A wall cut into blocks, all the way round.
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.solids import Frame, Kind, Stage, beam, box, gable_roof
 from genbg.paint.craft.solids.view import Point
@@ -9,7 +11,6 @@ from genbg.paint.families.boats import row_boat
 from genbg.paint.families.lamps import LAMPS
 from genbg.paint.families.stuff import Stuff
 from genbg.paint.painters.marsh.keys import NUMBER
-from genbg.records import record
 
 STUFF = Stuff(
     walls=(NUMBER["wood"],),
@@ -25,7 +26,7 @@ DEPTH = 400.0
 """Where the hut is, so that one unit is one pixel."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Hut:
     """How a hut comes out: floor over the water, long and deep its landing, house its width.
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.dice import Dice
@@ -10,7 +12,6 @@ from genbg.paint.craft.fields import profile
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.parts.blades import stroke
-from genbg.records import record
 
 ALONG = 56
 """Points of a blade, more than its pixels."""
@@ -22,7 +23,7 @@ HEAD = 0.15
 """Length of a dark head, a share of its stem."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Bed:
     """A bed: its middle, half its width, the row of its foot, its tallest blade, its depth 0..1.
 

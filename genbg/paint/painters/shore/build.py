@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.solids import Frame, Oblique, Stage, boulder
 from genbg.paint.families.boats import BOATS
 from genbg.paint.families.stuff import Stuff
 from genbg.paint.painters.shore.keys import NUMBER
-from genbg.records import record
 
 STUFF = Stuff(
     walls=(NUMBER["stone"],),
@@ -21,7 +22,7 @@ STUFF = Stuff(
 )
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Group:
     """A group of rocks: its middle, half its width, the height of its highest."""
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.dice import Dice
@@ -21,7 +23,6 @@ from genbg.paint.craft.solids.shapes import UP
 from genbg.paint.families.boats import BOATS
 from genbg.paint.painters.shore.build import STUFF
 from genbg.paint.painters.shore.keys import NUMBER
-from genbg.records import record
 
 FLOOR = 20.0
 """Height of the paving over the water."""
@@ -39,7 +40,7 @@ GOODS = 60.0
 """Least length of quay on which goods are set down."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Slab:
     """A length of quay: left and right end, depths of its near and far rim, height of its floor.
 

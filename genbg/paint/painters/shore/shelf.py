@@ -6,6 +6,8 @@ cool top; the sun or moon adds a warm rim on edges that look its way.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -16,7 +18,6 @@ from genbg.paint.craft.fields import fractal, profile
 from genbg.paint.craft.scatter import unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.shore.build import Group
-from genbg.records import record
 
 LEDGES = ((25.0, 4.5, 6.0), (16.0, 1.2, 9.5), (4.5, 3.0, 1.5))
 """Of each ledge, far ones first: lines of its edge above the foot of the screen, how far blocks
@@ -33,7 +34,7 @@ WARM_REACH = 150.0
 """Columns from the body over which the warmth of tops fades by e."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Shelf:
     """has, top: (N, W) bool, rock, and its level ground; tone: (N, W) 0..5 of rock
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -10,7 +12,6 @@ from genbg.paint.craft.exact import smooth
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words, pick_one, unit
 from genbg.paint.painters.sky.keys import Keys
-from genbg.records import record
 
 SEAS = 9
 """Blots that make up the dark parts of a moon's face, and craters, each with a lit far rim."""
@@ -19,7 +20,7 @@ SUN_CORE = 0.72
 """Share of a sun's radius, from its upper side, that has the brightest ink."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Disc:
     """Where the disc is: centre on a cell corner, in pixels of the layer; radius.
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.keys import key
 from genbg.paint.contract import Ramp
-from genbg.records import record
 
 GRAINS = {"bold": 2, "fine": 4, "soft": 8}
 """Size of the threshold matrix for each word."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the sky painter."""
 

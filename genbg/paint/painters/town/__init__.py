@@ -6,7 +6,7 @@ rise above the nearer one's roofs. Whether it is day or night is a matter of `li
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -21,7 +21,6 @@ from genbg.paint.craft.sheet import BETWEEN, DEEP, RIM, SHADE, Sheet, Tones
 from genbg.paint.painters.town.kilns import NECK, SHOULDER, draw_kiln, draw_smoke
 from genbg.paint.parts.houses import House, draw_house
 from genbg.paint.parts.roofs import roof_rows
-from genbg.records import record
 
 STYLES = {
     "pitched": {"gable": 4, "hip": 4, "steps": 2},
@@ -46,7 +45,7 @@ WET = ((0, 8), (1, 8), (0, 8), (0, 6), (2, 8), (0, 5), (4, 8), (0, 0), (1, 6), (
 """Of each cell, the pixels in which water mirrors a house, from the shore on."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the town painter."""
 

@@ -8,6 +8,8 @@ scattered over the whole width, as from a light that is high and wide.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.hardware.sizes import CELL
@@ -29,7 +31,6 @@ from genbg.paint.painters.water.dashes import (
     rows_of,
     walk_ring,
 )
-from genbg.records import record
 
 TRAVEL = 5000.0
 """Camera pixels after which glitter should still look right: some fifteen screens."""
@@ -39,7 +40,7 @@ TORN_SHARE = 0.3
 """How much of the glitter is left there: it covers more water."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """What a preset says about water."""
 

@@ -16,14 +16,15 @@ Words used here:
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.hardware.sizes import CELL
 from genbg.paint.craft.scatter import pick, unit
-from genbg.records import record
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Surface:
     """How the lines of a layer look; arrays are (N,).
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.keys import key
 from genbg.paint.contract import Job, Ramp
 from genbg.paint.craft.air import away
 from genbg.paint.craft.scatter import between, hash_words, pick_one
-from genbg.records import record
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the wood painter."""
 
@@ -60,7 +61,7 @@ RAMPS = (
 )  # fmt: skip
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Tree:
     """A tree: column of its foot, radius there, columns by which its top leans, whether it is old.
 
