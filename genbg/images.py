@@ -23,9 +23,6 @@ import numpy as np
 FORMATS = ("PNG", "GIF", "BMP", "JPEG", "WEBP")
 NAMES = "PNG, GIF, BMP, JPEG and WebP"
 
-HEADER_BYTES = 30
-"""All formats but JPEG say their size within this many bytes from the start."""
-
 ORIENTATION = 0x0112
 """The tag by which a camera says how it was held; Exif 2.32, 4.6.4."""
 LYING = (5, 6, 7, 8)
@@ -46,49 +43,24 @@ class NotAPictureError(Exception):
 def picture_size(path: Path) -> tuple[int, int]:
     """Return width and height in pixels as the file's header states them; nothing is unpacked.
 
-    Raises NotAPictureError where the file is none of `FORMATS`, OSError where it can't be read.
-    Sources: W3C PNG Specification, Third Edition, 11.2.1 (IHDR); GIF89a specification, 18
-    (logical screen descriptor); RFC 9649 (WebP), 2.5 to 2.7; BMP: common practice, no source.
+    A JPEG's are those of the picture as it is to be seen.
+
+    Raises NotAPictureError where the file is none of `FORMATS` or says that it has more pixels
+    than Pillow opens, OSError where it can't be read.
     """
-    with path.open("rb") as file:
-        head = file.read(HEADER_BYTES)
-    if head[:8] == b"\x89PNG\r\n\x1a\n" and head[12:16] == b"IHDR" and len(head) >= 24:
-        return struct.unpack(">II", head[16:24])
-    if head[:6] in (b"GIF87a", b"GIF89a") and len(head) >= 10:
-        return struct.unpack("<HH", head[6:10])
-    if head[:2] == b"BM" and len(head) >= 26:
-        if struct.unpack("<I", head[14:18])[0] == 12:
-            return struct.unpack("<HH", head[18:22])
-        width, height = struct.unpack("<ii", head[18:26])
-        return width, abs(height)
-    if head[:4] == b"RIFF" and head[8:12] == b"WEBP" and len(head) == HEADER_BYTES:
-        return _webp_size(head)
-    if head[:3] == b"\xff\xd8\xff":
-        return _jpeg_size(path)
-    raise NotAPictureError(f"is not a picture; {NAMES} are")
+    from PIL import Image, UnidentifiedImageError
 
-
-def _webp_size(head: bytes) -> tuple[int, int]:
-    """Width and height by the first 30 bytes of a WebP, of any of its three kinds."""
-    kind = head[12:16]
-    if kind == b"VP8X":
-        return 1 + int.from_bytes(head[24:27], "little"), 1 + int.from_bytes(head[27:30], "little")
-    if kind == b"VP8L" and head[20] == 0x2F:
-        bits = int.from_bytes(head[21:25], "little")
-        return 1 + (bits & 0x3FFF), 1 + (bits >> 14 & 0x3FFF)
-    if kind == b"VP8 " and head[23:26] == b"\x9d\x01\x2a":
-        width, height = struct.unpack("<HH", head[26:30])
-        return width & 0x3FFF, height & 0x3FFF
-    raise NotAPictureError("is damaged: no WebP picture begins so")
-
-
-def _jpeg_size(path: Path) -> tuple[int, int]:
-    """Width and height of a JPEG as it is to be seen; its pixels stay packed."""
-    from PIL import Image
-
-    with damage_told(), Image.open(path, formats=("JPEG",)) as image:
-        width, height = image.size
-        return (height, width) if image.getexif().get(ORIENTATION) in LYING else (width, height)
+    with path.open("rb") as file, damage_told():
+        try:
+            with Image.open(file, formats=FORMATS) as image:
+                width, height = image.size
+                lies = image.format == "JPEG" and image.getexif().get(ORIENTATION) in LYING
+        except UnidentifiedImageError as error:
+            raise NotAPictureError(f"is not a picture, or is damaged; {NAMES} are read") from error
+        except Image.DecompressionBombError as error:
+            most = 2 * (Image.MAX_IMAGE_PIXELS or 0)
+            raise NotAPictureError(f"has more than {most} pixels") from error
+    return (height, width) if lies else (width, height)
 
 
 def read_picture(path: Path, size: tuple[int, int]) -> np.ndarray:
