@@ -268,5 +268,5 @@ def test_a_huge_photograph_is_refused_by_its_header(tmp_path):
     head = b"BM" + bytes(8) + (54).to_bytes(4, "little") + (40).to_bytes(4, "little") + side + side
     path = tmp_path / "art"
     path.write_bytes(head + bytes([1, 0, 24, 0]) + bytes(24))
-    with pytest.raises(NotAPictureError, match="has more than [0-9]+ pixels"):
+    with pytest.raises(NotAPictureError, match="has more than 178956970 pixels"):
         picture_size(path)
