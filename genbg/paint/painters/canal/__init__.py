@@ -50,6 +50,8 @@ from genbg.records import record
 LEAVES = Chips(5, 4, (0.45, 0.5))
 MOONLIGHT = Light(0.78, 0.5, 0.17)
 FACADE = Facade(8.4, 11.0, (1.9, 5.6), 3.2, 0.86, shutters=0.0, groups=0.7)
+ASIDE = {"bridge": 20.0, "arches": 34.0, "gate": 20.0, "basin": 60.0, "narrow": 70.0}
+"""Columns by which the opening may lie beside the moon."""
 TORN = 0.5
 """How much lamplight is broken up by what walls are made of."""
 FAR_AWAKE = 0.4
@@ -80,7 +82,7 @@ def paint(keys: Keys, job: Job) -> Painting:
     dice = Dice(job.seed, "canal")
     town = lay_town(dice.part("town"), keys.plan, float(job.width))
     moon = job.body.x if job.body else job.width * 0.5
-    eye = Eye(moon + dice.between(-18, 18), keys.horizon, keys.eye)
+    eye = Eye(moon + ASIDE[town.plan] * dice.between(-1, 1), keys.horizon, keys.eye)
     stage, lamps = build(keys, town, dice.part("build"))
     light = Light(MOONLIGHT.side, MOONLIGHT.high, MOONLIGHT.front, moon, job.width * 0.5)
     shadows = Shadows(stage, light)
@@ -142,6 +144,8 @@ PLAIN = 0.6
 """Thrift from which the mirror is a third as long."""
 LEAST_WARM = 0.20
 """Lamplight from which a pixel takes its warm ramp; a moonlit one needs half as much again."""
+LEAFY = 0.35
+"""Share of lamplight that leaves give back."""
 WARM_STEP = 0.24
 """Lamplight from tone to tone of the warm ramps."""
 
@@ -153,6 +157,7 @@ def _lay(picture: TonalPicture, shown: Shown) -> None:
     picture.tone[seen.has] = tone[seen.has]
     moonlit = tone >= 3
     warm = shown.warm + 0.05 * (tone - 1.0) * (shown.warm > 0)
+    warm = np.where(seen.kind == Kind.LEAF, warm * LEAFY, warm)
     golden = seen.has & (warm > np.where(moonlit, LEAST_WARM * 1.5, LEAST_WARM))
     table = np.arange(len(RAMPS))
     for cool, lamp in WARM.items():

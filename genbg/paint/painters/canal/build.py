@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from genbg.paint.craft.dice import Dice
-from genbg.paint.craft.solids import Frame, Kind, Stage, box
+from genbg.paint.craft.solids import Frame, Kind, Stage, beam, box
 from genbg.paint.craft.solids.glow import Lamp
+from genbg.paint.craft.solids.stage import Cut
 from genbg.paint.families.boats import BOATS
 from genbg.paint.families.houses import HOUSES, Size
 from genbg.paint.families.lamps import LAMPS
@@ -33,7 +36,7 @@ FRONT = 400.0
 """Depth of the bank's edge."""
 
 
-SPANNED = ("bridge", "arches", "gate", "bridge", "basin", "arches")
+SPANNED = ("bridge", "arches", "gate", "bridge", "basin", "narrow", "narrow")
 """What may span the side canal, as often as it does."""
 
 
@@ -53,7 +56,7 @@ class Town:
 def lay_town(dice: Dice, plan: str, width: float) -> Town:
     """The town of a plan; x = 0 lies in the opening's middle."""
     name = dice.choice(SPANNED) if plan == "any" else plan
-    half = {"bridge": 44.0, "arches": 76.0, "basin": 66.0, "gate": 30.0}[name]
+    half = {"bridge": 44.0, "arches": 76.0, "basin": 66.0, "gate": 30.0, "narrow": 21.0}[name]
     half *= dice.between(0.9, 1.1)
     shift = dice.between(-14, 14)
     return Town(name, (shift - half, shift + half), width)
@@ -94,9 +97,47 @@ def build_bank(stage: Stage, dice: Dice, town: Town) -> None:
         frame = Frame(x, -2, FRONT - out)
         stone = NUMBER["stone"]
         box(stage, frame, long, high + 2, 60 + out, stone, Kind.STONE, stone, Kind.FLOOR)
+        if dice.chance(0.45) and long > 36:
+            _water_gate(stage, frame.moved(dice.between(6, long - 20), 2, -0.6), high)
         if dice.chance(0.5) and long > 40:
             _steps(stage, frame.moved(dice.between(8, long - 18), 2, -3.6), high)
         x += long
+
+
+def _water_gate(stage: Stage, frame: Frame, high: float) -> None:
+    """A low dark arch in the wall through which boats come in, with a ring of stones."""
+    wide = 14.0
+
+    def inside(u: np.ndarray, v: np.ndarray) -> np.ndarray:
+        off = (u - wide / 2) / (wide / 2)
+        return off * off + (v / (high * 0.82)) * (v / (high * 0.82)) < 1
+
+    for grow, z, material, kind in (
+        (0.0, -0.4, "wood", Kind.PLAIN),
+        (1.3, 0.0, "stone", Kind.RING),
+    ):
+        corners = [frame.at(a, y, z) for a, y in ((0, 0), (wide, 0), (wide, high), (0, high))]
+        size = wide, high
+        if grow:
+            corners = [
+                frame.at(a, y, z)
+                for a, y in ((-grow, 0), (wide + grow, 0), (wide + grow, high), (-grow, high))
+            ]
+        stage.sheet(
+            corners,
+            NUMBER[material],
+            kind,
+            frame.at(0, 0, z),
+            frame.axes()[0],
+            size=size,
+            cut=inside if not grow else _ringed(inside, wide, high),
+            casts=False,
+        )
+
+
+def _ringed(inside: Cut, wide: float, high: float) -> Cut:
+    """A shape a little larger than the arch it lies behind."""
+    return lambda u, v: inside((u - wide / 2) * 0.84 + wide / 2, v * 0.86)
 
 
 def _steps(stage: Stage, frame: Frame, high: float) -> None:
@@ -221,6 +262,16 @@ def build_spans(stage: Stage, dice: Dice, town: Town) -> list[Lamp]:
     elif town.plan == "gate":
         span = Span(left - 4, right + 4, FRONT + 6, 30, BANK, 0, ((middle, half * 0.72),))
         gate_house(stage, dice, span, STUFF.walls)
+    elif town.plan == "narrow":
+        span = Span(left - 6, right + 6, FRONT + 96, 14, BANK, 7.0, ((middle, half * 0.8),))
+        stone_bridge(stage, span)
+        for x, z in (
+            (left + 1.5, FRONT + 30),
+            (right - 1.5, FRONT + 72),
+            (left + 1.5, FRONT + 130),
+        ):
+            place = LAMPS["hung"](stage, dice, Frame(x, BANK, z), 12.0, STUFF)
+            lamps.append(Lamp(place, 1.9, 17.0))
     else:
         span = Span(left, right, FRONT + 92, 12, BANK, 0, ())
         plank_way(stage, dice, span)
@@ -268,4 +319,8 @@ def moor(stage: Stage, dice: Dice, keys: Keys, town: Town) -> None:
         x = town.opening[1] + span * (n + one.between(0.2, 0.8)) / keys.boats
         long = {"barge": 40.0, "row": 17.0, "mast": 30.0}[kinds[n]] * one.between(0.85, 1.1)
         turns = one.between(-0.025, 0.025) + one.choice((0.0, 0.5))
+        for post in range(one.whole(0, 2)):
+            foot = x + long * (0.6 + 0.12 * post), -2.0, FRONT - 9 + 3 * post
+            top = foot[0] + one.between(-0.8, 0.8), one.between(9, 14), foot[2]
+            beam(stage, foot, top, 1.4, NUMBER["wood"], casts=False)
         BOATS[kinds[n]](stage, one, Frame(x, 0, FRONT - one.between(12, 22), turns), long, STUFF)

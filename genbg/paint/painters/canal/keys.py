@@ -8,7 +8,7 @@ from genbg.paint.families.houses import HOUSES
 from genbg.paint.families.towers import TOWERS
 from genbg.records import record
 
-PLANS = ("any", "bridge", "arches", "basin", "gate")
+PLANS = ("any", "bridge", "arches", "basin", "gate", "narrow")
 
 
 @record(frozen=True)

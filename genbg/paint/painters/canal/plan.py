@@ -19,8 +19,6 @@ HAZY = 452.0
 """Depth from which things stand in the air."""
 FAINT = 640.0
 """Depth from which they are shapes of one or two tones."""
-TURNED = 0.26
-"""Sideways share of a normal from which a face turns to or from the moon."""
 LEVEL = 0.25
 """Upward share of a normal from which a face is a roof."""
 PALE = 0.52
@@ -40,16 +38,15 @@ def house_tones(seen: Seen, tone: np.ndarray, sign: np.ndarray, near: np.ndarray
     sign: (1, W) 1 right of the moon, -1 left of it; near: (1, W) 0..1, how strong it is there
     """
     house = seen.has & np.isin(seen.material, BUILT) & (seen.kind != Kind.TOWER)
-    toward = -seen.nx * sign
+    across = np.abs(seen.nx) > np.abs(seen.nz)
+    to, off = across & (-seen.nx * sign > 0), across & (seen.nx * sign > 0)
     roof = house & ((seen.kind == Kind.ROOF) | (seen.ny > LEVEL))
     strong, weak = near > NEAR_MOON, near < FAR_MOON
     chance = unit(seed, seen.thing)
     front = np.where(chance > np.where(weak, PALE + 0.2, PALE), 3.0, 2.0)
-    side = np.where(
-        toward > TURNED, np.where(weak, 3.0, 4.0), np.where(toward < -TURNED, 1.0, front)
-    )
+    side = np.where(to, np.where(weak, 3.0, 4.0), np.where(off, 1.0, front))
     slope = np.where(weak, 3.0, np.where(strong, 4.0, 3.0 + (chance > 0.4)))
-    top = np.where(toward < -TURNED, 1.0, slope)
+    top = np.where(off, 1.0, slope)
     tone = np.where(house, side, tone)
     cloth = seen.has & (seen.kind == Kind.CLOTH) & (seen.height > 0)
     tone = np.where(cloth, np.where(np.mod(np.floor(seen.u / STRIPE), 2) < 1, 4.0, 1.0), tone)

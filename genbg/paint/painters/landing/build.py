@@ -69,18 +69,24 @@ def _piers(dice: Dice, left: float, right: float, floor: float) -> list[Pier]:
 
 
 def _pier(dice: Dice, left: float, right: float, floor: float, out: float) -> Pier:
-    """A pier whose ends slant toward us and whose edges are not quite level."""
-    near, far = 401.0 - out, 430.0 - out * 0.7 + (4.0 if floor == LOW else 0.0)
+    """A pier whose edges are not quite level; one end slants, the other is cut nearly square."""
+    near = dice.choice(NEAR) - out
+    far = 430.0 - out * 0.7 + (4.0 if floor == LOW else 0.0)
     tilt, back = dice.between(-5, 5), dice.between(-4, 4)
+    ends = dice.shuffled((dice.between(10, 24), dice.between(2, 5)))
     return Pier(
         (
             (left, far + back),
             (right, far - back),
-            (right - dice.between(7, 20), near - tilt),
-            (left + dice.between(7, 20), near + tilt),
+            (right - ends[0], near - tilt),
+            (left + ends[1], near + tilt),
         ),
         floor,
     )
+
+
+NEAR = (384.0, 396.0, 403.0)
+"""Depths at which a pier's wall may face us."""
 
 
 def build_landing(stage: Stage, dice: Dice, place: Place, keys: Keys, thrifty: bool) -> list[Lamp]:
