@@ -112,7 +112,8 @@ def _shaded(
     seed = hash_words(job.seed, "stone")
     chips(seen, seen.has & (seen.kind == Kind.LEAF), seed + 1, LEAVES)
     lit = lighten(shadows, seen)
-    away = np.abs((np.arange(job.width) + 0.5 - shadows.light.column + 256) % 512 - 256)
+    half = job.width / 2
+    away = np.abs((np.arange(job.width) + 0.5 - shadows.light.column + half) % job.width - half)
     strong = (0.7 + 0.7 * fall(away / FADE))[None, :]
     lit = Lit(lit.facing * strong, lit.open, lit.sign)
     near = fall(away / FADE)[None, :]

@@ -50,7 +50,7 @@ def _warm(name: str, about: str, digits: str) -> Ramp:
 RAMPS = (
     _six("blue", "Blue plaster", "001 012 113 124 235 346"),
     _six("rose", "Violet plaster", "001 102 113 224 335 446"),
-    _six("jade", "Green plaster", "001 012 012 123 134 245"),
+    _six("jade", "Green plaster", "001 012 112 123 134 245"),
     _six("slate", "Slates", "001 012 113 124 235 346"),
     _six("tile", "Tiles", "001 102 112 213 324 435"),
     Ramp("haze", "What stands in the air: turned away, fronts, toward the moon, edges.",

@@ -46,7 +46,7 @@ def house_tones(seen: Seen, tone: np.ndarray, sign: np.ndarray, near: np.ndarray
     front = np.where(chance > np.where(weak, PALE + 0.2, PALE), 3.0, 2.0)
     side = np.where(to, np.where(weak, 3.0, 4.0), np.where(off, 1.0, front))
     slope = np.where(weak, 3.0, np.where(strong, 4.0, 3.0 + (chance > 0.4)))
-    top = np.where(off, 1.0, slope)
+    top = np.where(off, np.where(chance > PALE, 2.0, 1.0), slope)
     tone = np.where(house, side, tone)
     cloth = seen.has & (seen.kind == Kind.CLOTH) & (seen.height > 0)
     tone = np.where(cloth, np.where(np.mod(np.floor(seen.u / STRIPE), 2) < 1, 4.0, 1.0), tone)

@@ -35,7 +35,7 @@ from genbg.paint.craft.solids import (
 )
 from genbg.paint.craft.solids.glow import Lamp, lamplight
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.craft.water import lamp_path, wavelets
+from genbg.paint.craft.water import wavelets
 from genbg.paint.painters.landing.build import HIGH, Place, build_landing, lay_place
 from genbg.paint.painters.landing.keys import NUMBER, RAMPS, Keys
 from genbg.paint.painters.landing.stones import deck_tones, floor_tones, wall_tones
@@ -52,7 +52,7 @@ REACH = 110.0
 PLAIN = 0.6
 """Thrift from which stones and goods are left out."""
 MASONRY = Facade(holes=0.0, glow=0.0, shutters=0.0, doors=False)
-LEAST_WARM, WARM_STEP = 0.2, 0.24
+LEAST_WARM, WARM_STEP = 0.28, 0.24
 """Lamplight from which a pixel takes the warm ramp, and from tone to tone of it."""
 
 
@@ -119,7 +119,7 @@ def _warm(
     seed = hash_words(job.seed, "warm")
     torn = fractal(job.width, job.lines, seed, 42, 0.12, octaves=3)
     light = lamplight(seen, lamps, eye) * (1.0 + 0.7 * torn)
-    warm = seen.has & (light > np.where(tone >= 3, 1.8 * LEAST_WARM, LEAST_WARM))
+    warm = seen.has & (light > np.where(tone >= 3, 1.4 * LEAST_WARM, LEAST_WARM))
     value = np.floor((light - LEAST_WARM) / WARM_STEP + 0.4 * (np.minimum(tone, 3.0) - 1.5))
     picture.lay(warm, "warm", np.clip(value, 0.0, 4.0))
     glass = seen.has & (seen.kind == Kind.LAMP)
@@ -149,12 +149,30 @@ def _water(
     picture.lay(dark & ripple & (below > 2), "water", 2.0)
     picture.lay(~has & (below == 1), "water", np.where(noise > 0.1, 3.0, 0.0))
     for number, lamp in enumerate(lamps):
-        column, line = eye.place((lamp.place[0], -lamp.place[1], lamp.place[2]))
-        at = column, min(line - job.top, lines - 4.0)
-        heat = lamp_path((lines, width), at, seed + number, 3.4, 40.0, 2.2)
-        bright = ~has & (heat >= 0) & (below < lines)
-        picture.lay(bright, "warmth", np.clip(np.floor(heat + 0.6), 0, 4))
+        column = eye.place(lamp.place)[0]
+        bright, tone = _dashes((lines, width), column, seed + number)
+        bright &= ~has & (below < lines)
+        picture.lay(bright, "warmth", tone)
         picture.guard |= bright
+
+
+FLICKER = 2
+"""Lines of a dash of lamplight on the near water, with the gap below it."""
+
+
+def _dashes(size: tuple[int, int], column: float, seed: int) -> tuple[np.ndarray, np.ndarray]:
+    """A lamp's light on near water: level dashes about its column, wide and narrow by turns, the
+    brightest at the foot of the picture. Pixels (N, W) bool and their tones."""
+    lines, width = size
+    row = np.arange(lines)
+    wave = row // FLICKER
+    long, off, gone = (unit(seed, wave, n)[:, None] for n in range(3))
+    away = np.arange(width)[None, :] + 0.5 - column - 3.0 * (off - 0.5)
+    away = np.abs((away + width / 2) % width - width / 2)
+    half = 1.2 + 3.4 * long * long
+    lies = (away < half) & (gone > 0.2) & ((row % FLICKER == 0)[:, None] | (away < half * 0.4))
+    core = np.where(away < half * 0.35, 3.0, np.where(away < half * 0.7, 2.0, 1.0))
+    return lies, core - (gone < 0.45)
 
 
 def _grow(

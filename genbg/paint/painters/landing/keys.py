@@ -33,7 +33,7 @@ def _six(name: str, about: str, digits: str) -> Ramp:
 
 RAMPS = (
     _six("stone", "Hewn stone", "001 012 113 124 235 346"),
-    _six("wood", "Posts, planks, crates", "001 001 102 112 113 224"),
+    _six("wood", "Posts, planks, crates", "001 001 102 113 213 335"),
     _six("grass", "Moss and plants", "001 001 012 022 133 244"),
     _six("hull", "Painted hulls", "001 001 012 113 224 335"),
     _six("cloth", "Tarpaulins and sails", "001 012 113 123 234 345"),

@@ -66,15 +66,19 @@ def wall_tones(seen: Seen, tone: np.ndarray, seed: int) -> tuple[np.ndarray, np.
     return np.where(wall, value, tone), wet & (noise > -0.05) & ~joint
 
 
-DECK = 4.0
-"""Units that a plank of a deck is wide."""
+DECK, BOARD = 5.0, 34.0
+"""Units that a plank of a deck is wide, and long."""
 
 
 def deck_tones(seen: Seen, tone: np.ndarray, seed: int) -> np.ndarray:
-    """Tones with the planks of decks told: each of its own tone, a seam between some."""
+    """Tones with the planks of decks told, which lie along the edge: each of its own tone, a seam
+    where chance has it."""
     deck = seen.has & (seen.kind == Kind.PLANK) & (seen.ny > 0.9)
-    plank = np.floor(seen.u / DECK).astype(np.int64)
-    own = unit(seed, seen.thing, plank)
-    seam = (seen.u - plank * DECK < 1.0) & (own > 0.3)
-    value = np.where(tone >= 3, 3.0, 2.0) + (own > 0.6)
+    row = np.floor(seen.v / DECK).astype(np.int64)
+    along = seen.u / BOARD + unit(seed, row)
+    board = np.floor(along).astype(np.int64)
+    own = unit(seed + 1, seen.thing, row, board)
+    seam = (seen.v - row * DECK < 1.9) & (own > 0.3)
+    seam |= (along - board) * BOARD < 1.0
+    value = np.where(tone >= 3, 3.0, 2.0) + (own > 0.62)
     return np.where(deck, np.where(seam, value - 2.0, value), tone)
