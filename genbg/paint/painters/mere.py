@@ -19,6 +19,7 @@ from genbg.paint.craft.air import away
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.exact import blur, fall, smooth
 from genbg.paint.craft.lenses import ripples
+from genbg.paint.craft.repeat import Repeat, repeat_texture
 from genbg.paint.craft.scatter import between, hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import lamp_path
@@ -28,21 +29,23 @@ WEIGHTS = {"air": 1.0, "leaves": 0.34, "bark": 0.30, "stone": 0.45, "blossom": 0
 OTHER_WEIGHT = 0.6
 LIT = "lamp"
 """Ramps of this name shine, and trail their own colour."""
-QUANTUM = 0.5
-"""Tones by which the light of cells differs: water of a whole tone is flat, water between two tones
-is half covered by lenses."""
+FLAT = 0.33
+"""Tones from a whole one within which water is flat: between two such it is half covered by lenses,
+so that ripples gather where light changes."""
 SWING = 0.46
 """Tones by which ripples move the light: less than half, so that whole tones stay flat."""
-PERIODS, NEAR = (32, 64), 26.0
+PERIODS, NEAR = (64, 128), 26.0
 """Columns after which ripples repeat far off, and near: more than so many lines from the shore."""
 RUNS, PUSH = (1, 2, 3), 9.0
 """Lines of a run of water far off, midway and near, and columns by which it is pushed along."""
-BRIGHT = 5.0
-"""Tone from which water is light itself, and is kept as it is painted."""
+REPEATS = (Repeat("water", 1, 0.5, 0.5, rows=64),)
+"""Cells of the mirror that hardly differ are one."""
+PLAIN = 13.0
+"""Lines below a foot from which water is plain: few cells, and each one kept as it is painted."""
 IMAGE = 26.0
 """Lines below its foot at which the image of a lamp lies at most."""
-SHARP = 7.0
-"""Lines below a foot in which the mirror is sharp."""
+BANK, DARK = 6.0, 0.42
+"""Lines below a foot in which a dark bank, light up to so much, lies in the water."""
 
 
 @dataclass(frozen=True)
@@ -74,7 +77,7 @@ class View:
 
     value: (H, W) light 0..1; lamp: (H, W) light of what shines, 0 elsewhere; there: (H, W) bool
     thing: (H, W) bool, what the seen layers guard: things that stand before the shore
-    bank: (W,) line at which water begins; foot: (W,) line below the lowest thing of a column
+    bank: (W,) line at which water begins; foot: (N, W) line below what stands above each pixel
     """
 
     value: np.ndarray
@@ -106,9 +109,9 @@ def look_up(job: Job) -> View:
             thing[lines] |= other.painting.guard[: len(ink)]
     solid = there | (np.arange(job.bottom)[:, None] < job.top)
     bank = np.where(solid.all(axis=0), job.bottom, np.argmin(solid, axis=0)).astype(np.float64)
-    last = job.bottom - np.argmax(there[::-1], axis=0)
-    foot = np.where(there.any(axis=0), last, bank).astype(np.float64)
-    return View(value, lamp, there, thing, bank, foot)
+    rows = np.arange(1, job.bottom + 1)[:, None]
+    foot = np.maximum.accumulate(np.where(solid, rows, 0), axis=0)
+    return View(value, lamp, there, thing, bank, foot[job.top :].astype(np.float64))
 
 
 def paint(keys: Keys, job: Job) -> Painting:
@@ -121,7 +124,7 @@ def paint(keys: Keys, job: Job) -> Painting:
     seed = hash_words(job.seed, "lens")
     far, rip = (ripples(job.lines, job.width, seed, first, period) for period in PERIODS)
     rip = np.where(y - shore < NEAR, far, rip)
-    down = np.maximum(y - view.foot[None, :], 0.0)
+    down = np.maximum(y - view.foot, 0.0)
     deep = y - view.bank[None, :]
     water = (deep >= 0) & ~view.there[job.top :]
     last = picture.last("water")
@@ -129,21 +132,21 @@ def paint(keys: Keys, job: Job) -> Painting:
     tone = np.floor(broad + keys.ripple * np.clip(2.0 * SWING * rip, -SWING, SWING) + 0.5)
     sharp, thing = _mirrored(job, view, down, rip)
     shown = np.floor(np.clip(sharp, 0, 1) * last + 0.5)
-    still = (down < SHARP + 7.0 * np.clip(rip, -0.6, 0.6)) | thing
-    tone = np.where(still, shown, tone)
+    shade = (down < BANK + 7.0 * np.clip(rip, -0.6, 0.6)) & (sharp < DARK)
+    tone = np.where(thing, shown, np.where(shade, np.minimum(tone, 1.0), tone))
     contact = (down < 1.0) & (rip < 0.3)
     picture.lay(water, "water", np.clip(np.where(contact, 0.0, tone), 0, last))
-    picture.shape |= water & (tone >= BRIGHT) & (down > SHARP)
+    picture.shape |= water & (down > PLAIN)
     _lamp_path(job, picture, view, down)
     _float_pads(keys, job, picture, shore, down)
-    return picture.painting()
+    return repeat_texture(picture.painting(), job.top, REPEATS)
 
 
 def _cell_light(keys: Keys, job: Job, view: View, shore: float, last: int) -> np.ndarray:
     """Tones (N, W) float64, one a cell of the screen's grid: what it mirrors, and its own depth."""
     rows = np.arange(job.top // CELL, -(-job.bottom // CELL))
     middle = rows * CELL + CELL / 2
-    mean = blur(view.value[: max(1, int(shore))], 20, 7)
+    mean = blur(view.value[: max(1, int(shore))], 28, 7)
     deep = np.maximum(middle - shore, 0.0)
     source = np.clip(shore - 2.0 - 1.1 * deep, 0, len(mean) - 1).astype(np.intp)
     seen = mean[source][:, CELL // 2 :: CELL]
@@ -156,7 +159,9 @@ def _cell_light(keys: Keys, job: Job, view: View, shore: float, last: int) -> np
         half = job.body.radius * 1.0 + 0.30 * deep[:, None]
         lies = fall(off * off / (half * half)) * (1.0 - smooth(deep, 26.0, 70.0))[:, None]
         light = light + 0.30 * keys.glow * lies
-    tone = np.floor(np.clip(light, 0.0, 1.0) * last / QUANTUM + 0.5) * QUANTUM
+    exact = np.clip(light, 0.0, 1.0) * last
+    tone = np.floor(exact + 0.5)
+    tone = np.where(np.abs(exact - tone) < FLAT, tone, np.floor(exact) + 0.5)
     y = np.arange(job.top, job.bottom)
     x = np.arange(job.width)[None, :]
     deep = np.maximum(y - shore, 0.0)
@@ -173,11 +178,11 @@ def _mirrored(
     """What pixels mirror (N, W), 0..1, about the foot of their column, and where that is a thing:
     things stay longer in the water than the wood does, broken into lenses."""
     x = np.arange(job.width)[None, :]
-    line = view.foot[None, :] - 1.0 - down * 1.1 - 2.0 * (rip > 0.2) * smooth(down, 2.0, 12.0)
+    line = view.foot - 1.0 - down * 1.1 - 2.0 * (rip > 0.2) * smooth(down, 2.0, 12.0)
     line = np.clip(line, 0, len(view.value) - 1).astype(np.intp)
     sway = np.floor(2.5 * np.clip(rip, -0.5, 0.5) * smooth(down, 2.0, 14.0) + 0.5)
     column = (x + sway).astype(np.intp) % job.width
-    value = blur(view.value, 2, 1)[line, column] * 0.82
+    value = blur(view.value, 3, 1)[line, column] * 0.82
     lasting = view.thing[line, column] & (rip < 0.30 - 0.012 * down) & (line < job.bottom)
     return value, lasting
 
@@ -189,7 +194,7 @@ def _lamp_path(job: Job, picture: TonalPicture, view: View, down: np.ndarray) ->
     if not len(columns):
         return
     middle = float(columns[len(columns) // 2])
-    foot = view.foot[int(middle)]
+    foot = view.bank[int(middle)]
     first = int(np.clip(foot + 1 - job.top, 0, job.lines))
     image = min(IMAGE, 0.8 * float(foot - lines[len(lines) // 2]))
     heat = lamp_path((job.lines - first, job.width), (middle, image), job.seed, 4.4, 30.0, 3.4)

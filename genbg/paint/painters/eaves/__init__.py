@@ -14,11 +14,13 @@ import numpy as np
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.edges import remove_strays
+from genbg.paint.craft.repeat import Repeat, repeat_texture
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.eaves.bark import grow_trees, lay_wood
 from genbg.paint.painters.eaves.crowns import grow_canopy, light_behind, roof_depth
 from genbg.paint.painters.eaves.floor import (
+    grow_front,
     grow_plants,
     grow_reeds,
     hide_joints,
@@ -28,6 +30,9 @@ from genbg.paint.painters.eaves.floor import (
     light_on_bank,
 )
 from genbg.paint.painters.eaves.keys import RAMPS, Keys, stand
+
+REPEATS = (Repeat("leaves", 1, 0.7, 0.75, rows=20), Repeat("bark", 1, 0.35, 0.25, rows=64))
+"""Cells overhead, or of the bank, that hardly differ are one: nobody tells which leaf is where."""
 
 
 def paint(keys: Keys, job: Job) -> Painting:
@@ -47,13 +52,16 @@ def paint(keys: Keys, job: Job) -> Painting:
     hide_joints(picture, trees, crest, light, hash_words(job.seed, "joints"))
     lay_boulders(keys, job, picture, edge, light, 1)
     grow_plants(keys, job, picture, edge, light, 1)
-    edge = lay_bank(job, picture, 2, crest, light)
-    grow_plants(keys, job, picture, edge, light, 2)
-    grow_plants(keys, job, picture, edge, light, 3)
     if keys.canopy > 0:
         _lay_canopy(keys, job, picture, boughs, middle)
     painting = picture.painting()
-    return replace(painting, ink=remove_strays(painting.ink))
+    painting = replace(painting, ink=remove_strays(painting.ink))
+    painting = repeat_texture(painting, job.top, REPEATS)
+    front = grow_front(keys, job)
+    first = 1 + job.steps["bark"]
+    level = np.clip(np.floor(front.level + 0.5), 1, 4).astype(np.int64)
+    level = np.minimum(level, job.steps["leaves"] - 1) + first
+    return replace(painting, ink=np.where(front.covered, level, painting.ink).astype(np.uint16))
 
 
 def _lay_canopy(

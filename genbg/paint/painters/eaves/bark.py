@@ -24,6 +24,8 @@ FURROW = 2.6, 46.0
 """Breadth and length of a furrow in pixels: bark runs in long lines."""
 BANDS = np.array([0.0, 1.0, 1.0, 2.0, 3.0, 4.0, 5.2])
 """Tones of wood from its far side to the side that the light grazes."""
+BRIGHT = 5.0
+"""Tone of lit bark that is marked for the merge: a lamp's tile would do for it by day alone."""
 ROOT = 100
 """Roots of tree n are part n + ROOT."""
 
@@ -101,7 +103,9 @@ def lay_wood(keys: Keys, job: Job, picture: TonalPicture, wood: Wood) -> None:
     core = (wood.radius > 4) & (across < -0.12) & (wood.part < ROOT)
     furrow = core & (grain < 0.16)
     tone = np.where(core, np.where(furrow, 0.0, 1.0), tone)
-    picture.lay(wood.there, "bark", np.clip(np.floor(tone + 0.5), 0, 6))
+    tone = np.clip(np.floor(tone + 0.5), 0, 6)
+    picture.lay(wood.there, "bark", tone)
+    picture.guard |= wood.there & (tone >= BRIGHT)
     rim = (across < -0.66) & (across > -0.90) & (wood.radius > 4) & (grain > 0.3)
     picture.lay(wood.there & rim, "leaves", 1.0 + (y > lines * 0.55) * (grain > 0.5))
     _lay_moss(keys, picture, wood, grain, (toward, side), hash_words(seed, "moss"))

@@ -29,7 +29,9 @@ PASSES = (
 """The shadow that a mass throws on what is behind it, its dark body, then light upon light."""
 HOLE = 0.17
 """Noise above which there are no leaves."""
-SHELF = 8
+SHADED = 3.2
+"""Lightest tone of leaves that no light is behind: only what stands before it is drawn out."""
+SHELF = 7
 """Lines from the screen's top that are dark, and for each tone that leaves below are lighter."""
 
 
@@ -68,8 +70,9 @@ def grow_canopy(
     low = int(lines * 0.5)
     hang_twigs(sheet, hash_words(seed, "twigs"), max(4, width * 44 // 512), lowest=low)
     light_rims(sheet, glow, hash_words(seed, "rims"), 0.26)
-    clumps = fractal(width, lines, hash_words(seed, "shelf"), width // 16, 1 / 9, 2) * 26.0
+    clumps = fractal(width, lines, hash_words(seed, "shelf"), width // 20, 1 / 10, 2) * 24.0
     most = np.floor(1.0 + np.maximum(y - SHELF + clumps, 0.0) / SHELF) + 5.0 * glow
+    most = np.minimum(most, SHADED + 7.0 * glow)
     dark = sheet.covered & (sheet.level > most)
     sheet.level[dark] = most[dark]
     sheet.level[(y + clumps < SHELF) & sheet.covered & (glow < 0.3)] = 1.0
@@ -92,7 +95,7 @@ def _masses(boughs: list[np.ndarray], deep: np.ndarray, glow: np.ndarray, seed: 
         add(x, y - 1, between(own, 16, 27, 0), between(own, 9, 13, 1))
         x, y, _ = points[len(points) // 2].tolist()
         add(x, y - 3, between(own, 9, 14, 2), between(own, 5, 8, 3))
-    count = max(1, width * 17 // 512)
+    count = max(1, width * 20 // 512)
     for n in range(count):
         own = hash_words(seed, "roof", n)
         x = (n + between(own, 0.0, 0.9, 0)) * width / count

@@ -20,14 +20,17 @@ from genbg.paint.painters.eaves.keys import Keys, Tree
 
 BROAD = ((4.0, 1.7), (5.5, 2.2), (7.5, 2.9), (10.5, 3.8))
 """Half length and breadth of broad leaves, pixels."""
-PLANTS = 12, 12, 10, 22
+PLANTS = 12, 12, 18, 36
 """Plants of each row on a plane of 512 columns, where there are most."""
 TURFS = (
     Turf(2.3, 3.9, 3.0, 1.0, 8.0),
     Turf(1.7, 4.1, 3.6, 0.7, 7.0),
-    Turf(1.3, 2.6, 5.0, 0.5, 6.0),
 )
-"""The ridges from the water to the foot of the screen."""
+"""The ridges of the bank from the water to us."""
+FRONT = Turf(1.2, 0.0, 6.0, 0.6, 9.0)
+"""Turf close before us, in the shade."""
+REPEAT = 256
+"""Columns after which what is close before us comes again: cells that nobody sees twice."""
 
 
 def lie_of_bank(keys: Keys, job: Job, trees: list[Tree]) -> np.ndarray:
@@ -67,16 +70,16 @@ def light_on_bank(
 def lay_bank(
     job: Job, picture: TonalPicture, row: int, crest: np.ndarray, light: np.ndarray
 ) -> np.ndarray:
-    """One ridge, 0 by the water to 2 by us; returns its crest (W,)."""
+    """One ridge, 0 by the water, 1 nearer; returns its crest (W,)."""
     lines, width = light.shape
     own = hash_words(job.seed, "ridge", row)
     edge = crest
     if row:
-        step = (lines - 10.0 - crest) * (0.40 if row == 1 else 0.76)
-        edge = crest + step + (2.0 + row) * profile(width, own, 5 + 2 * row, 3)
+        step = (lines - 10.0 - crest) * 0.40
+        edge = crest + step + 3.0 * profile(width, own, 7, 3)
     sheet = LeafSheet(lines, width)
     side = 1.0 if job.light[0] > 0 else -1.0
-    lay_ridge(sheet, edge, TURFS[row], light * (1.0, 0.9, 0.6)[row], own, side)
+    lay_ridge(sheet, edge, TURFS[row], light * (1.0, 0.9)[row], own, side)
     lay_sheet(picture, sheet)
     return edge
 
@@ -137,21 +140,41 @@ def _lay_stone(
 def grow_plants(
     keys: Keys, job: Job, picture: TonalPicture, edge: np.ndarray, light: np.ndarray, row: int
 ) -> None:
-    """Ferns and plants of broad leaves on a ridge, larger on nearer ones; row 3 is before us."""
-    lines, width = job.lines, job.width
-    sheet = LeafSheet(lines, width)
+    """Ferns and plants of broad leaves on a ridge, larger on nearer ones."""
+    sheet = LeafSheet(job.lines, job.width)
+    _plant(keys, sheet, row, edge, light, hash_words(job.seed, "plants", row))
+    lay_sheet(picture, sheet, 6)
+
+
+def grow_front(keys: Keys, job: Job) -> LeafSheet:
+    """Grass, ferns and broad leaves close before us, dark: a frame for the lit bank."""
+    lines, width = job.lines, min(REPEAT, job.width)
+    seed = hash_words(job.seed, "front")
+    sheet, dark = LeafSheet(lines, width), np.zeros((lines, width))
+    edge = lines - 15.0 + 5.0 * profile(width, seed, 3, 3)
+    lay_ridge(sheet, edge, FRONT, dark, seed, 1.0 if job.light[0] > 0 else -1.0)
+    _plant(keys, sheet, 2, edge - 1.0, dark, hash_words(seed, 2))
+    _plant(keys, sheet, 3, edge + 10.0, dark, hash_words(seed, 3))
+    whole = LeafSheet(lines, job.width)
+    whole.level = np.tile(sheet.level, (1, -(-job.width // width)))[:, : job.width]
+    return whole
+
+
+def _plant(
+    keys: Keys, sheet: LeafSheet, row: int, edge: np.ndarray, light: np.ndarray, seed: int
+) -> None:
+    """Ferns and plants of broad leaves along a crest (W,)."""
+    lines, width = sheet.level.shape
     for n in range(round(keys.ferns * PLANTS[row] * width / 512)):
-        own = hash_words(job.seed, "plant", row, n)
+        own = hash_words(seed, n)
         x = between(own, 0, width, 0)
-        low = lines - 6.0 if row == 3 else float(edge[int(x) % width])
-        y = low + between(own, 3, 9, 1)
+        y = float(edge[int(x) % width]) + between(own, 3, 9, 1)
         glow = float(light[int(np.clip(y, 0, lines - 1)), int(x) % width])
-        level = (2.8, 2.3, 1.8, 1.5)[row] + (1.9, 1.7, 1.2, 0.8)[row] * glow
-        if own % 2:
+        level = (2.8, 2.3, 2.0, 1.6)[row] + (1.9, 1.7, 0.0, 0.0)[row] * glow
+        if own % 3:
             fern(sheet, x, y, between(own, 10, 16, 2) * (1.0 + 0.22 * row), level, own)
         else:
             _rosette(sheet, x, y, row, level, own)
-    lay_sheet(picture, sheet, 6)
 
 
 def _rosette(sheet: LeafSheet, x: float, y: float, row: int, level: float, seed: int) -> None:

@@ -32,6 +32,8 @@ from genbg.paint.painters.glade.shore import (
 from genbg.paint.painters.glade.sights import raise_sight
 from genbg.paint.painters.glade.slices import far_wood, ray_places
 
+FLAT = Repeat("air", 1, 0.2, 0.12, rows=64), Repeat("leaves", 1, 1.2, 1.6, rows=64)
+"""Where all is flat, only cells that hardly differ are one."""
 LIT_AIR = 5.5 / 8.0
 """Light from which air is kept as it is painted."""
 REPEATS = Repeat("air", 1, 0.65, 0.6, calm=True), Repeat("leaves", 4, 2.0)
@@ -64,9 +66,8 @@ def paint(keys: Keys, job: Job) -> Painting:
     if keys.water and place.feature != "trunk":
         stones = water_stones(place, shore, feature)
         lay_stones(picture, stones, job.light, shore.light, hash_words(feature, "stones"))
-    # an open sky and shafts keep their own pixels
-    repeats = REPEATS[1:] if keys.open or keys.shafts else REPEATS
-    return repeat_texture(picture.painting(), job.top, repeats)
+    repeats = REPEATS[1:] if keys.open else REPEATS  # an open sky keeps its own pixels
+    return repeat_texture(picture.painting(), job.top, FLAT if keys.shafts else repeats)
 
 
 def _far(keys: Keys, job: Job, place: Stage, last: int) -> tuple[np.ndarray, np.ndarray]:

@@ -8,8 +8,10 @@ from genbg.paint.craft.air import Clearing
 from genbg.paint.craft.scatter import between, hash_words, pick_one
 from genbg.records import record
 
-SIGHTS = ("shelter", "bridge", "ferry", "post", "gate", "none")
+SIGHTS = ("shelter", "bridge", "ferry", "post", "gate", "hut", "steps", "none")
 """What may stand on the far bank."""
+ALL = ("bridge", "hut", "ferry", "steps", "shelter", "gate")
+"""Those that take turns where any of all is asked for."""
 
 
 @record(frozen=True)
@@ -33,7 +35,7 @@ class Keys:
         True, "bool", "Whether the bank ends at water; without, it runs out into the ground."
     )
     sight: str = key(
-        "any", "choice", "What stands on the far bank.", choices=("any", *SIGHTS)
+        "any", "choice", "What stands on the far bank.", choices=("any", "all", *SIGHTS)
     )  # fmt: skip
     scale: float = key(1.0, "float", "How large that is.", low=0.5, high=2)
     shafts: bool = key(
@@ -105,7 +107,10 @@ def stage(keys: Keys, job: Job) -> Stage:
     seed = hash_words(job.seed, "stage")
     focus = between(seed, 56.0, 264.0, "focus")
     size = (0.8, 1.0, 1.2)[pick_one(seed, 3, "size")] * keys.scale
-    kind = SIGHTS[pick_one(seed, 3, "kind")] if keys.sight == "any" else keys.sight
+    kind = keys.sight
+    if kind in ("any", "all"):
+        among, word = (ALL, "view") if kind == "all" else (SIGHTS[:3], "kind")
+        kind = among[pick_one(seed, len(among), word)]
     feature = ("stones", "trunk", "both")[pick_one(seed, 3, "feature")]
     beside = between(seed, -26.0, 34.0, "beside")
     if kind == "gate":  # one looks through it into the light

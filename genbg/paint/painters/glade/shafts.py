@@ -1,7 +1,7 @@
 """Light in shafts: a clearing of flat tones with slanted edges, and ranks of trees lost in it.
 
-A shaft's edge goes one column across for two lines down and begins on a quarter of a cell, so it
-comes again every sixteen lines: a wide light takes few tiles and none of them need be merged. Trees
+A shaft's edge goes one column across for two lines down and begins on a cell's border, so it comes
+again every sixteen lines: a wide light takes few tiles and none of them need be merged. Trees
 are flat too, each rank nearer to its own dark, with one lit edge.
 """
 
@@ -18,7 +18,7 @@ from genbg.paint.craft.wood import Wood, bough
 from genbg.paint.painters.glade.keys import Keys, Stage
 from genbg.records import record
 
-GRID = 4
+GRID = 8
 """Columns on whose multiples the edges of shafts stand at the shore's line."""
 SHADE, HEART = 3.0, 8.4
 """Tones of the air, of nine, far from a clearing and in one."""
@@ -26,8 +26,8 @@ AIR_TONES = 8.0
 """The lightest tone of the air as tones are counted here, however many inks show them."""
 CALM = 5.5
 """Tone from which air is flat: only darker air is dithered."""
-PASSES = (Pass(1.0, 0.0, 0, 1.0), Pass(0.55, 0.24, 1, 0.74), Pass(0.20, 0.46, 2, 0.50))
-LEAF_LIGHT = np.array([0.0, 0.7, 1.6])
+PASSES = (Pass(1.0, 0.0, 0, 1.0), Pass(0.42, 0.38, 1, 0.62))
+LEAF_LIGHT = np.array([0.0, 1.0])
 """Tones that far leaves gain from their shade to their light, where they are near."""
 ROOF, ROOF_TONE = 32.0, 2.0
 """Lines from the top over which a dark roof of leaves hangs beside the light, and its tone."""
@@ -91,9 +91,9 @@ def _held(tone: np.ndarray) -> np.ndarray:
 
 
 def _beams(width: int, seed: int) -> np.ndarray:
-    """Tones (W,) by which shafts of one to five grid steps are lighter or darker."""
+    """Tones (W,) by which shafts of a few grid steps are lighter or darker."""
     count = width // GRID
-    begins = hash_array(seed, np.arange(count)) % np.uint64(5) < 2
+    begins = hash_array(seed, np.arange(count)) % np.uint64(20) < 9
     begins[0] = True
     number = np.add.accumulate(begins.astype(np.int64))
     return np.repeat(1.9 * unit(seed, number, 1) - 0.85, GRID)
@@ -115,7 +115,7 @@ def shaft_wood(
         wood = _trunks(rank, stage, lines, width, keys.trees, own)
         sheet = LeafSheet(lines, width)
         masses = _masses(rank, stage, width, hash_words(own, "leaves"))
-        sheet.lay(mass_leaves(masses, own, light, PASSES[: 1 + n * 2 // 3], rank.leaf, 0.8))
+        sheet.lay(mass_leaves(masses, own, light, PASSES[: 1 + n // 2], rank.leaf, 1.0))
         body = rank.dark + (SHADE + (HEART - SHADE) * glow - rank.dark) * (1.0 - rank.near)
         level = np.clip(sheet.level, 0, len(LEAF_LIGHT) - 1).astype(np.int64)
         leafy = sheet.level > BARE

@@ -6,12 +6,13 @@ import numpy as np
 
 from genbg.paint.craft.air import away
 from genbg.paint.craft.exact import fall
+from genbg.paint.craft.scatter import between, hash_words
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.families.lantern import lantern
 from genbg.paint.families.shelter import shelter
 from genbg.paint.painters.glade.keys import Stage
 from genbg.paint.painters.glade.ruins import raise_gate
-from genbg.paint.painters.glade.shore import Shore
+from genbg.paint.painters.glade.shore import Shore, lay_stones
 
 
 def raise_sight(
@@ -28,6 +29,10 @@ def raise_sight(
         _ferry(picture, stage, shore, side, seed)
     elif stage.kind == "post":
         _post(picture, stage, shore, side)
+    elif stage.kind == "hut":
+        _hut(picture, stage, shore, side)
+    elif stage.kind == "steps":
+        _steps(picture, stage, shore, light, seed)
     elif stage.kind == "gate":
         raise_gate(picture, stage, shore, light, seed)
     changed = (picture.material != before[0]) | (picture.tone != before[1])
@@ -122,6 +127,57 @@ def _post(picture: TonalPicture, stage: Stage, shore: Shore, side: float) -> Non
     lantern(picture, dx - np.floor(8 * s), np.floor(29 * s) - y, 1.15 * s)
     box = (np.abs(dx + 1) < 4.5 * s) & (np.abs(y - 14 * s) < 3.5 * s)
     picture.lay(box, "lamp", np.where(y > 16.5 * s, 2.0, np.where(dx * side > 1, 1.0, 0.0)))
+
+
+def _hut(picture: TonalPicture, stage: Stage, shore: Shore, side: float) -> None:
+    """A hut on stilts out over the water, light in its door, a lamp under its eave."""
+    s = stage.size
+    dx, line = _grid(picture, np.floor(stage.focus))
+    y = np.floor(shore.water[int(stage.focus) % len(shore.water)]) + 5 - line
+    deck, eave, top = np.floor(10 * s), np.floor(25 * s), np.floor(44 * s)
+    for off in (-17, -8, 4, 15, 24):
+        stilt = (np.abs(dx - np.floor(off * s)) < 1.0) & (y >= 0) & (y < deck)
+        picture.lay(stilt, "bark", np.where((dx - np.floor(off * s)) * side > 0, 3.0, 0.0))
+    board = (dx > -21 * s) & (dx < 28 * s) & (y >= deck - 2) & (y < deck + 1)
+    picture.lay(board, "bark", np.where(y >= deck, 5.0, 1.0))
+    wall = (np.abs(dx + 3 * s) < 14 * s) & (y > deck) & (y < eave)
+    plank = np.floor((dx + 90) / np.floor(3 * s)) % 2
+    picture.lay(wall, "bark", 1.0 + plank + ((dx + 3 * s) * side > 8 * s))
+    door = (np.abs(dx + 1) < 4.2 * s) & (y > deck) & (y < eave - 3 * s)
+    glow = np.abs(dx + 1) + 0.5 * np.abs(y - deck - 5 * s)
+    picture.lay(door, "lamp", np.clip(np.floor(4.6 - glow / (1.6 * s)), 1, 4))
+    window = (np.abs(dx + 11 * s) < 2.2 * s) & (np.abs(y - deck - 9 * s) < 2.4 * s)
+    picture.lay(window, "lamp", 3.0)
+    picture.lay(window & (np.abs(dx + 11 * s) < 0.7), "bark", 0.0)
+    part = (top - y) / (top - eave + 3)
+    wide = 21 * s * (0.30 + 0.45 * part + 0.25 * part * part)
+    roof = (part >= 0) & (part <= 1.0) & (np.abs(dx + 3 * s) < wide)
+    u = (dx + 3 * s) / np.maximum(wide, 1.0) * side
+    straw = 0.7 * (np.floor(u * 9 + 20) % 2) + 0.5 * (np.floor(part * 5) % 2)
+    picture.lay(roof, "leaves", np.clip(np.floor(2.4 + 2.6 * u + straw), 1, 6))
+    picture.lay(roof & (part > 0.92), "leaves", 0.0)
+    arm = (dx >= 11 * s) & (dx < 21 * s) & (np.abs(y - eave + 1) < 0.8)
+    picture.lay(arm, "bark", 0.0)
+    lantern(picture, dx - np.floor(20 * s), np.floor(eave - 8 * s) - y, 0.85 * s)
+
+
+STEPS = 7
+"""Stones by which one crosses."""
+
+
+def _steps(
+    picture: TonalPicture, stage: Stage, shore: Shore, light: tuple[float, float], seed: int
+) -> None:
+    """Stepping stones that come over the water toward us, a lamp on a post where they begin."""
+    way = 1 if seed % 2 else -1
+    places = []
+    for n in range(STEPS):
+        out = 2.0 + 4.4 * n
+        x = stage.focus + way * (10.0 + 10.0 * n + 6.0 * (n % 2) + between(seed, -3, 3, n, "x"))
+        water = float(shore.water[int(stage.focus) % len(shore.water)])
+        places.append((x, water + out, 4.6 + 0.5 * n + between(seed, -0.6, 0.8, n, "size")))
+    lay_stones(picture, places, light, np.maximum(shore.light, 0.5), hash_words(seed, "steps"))
+    _post(picture, stage, shore, 1.0 if light[0] > 0 else -1.0)
 
 
 def _bridge(picture: TonalPicture, stage: Stage, shore: Shore, side: float, seed: int) -> None:
