@@ -1,4 +1,4 @@
-"""Painter of a land of layered rock and dunes in low light, with a caravans' shelter.
+"""Painter of a land of layered rock and dunes in low light, with a dwelling.
 
 Rock is a solid of beds that is marched through, the ground a height field; both throw their shadows
 on the ground. The far rank stands in dust, the near one carries the shelter. The seed draws the
@@ -10,6 +10,7 @@ from __future__ import annotations
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.painters.canyon.cover import grow_scrub, lay_pan, strew_rubble
 from genbg.paint.painters.canyon.floor import lay_floor, lay_front
 from genbg.paint.painters.canyon.keys import Keys
 from genbg.paint.painters.canyon.plans import draw_plan
@@ -48,8 +49,11 @@ def paint(keys: Keys, job: Job) -> Painting:
     lay_front(picture, job, keys, plan, floor)
     if keys.rank == "near":
         mark_sand(picture, job, plan, keys.dunes > 0)
+        lay_pan(picture, job, plan, floor.lie.ground)
+        strew_rubble(picture, job, plan, rocks)
+        grow_scrub(picture, job, plan)
     if plan.shelter:
-        build_shelter(picture, job, keys, plan, floor)
+        build_shelter(picture, job, keys, plan)
         heap_sand(picture, job, plan)
     picture.calm(job.thrift)
     return picture.painting(tidy=True)

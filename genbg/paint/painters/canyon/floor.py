@@ -13,6 +13,7 @@ from genbg.paint.craft.relief import Ground, hull, read, receding, wrapped
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.terrain import Lie, Tones, lay_ground, lie_in_light
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.painters.canyon.dwellings import KINDS
 from genbg.paint.painters.canyon.keys import Keys
 from genbg.paint.painters.canyon.plans import Plan
 from genbg.paint.painters.canyon.stone import Raised, sunlight
@@ -214,7 +215,10 @@ def _casters(job: Job, plan: Plan, rocks: list[Raised], ground: Ground) -> np.nd
     if plan.shelter:
         foot = float(depth_at(ground, np.array(plan.line - job.top)))
         rows = np.flatnonzero(np.abs(ground.depth - foot - 9.0) < 10.0)
-        columns = np.floor(plan.x + np.arange(-13, 14) * plan.size).astype(np.int64) % job.width
+        half = KINDS[plan.home].half
+        across = np.arange(-int(half), int(half) + 1) * plan.size
+        columns = np.floor(plan.x + across).astype(np.int64) % job.width
         off = (ground.depth[rows] - foot - 9.0) / 10.0
-        caster[np.ix_(rows, columns)] = (22.0 * plan.size * (1.0 - off * off))[:, None]
+        tall = KINDS[plan.home].tall * plan.size
+        caster[np.ix_(rows, columns)] = (tall * (1.0 - off * off))[:, None]
     return caster

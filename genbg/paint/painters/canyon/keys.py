@@ -35,6 +35,12 @@ class Keys:
     height: float = key(0.75, "float", "How high the rock rises.", low=0.1, high=1)
     dunes: float = key(0.6, "float", "How high and how many dunes are.", low=0, high=1)
     river: float = key(0.5, "float", "How likely a dry river is.", low=0, high=1)
-    shelter: bool = key(True, "bool", "A house with a lamp stands there.")
+    shelter: bool = key(True, "bool", "Somebody lives there: a dwelling with a lamp.")
+    home: str = key(
+        "any",
+        "choice",
+        "What they live in; any: as the seed says.",
+        choices=("any", "domed", "tower", "tents", "caravan", "gate", "cliff"),
+    )
     dust: float = key(0.5, "float", "How thick the air is.", low=0, high=1)
     horizon: int = key(100, "int", "The horizon.", low=0, high=223, unit="screen line")

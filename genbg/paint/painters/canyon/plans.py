@@ -6,7 +6,9 @@ from dataclasses import replace
 
 from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
-from genbg.paint.craft.rock import Mass
+from genbg.paint.craft.relief import wrapped
+from genbg.paint.craft.rock import Arch, Mass
+from genbg.paint.painters.canyon.dwellings import KINDS
 from genbg.paint.painters.canyon.heroes import HEROES, NAMED, others
 from genbg.paint.painters.canyon.keys import Keys
 from genbg.records import record
@@ -29,7 +31,7 @@ class Range:
 class Plan:
     """ranges: the far ones first; sun: side that light comes from, -1 left or 1 right
 
-    shelter: whether there is one; x, line: its foot's middle; size: 1 is common
+    shelter: whether there is one; x, line: its foot's middle; size: 1 is common; home: its kind
     river: columns and screen lines it runs through, or none
     """
 
@@ -40,6 +42,7 @@ class Plan:
     line: float
     size: float
     river: tuple[tuple[float, float], ...]
+    home: str = "domed"
 
 
 def draw_plan(job: Job, keys: Keys) -> Plan:
@@ -55,10 +58,31 @@ def draw_plan(job: Job, keys: Keys) -> Plan:
     masses = hero.masses
     if keys.plan != "sand" and name != "gate":
         masses = masses + others(dice, hero.x, tall)
-    x, line, size = hero.home
     base = float(keys.horizon) + dice.between(48, 54)
+    home = dice.choice(tuple(KINDS)) if keys.home == "any" else keys.home
+    x, line, size = hero.home
+    if home == "cliff" and keys.shelter:
+        alcove, line = _alcove(dice, x, tall, size), base - 6.0
+        masses = [one for one in masses if _apart(one.x, x, job.width) > one.wide + 20] + [alcove]
+        size = min(1.0, size)
+    size *= KINDS[home].size
     river = _river(dice, x) if dice.unit() < keys.river else ()
-    return Plan((Range(tuple(masses), base, 1.0, 0.0),), sun, keys.shelter, x, line, size, river)
+    near = Range(tuple(masses), base, 1.0, 0.0)
+    return Plan((near,), sun, keys.shelter, x, line, size, river, home)
+
+
+def _alcove(dice: Dice, x: float, tall: float, size: float) -> Mass:
+    """A wall of rock with an alcove about the dwelling's column, high and deep enough for it."""
+    size = min(1.0, size)
+    wide, off = dice.between(46, 62), dice.between(-12, 12)
+    opening = Arch(x, 10.0, dice.between(31, 36) * size, dice.between(22, 28) * size, 34.0)
+    high = max(tall * dice.between(0.4, 0.72), 58.0)
+    return Mass(x + off, 38, wide, 24, high, 0.5, 0.0, opening)
+
+
+def _apart(x: float, other: float, width: int) -> float:
+    """Columns from one place to another, the shorter way round."""
+    return abs(float(wrapped(x, other, width)))
 
 
 FAR = ((111.0, 0.45, 0.66, 0.4, 2), (127.0, 0.62, 0.36, 0.56, 3))

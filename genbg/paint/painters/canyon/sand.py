@@ -77,6 +77,8 @@ def _lay_rim(picture: TonalPicture, job: Job, plan: Plan, number: int, line: flo
     picture.shift(under, -0.6)
 
 
+BURIED = "wall", "sand", "cool"
+"""What sand is heaped on: walls, not what lives, hangs or is lit before them."""
 CLEAR_LINES = 12.0
 """Lines from the shelter's foot within which no crest runs through it."""
 LOW = 2
@@ -117,7 +119,7 @@ def heap_sand(picture: TonalPicture, job: Job, plan: Plan) -> None:
     high = np.floor((2.6 + 7.0 * wide + 2.5 * away) * edge * (1.0 - 0.8 * door) + 0.5)
     foot = np.floor(plan.line - job.top + 1.5)
     top = (foot - np.maximum(high, 0.0))[None, :]
-    heap = (line >= top) & (line <= foot + 1) & (high > 0)[None, :]
+    heap = (line >= top) & (line <= foot + 1) & (high > 0)[None, :] & picture.holds(*BURIED)
     level = LEVEL * picture.last("sand")
     shaded = (away > 0.3)[None, :] & picture.holds("cool")
     picture.lay(heap & ~shaded, "sand", np.where(line < top + 1, level + 1.0, level))
