@@ -256,6 +256,8 @@ def _span(places: np.ndarray) -> slice:
     return slice(int(places[0]), int(places[-1]) + 1)
 
 
+RIBS = 0.5
+"""Share of its true slope by which light tells the ribs of a heap of talus."""
 UNDERCUT = 9.0
 """Pixels above its lower end to which a block that lies on another is worn."""
 ARCH_RAG = 0.1
@@ -318,7 +320,7 @@ def _normals(
         left, beside = np.maximum(own - 1, 0), np.minimum(own + 1, size)
         front, behind = np.maximum(deep - 1, 0), np.minimum(deep + 1, last)
         right[at] = face[deep, beside] - face[deep, left]
-        right[at] -= slope * (heap[deep, beside] - heap[deep, left])
+        right[at] -= RIBS * slope * (heap[deep, beside] - heap[deep, left])
         away[at] = face[behind, own] - face[front, own]
         bed = np.clip(np.floor(high[at] + shared.dip[at[1]]).astype(np.int64), 1, len(off) - 2)
         up[at] = np.where(slope > 0, 2.0 * slope, (off[bed + 1] - off[bed - 1]) * body.share)

@@ -90,16 +90,18 @@ def lay_ground(
     soft: float = 0.3,
     clip: np.ndarray | None = None,
     more: np.ndarray | float = 0.0,
+    edge: np.ndarray | float = 4.0,
 ) -> np.ndarray:
     """Lay a field on the picture; returns the row that each pixel shows, (N, W) int64.
 
     more: (N, W) tones that are added; clip: ground (Z, W) bool that is left out
+    edge: pixels of depth hidden behind a pixel from which it counts as a crest, (N, W) or one
     """
     row = seen(lie.heights, lie.ground, picture.tone.shape[0], clip)
     shown = row != UNSEEN
     facing, dark = read(lie.facing, row), read(lie.dark, row)
     step = hidden_step(row, lie.ground)
-    crest = (step > 4.0) * tones.crest + (np.roll(step, 1, axis=0) > 4.0) * 0.5 * tones.crest
+    crest = (step > edge) * tones.crest + (np.roll(step, 1, axis=0) > edge) * 0.5 * tones.crest
     lit = tones.level + tones.gain * (facing - lie.flat) + crest + more
     shade = tones.shade + tones.deep * np.clip(facing - lie.flat, -0.8, 0.5) + 0.6 * crest + more
     picture.lay(shown & ~dark, ramps[0], np.maximum(lit, 0.0), soft)

@@ -29,7 +29,7 @@ CLEAR_OF_HOME = 40.0
 """Columns about the dwelling in which nothing grows or lies."""
 LEAST = 3.0
 """Lines above the lower edge below which nothing is laid, so that the next layer meets it."""
-TUFTS = 26
+TUFTS = 20
 """Tufts of scrub on 512 columns."""
 STONES = 34
 """Stones of rubble on 512 columns."""
@@ -142,7 +142,7 @@ def grow_scrub(picture: TonalPicture, job: Job, plan: Plan) -> None:
             continue
         near = 1.0 - (lines - line) / 40.0
         _lay_tuft(
-            picture, plan, dice, column, line, round((2.5 + 3.5 * near) * dice.between(0.7, 1.2))
+            picture, plan, dice, column, line, round((3.5 + 4.0 * near) * dice.between(0.7, 1.2))
         )
 
 
@@ -158,5 +158,5 @@ def _lay_tuft(picture: TonalPicture, plan: Plan, dice: Dice, x: int, line: int, 
             column = tall + 1 + round(stem * (0.3 + 0.45 * up / max(1, tall - 1)) * tall / 4)
             mask[tall - 1 - up, column] = True
         tips[tall - high, column] = stem * plan.sun >= 0
-    put(picture, mask, "shade", 1.0, x - tall - 1, line - tall + 1)
+    put(picture, mask, "shade", 2.0, x - tall - 1, line - tall + 1)
     put(picture, tips, "lit", 1.6, x - tall - 1, line - tall + 1)

@@ -66,23 +66,26 @@ def lay_floor(
     base = plan.ranges[-1].base - job.top if plan.ranges else 0.0
     split = int(np.argmin(np.abs(ground.base - base)))
     floor = Floor(lie, split, dust + big, bed)
-    _lay(picture, job, floor, behind=True)
+    _lay(picture, job, keys, floor, behind=True)
     return floor
 
 
 def lay_front(picture: TonalPicture, job: Job, keys: Keys, plan: Plan, floor: Floor) -> None:
     """Lay the ground before the rock's foot."""
-    _lay(picture, job, floor, behind=False)
+    _lay(picture, job, keys, floor, behind=False)
 
 
-def _lay(picture: TonalPicture, job: Job, floor: Floor, behind: bool) -> None:
+def _lay(picture: TonalPicture, job: Job, keys: Keys, floor: Floor, behind: bool) -> None:
     """Lay one part of the ground, the river's bed on it."""
     rows = np.arange(floor.lie.ground.rows)
     hidden = rows < floor.split if behind else rows > floor.split
     clip = np.broadcast_to(hidden[:, None], floor.lie.heights.shape)
     lit, cool = job.steps["sand"] - 1, job.steps["cool"] - 1
+    soft = 0.3 if keys.rank == "far" else 0.0
+    line = np.arange(job.lines)[:, None] + job.top
+    step = np.maximum(4.0, 1.7 * REACH / np.maximum(line - keys.horizon, 1.0))
     tones = Tones(LEVEL * lit, lit, 0.3 * cool, 1.2, 1.0)
-    row = lay_ground(picture, floor.lie, tones, ("sand", "cool"), 0.3, clip, floor.more)
+    row = lay_ground(picture, floor.lie, tones, ("sand", "cool"), soft, clip, floor.more, step)
     if floor.bed is not None:
         _lay_bed(picture, job, floor, row)
 
@@ -151,7 +154,7 @@ def _near_crests(job: Job, keys: Keys, plan: Plan, ground: Ground) -> list[np.nd
             run = dice.between(-90, 40) * size * lee
             swing = dice.between(14, 30) * size
             points = long_crest(dice, ground, x, lines, tall, run, swing)
-            high = points[:, 2].max()
+            high = max(LOWEST / SUNK, float(points[:, 2].max()))
             points = _kept_clear(plan, job, ground, points)
             if points[:, 2].max() > SUNK * high:
                 parts.append(points)
@@ -169,6 +172,8 @@ def _kept_clear(plan: Plan, job: Job, ground: Ground, crest: np.ndarray) -> np.n
     return crest
 
 
+LOWEST = 12.0
+"""Pixels of height below which a dune is left out: of a low one only a dark streak would show."""
 SUNK = 0.7
 """Share of its height that is left of a dune near the shelter, or it is left out as well."""
 CLEAR = 58.0

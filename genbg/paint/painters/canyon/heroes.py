@@ -148,6 +148,12 @@ def _balanced(dice: Dice, tall: float, away: int) -> Hero:
         Mass(x, 50, 0.75 * block, 14, 0.8 * neck, 0.0, 0.03),
         Mass(x + 0.5 * lean, 50, 0.5 * block, 11, neck + 12.0, 0.0),
         Mass(x + lean, 50, block, 17, high, 0.0, 0.04, None, neck),
+        Mass(
+            x - 0.7 * block, 47, 0.55 * block, 12, 0.4 * neck + 0.6 * high, 0.0, 0.1, None, neck + 4
+        ),
+        Mass(
+            x + 0.6 * block, 50, 0.5 * block, 12, 0.3 * neck + 0.7 * high, 0.0, 0.0, None, neck + 7
+        ),
     ]
     at = x + dice.between(84, 130) * away
     masses += broken(

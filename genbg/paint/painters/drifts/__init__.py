@@ -9,6 +9,7 @@ from __future__ import annotations
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.painters.drifts.desert import set_desert
 from genbg.paint.painters.drifts.field import lay_drifts
 from genbg.paint.painters.drifts.grass import grow_grass
 from genbg.paint.painters.drifts.keys import Keys
@@ -37,7 +38,10 @@ def paint(keys: Keys, job: Job) -> Painting:
     field = (lay_mounds if round_forms else lay_drifts)(picture, job, keys)
     if keys.grass > 0:
         grow_grass(picture, job, keys.grass, field)
-    (stand_things if round_forms else set_things)(picture, job, keys, field)
+    if keys.growth == "desert":
+        set_desert(picture, job, keys, field)
+    else:
+        (stand_things if round_forms else set_things)(picture, job, keys, field)
     picture.calm(job.thrift)
     return picture.painting(tidy=True)
 

@@ -28,7 +28,7 @@ class Keys:
     ripples: float = key(0.0, "float", "Ripples that wind left.", low=0, high=1)
     rocks: float = key(0.5, "float", "How many rocks.", low=0, high=1)
     stone: float = key(0.35, "float", "How big rocks are.", low=0, high=1)
-    growth: str = key("firs", "choice", "What grows there.", choices=("firs", "scrub"))
+    growth: str = key("firs", "choice", "What grows there.", choices=("firs", "scrub", "desert"))
     trees: float = key(0.4, "float", "How many firs or bushes.", low=0, high=1)
     grass: float = key(0.0, "float", "How much grass grows in tufts.", low=0, high=1)
     cap: bool = key(True, "bool", "Snow lies on rocks and firs.")
