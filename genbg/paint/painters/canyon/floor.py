@@ -174,7 +174,7 @@ def _kept_clear(plan: Plan, job: Job, ground: Ground, crest: np.ndarray) -> np.n
 
 LOWEST = 12.0
 """Pixels of height below which a dune is left out: of a low one only a dark streak would show."""
-SUNK = 0.7
+SUNK = 0.5
 """Share of its height that is left of a dune near the shelter, or it is left out as well."""
 CLEAR = 58.0
 """Pixels about the shelter that dunes keep low in."""

@@ -59,7 +59,8 @@ def draw_plan(job: Job, keys: Keys) -> Plan:
     if keys.plan != "sand" and name != "gate":
         masses = masses + others(dice, hero.x, tall)
     base = float(keys.horizon) + dice.between(48, 54)
-    home = dice.choice(tuple(KINDS)) if keys.home == "any" else keys.home
+    homes = tuple(kind for kind in KINDS if keys.plan != "sand" or kind != "cliff")
+    home = dice.choice(homes) if keys.home == "any" else keys.home
     x, line, size = hero.home
     if home == "cliff" and keys.shelter:
         alcove, line = _alcove(dice, x, tall, size), base - 6.0
