@@ -14,15 +14,17 @@ from genbg.paint.craft.dice import Dice
 
 FACES = (
     # right, up, toward us, distance from the middle, how much the dice turn it
-    (0.0, 1.0, 0.34, 0.70, 0.16),
-    (-1.0, 0.16, 0.36, 0.84, 0.10),
-    (1.0, 0.16, 0.36, 0.84, 0.10),
-    (-0.78, 0.66, 0.34, 0.80, 0.20),
-    (0.78, 0.66, 0.34, 0.80, 0.20),
-    (-0.62, 0.30, 0.76, 0.58, 0.2),
-    (0.52, 0.06, 0.84, 0.56, 0.2),
+    (0.0, 1.0, 0.34, 0.72, 0.16),
+    (-1.0, 0.30, 0.36, 0.84, 0.10),
+    (1.0, 0.30, 0.36, 0.84, 0.10),
+    (-0.80, 0.62, 0.34, 0.80, 0.20),
+    (0.80, 0.62, 0.34, 0.80, 0.20),
+    (-0.42, 0.90, 0.36, 0.76, 0.16),
+    (0.42, 0.90, 0.36, 0.76, 0.16),
+    (-0.62, 0.30, 0.76, 0.58, 0.20),
+    (0.52, 0.06, 0.84, 0.56, 0.20),
     (-0.05, -0.10, 1.0, 0.66, 0.22),
-    (0.10, 0.62, 0.74, 0.66, 0.24),
+    (0.10, 0.62, 0.74, 0.64, 0.24),
 )
 """The planes of a block whose half width and half height are 1."""
 BACK = -0.35
@@ -34,7 +36,7 @@ SUNK = 0.55
 def draw_block(dice: Dice, wide: float, tall: float) -> Boulder:
     """A block about `wide` by `tall` pixels; its foot is straight, for snow to be banked there."""
     columns, rows = int(wide * 1.3) + 6, int(tall * 1.4) + 6
-    lean = dice.choice((-1, 1)) * dice.between(0.12, 0.42)
+    lean = dice.choice((-1, 1)) * dice.between(0.15, 0.5)
     x = (np.arange(columns) - columns / 2 + 0.5)[None, :] / (0.52 * wide)
     y = (rows - 3 - np.arange(rows))[:, None] / (0.64 * tall) - SUNK
     planes = [_turned(dice, face, lean) for face in FACES]

@@ -41,6 +41,8 @@ LIGHT = (0.85, 0.42, 0.30)
 ASIDE = 2.6
 """How much more from the side light falls here than in the distance: right under the body it would
 come from behind, and forms would be lost."""
+ASTRIDE = 46.0
+"""Columns that a mound's middle keeps off the body's."""
 RANKS = ((0.36, 9.0, 40.0), (0.70, 14.0, 52.0), (1.04, 20.0, 66.0))
 """Ranks of mounds, the far ones first: line of the brink as a share of the lines, height and half
 length in pixels."""
@@ -48,8 +50,9 @@ WINDWARD, LEE, THICK = 1.2, 0.34, 0.30
 """Way from brink to foot on both sides, and half the brink's run toward us: shares of a length."""
 BRIGHT, DIM = 15.0, 4.6
 """Tones for each unit of cosine over and under that of level ground."""
-DARKEST = 1.3
-"""Tone that open ground keeps at least: a black hole breaks the snow."""
+DEEPEST = 1.0
+"""Tones by which shade on open ground is darker than level ground, at most: a black hole breaks
+the snow, and two dark inks of near the same lightness merge into squares."""
 SOFT = 0.2
 """Share of a step that may be dithered."""
 FLAT = 5.0
@@ -83,6 +86,10 @@ def lay_mounds(picture: TonalPicture, job: Job, keys: Keys) -> Field:
     clip = ground.base[:, None] < edge[None, :]
     row = seen(heights, ground, job.lines, clip)
     tone = _tones(job, keys, ground, heights, row, side)
+    tone = tone + _crests(job, ground, heights, row, tone)
+    line = np.arange(job.lines)[:, None] / max(1, job.lines - 1)
+    tone = tone - 3.0 * keys.cool * smooth(line, 0.4, 1.0)
+    tone = np.maximum(tone, job.steps["shade"] - 1.0 - DEEPEST)
     tone = _level_off(job, keys, tone, edge)
     lay_scale(picture, row != UNSEEN, ("shade", "lit"), tone, SOFT)
     shown = picture.holds()
@@ -97,7 +104,7 @@ def draw_mounds(job: Job, keys: Keys, side: np.ndarray) -> list[Mound]:
     for share, tall, half in RANKS:
         shift = dice.unit()
         for number in range(count):
-            x = (number + shift + 0.5 * dice.unit()) * job.width / count
+            x = _beside_body(job, (number + shift + 0.5 * dice.unit()) * job.width / count)
             size, line = dice.between(0.7, 1.2), job.lines * (share + dice.between(-0.1, 0.1))
             turn, phase, left_out = dice.between(1.0, 2.6), dice.unit(), dice.chance(0.1)
             lee = -1 if side[int(x) % job.width] > 0 else 1
@@ -106,6 +113,14 @@ def draw_mounds(job: Job, keys: Keys, side: np.ndarray) -> list[Mound]:
                     Mound(x, line, tall * size * keys.height, half * size, lee, turn, phase)
                 )
     return found
+
+
+def _beside_body(job: Job, x: float) -> float:
+    """Column x, moved where a mound would stand right under the body and turn no side to it."""
+    off = 0.0 if job.body is None else float(wrapped(x, job.body.x, job.width))
+    if job.body is None or abs(off) >= ASTRIDE:
+        return x
+    return job.body.x + (ASTRIDE if off > 0 else -ASTRIDE)
 
 
 def _heights(
@@ -149,17 +164,21 @@ def _tones(
     broad = blur(heights, 1, 1, 1)
     facing = read(lambert(broad, ground, light), row) - flat[None, :]
     dark = blur(shaded(heights, ground, light, 44.0).astype(np.float64), 2, 1)
-    tone = (
-        level + np.where(facing > 0, BRIGHT, DIM) * keys.contrast * facing - 0.8 * read(dark, row)
-    )
-    raised = smooth(read(heights, row), 1.0, 3.5)
-    hidden = smooth(hidden_step(row, ground), 2.5, 5.5) * raised
+    gain = np.where(facing > 0, BRIGHT, DIM) * keys.contrast
+    return level + gain * facing - 0.8 * read(dark, row)
+
+
+def _crests(
+    job: Job, ground: Ground, heights: np.ndarray, row: np.ndarray, tone: np.ndarray
+) -> np.ndarray:
+    """Tones (N, W) that a crest before something far gains, a lit one near to us the most."""
+    level = job.steps["shade"] - 1.0
+    raised = smooth(read(heights, row), 2.5, 6.0)
+    hidden = smooth(hidden_step(row, ground), 3.0, 6.0) * raised
     hidden = smooth(blur(hidden, 2, 0, 1), 0.25, 0.7)
-    crest = 0.9 + 0.9 * smooth(blur(tone, 3, 0, 1), level - 0.8, level + 0.4)
-    tone = tone + hidden * crest + 0.5 * np.roll(hidden, 1, axis=0) * crest
-    line = np.arange(job.lines)[:, None] / max(1, job.lines - 1)
-    tone = tone - 3.0 * keys.cool * smooth(line, 0.4, 1.0)
-    return np.maximum(tone, DARKEST)
+    near = smooth(np.arange(job.lines)[:, None] / job.lines, 0.15, 0.6)
+    gain = near * (0.9 + 0.9 * smooth(blur(tone, 3, 0, 1), level - 0.8, level + 0.4))
+    return gain * (hidden + 0.5 * np.roll(hidden, 1, axis=0))
 
 
 def _level_off(job: Job, keys: Keys, tone: np.ndarray, edge: np.ndarray) -> np.ndarray:

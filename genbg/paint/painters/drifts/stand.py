@@ -45,7 +45,8 @@ def stand_things(picture: TonalPicture, job: Job, keys: Keys, field: Field) -> N
         if kind == "block":
             _set_block(picture, dice, (x, y), (wide, tall), side, keys.cap)
         else:
-            cast(picture, fir_shadow(picture.tone.shape, x, y, tall, side), 1.0)
+            shade = picture.last("shade") - 1.0
+            cast(picture, fir_shadow(picture.tone.shape, x, y, tall, side), shade)
             lay_fir(picture, draw_fir(dice, tall, side, 1.0 if keys.cap else 0.0), x, y)
 
 
@@ -121,13 +122,13 @@ def _shade(
     away = wrapped(np.arange(width), x, width)[None, :] * (-1.0 if side > 0 else 1.0)
     down = (np.arange(lines)[:, None] - y) / (0.30 * tall + 1.0)
     across = (away - 0.35 * wide * abs(side)) / (wide * (0.62 + 0.3 * abs(side)))
-    cast(picture, across * across + down * down < 1.0, 2.0)
+    cast(picture, across * across + down * down < 1.0, picture.last("shade") - 1.0)
 
 
 def _face_tones(block: Boulder, lit: np.ndarray) -> np.ndarray:
     """Tones (h, w), shares of the ramp: each face one tone, the edge of a lit one lighter."""
     tone = np.where(
-        lit > LIT, 0.42 + 0.4 * np.clip(lit, 0.0, 1.0), 0.30 + 0.4 * np.maximum(lit, -0.6)
+        lit > LIT, 0.36 + 0.36 * np.clip(lit, 0.0, 1.0), 0.30 + 0.4 * np.maximum(lit, -0.6)
     )
     edge = (np.roll(block.facet, 1, axis=1) != block.facet) & (lit > LIT)
     return tone + 0.25 * edge

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft.dice import Dice
-from genbg.paint.craft.exact import blur, fall, smooth
+from genbg.paint.craft.exact import blur, smooth
 from genbg.paint.craft.fields import profile
 from genbg.paint.craft.relief import wrapped
 from genbg.paint.craft.scatter import hash_words, unit
@@ -74,8 +74,7 @@ def lay_calm_water(picture: TonalPicture, view: View, plan: Plan, water: np.ndar
     middle = view.middle + (shift - 0.5) * (5.0 + 0.5 * half)
     off = np.abs(wrapped(view.x, middle[:, None], job.width)) / np.maximum(half[:, None], 0.5)
     inner = water & np.roll(water, 1, axis=0) & np.roll(water, 2, axis=0)
-    near = fall((view.near[None, :] / 80.0) ** 2)
-    tone = 1.7 + 1.1 * near + 1.0 * smooth(down, 16.0, 0.0)
+    tone = 2.3 + 0.9 * smooth(down, 14.0, 4.0)
     tone = tone + 2.4 * smooth(off, 1.25, 0.8) + 2.2 * smooth(off, 0.75, 0.35)
     tone = np.where(inner, tone, np.minimum(tone, 2.0))
-    picture.lay(water, "water", tone * (picture.last("water") / 7.0), 0.15)
+    picture.lay(water, "water", tone * (picture.last("water") / 7.0), 0.0)

@@ -27,6 +27,8 @@ SPURS = (
     (-1, 18, 14, 170, 40),
     (1, 6, 12, 230, 110),
 )
+OPEN = 90.0
+"""Columns beside the body's within which nearer woods leave a broad valley open to the eye."""
 LIT_WATER = 15.0
 """Columns beside the body's within which water carries its light, at the far end."""
 
@@ -176,6 +178,9 @@ def _plant_woods(
     )
     limit = 0.30 - 0.5 * woods + 0.3 * fall((view.near / 42.0) ** 2)[None, :]
     limit = limit + 0.45 * smooth(down, 40.0, 52.0) + 0.3 * smooth(down, 4.0, -6.0)
+    if broadly:
+        before = smooth(down, 14.0, 34.0) * fall((view.near / OPEN) ** 2)[None, :]
+        limit = limit + 0.5 * before
     wet = water.copy()
     for across in range(-12, 13, 2):
         wet |= np.roll(water, across, axis=1)

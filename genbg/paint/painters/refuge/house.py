@@ -6,6 +6,7 @@ import numpy as np
 
 from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
+from genbg.paint.craft.relief import wrapped
 from genbg.paint.craft.solids import (
     Eye,
     Frame,
@@ -174,8 +175,9 @@ def _make_homely(
     picture.lay(roof & (tone < 3), "lit", (0.16 + 0.26 * part) * last)
     if roof.any():
         dress_roof(picture, job, roof, seen)
-    off = 0.5 * plan.width + (plan.annex if plan.annex else 0.0) + 5.0
-    x = site.house - site.turn * off * site.size
+    walls = np.flatnonzero((seen.has & (seen.material == WALL)).any(axis=0))
+    reach = wrapped(walls, site.house, job.width) * -site.turn
+    x = site.house - site.turn * (float(reach.max(initial=0.0)) + 3.0 * site.size)
     stack_logs(picture, job, (x, shoulder.line(x, site.deep) + 2), 0.8 * site.size)
 
 

@@ -57,9 +57,25 @@ def lay_shoulder(picture: TonalPicture, job: Job, keys: Keys, site: Site) -> Sho
     tones = Tones(keys.level * lit, 1.35 * lit, 0.8 * (job.steps["shade"] - 1), 3.0, 1.2)
     line = np.arange(job.lines)[:, None]
     more = 0.7 * near[None, :] * smooth(line, job.lines - 4.0, job.lines - 22.0)
-    more = more + (0.5 if keys.homely else 1.0) * _wind_marks(job)
+    more = more + (0.35 if keys.homely else 1.0) * _wind_marks(job)
     lay_ground(picture, lie, tones, soft=0.1 if keys.homely else 0.3, more=more)
+    if keys.homely:
+        _light_rim(picture, job, site)
     return Shoulder(ground, heights, side)
+
+
+def _light_rim(picture: TonalPicture, job: Job, site: Site) -> None:
+    """The upper edge that the body lights from behind: bright and thin, lost far from the body."""
+    shown = picture.holds()
+    top = np.where(shown.any(axis=0), shown.argmax(axis=0), job.lines)
+    down = np.arange(job.lines)[:, None] - top[None, :]
+    near = fall((wrapped(np.arange(job.width), site.middle, job.width) / RIM) ** 2)[None, :]
+    edge = shown & (down < 4) & (near > 0.25)
+    picture.lay(edge, "lit", near * np.where(down < 1, 4.8, np.where(down < 2, 3.6, 2.6)) * (picture.last("lit") / 5.0))
+
+
+RIM = 105.0
+"""Columns beside the body's over which the lit edge is lost."""
 
 
 def _wind_marks(job: Job) -> np.ndarray:
