@@ -161,10 +161,15 @@ def put(
     picture.soft[at] = soft
 
 
-def fir_shadow(shape: tuple[int, int], x: float, y: float, tall: float, side: float) -> np.ndarray:
-    """Shadow (N, W) bool of a fir whose foot is at x, y: toward us and away from the light."""
+def fir_shadow(
+    shape: tuple[int, int], x: float, y: float, tall: float, side: float, room: float = np.inf
+) -> np.ndarray:
+    """Shadow (N, W) bool of a fir whose foot is at x, y: toward us and away from the light.
+
+    room: lines below the foot that it may take
+    """
     lines, width = shape
-    long = 0.42 * tall
+    long = min(0.42 * tall, max(room, 2.0))
     down = np.arange(lines)[:, None] - y + 2
     share = np.clip(down / max(long, 1.0), 0.0, 1.0)
     half = 0.22 * tall * (1.0 - share) * (1.0 + 0.3 * ((np.floor(down) % 3) - 1.0)) + 0.5

@@ -10,8 +10,9 @@ import numpy as np
 
 from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
+from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.exact import blur, fall, power, sine, smooth
-from genbg.paint.craft.fields import fractal, profile
+from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.relief import (
     UNSEEN,
     Ground,
@@ -55,6 +56,8 @@ DEEPEST = 1.0
 the snow, and two dark inks of near the same lightness merge into squares."""
 SOFT = 0.2
 """Share of a step that may be dithered."""
+THIN, THICKER = 0.7, 3.0
+"""Heights between which a mound above the edge goes over into level ground, pixels."""
 FLAT = 5.0
 """Lines below the upper edge over which forms and tones grow out of level ground."""
 
@@ -83,14 +86,16 @@ def lay_mounds(picture: TonalPicture, job: Job, keys: Keys) -> Field:
     side = np.clip(ASIDE * side, -1.0, 1.0)
     edge = _edge(job, keys)
     heights = _heights(job, keys, ground, side, edge)
-    clip = ground.base[:, None] < edge[None, :]
+    clip = (ground.base < edge)[:, None] & (heights < THIN)
     row = seen(heights, ground, job.lines, clip)
     tone = _tones(job, keys, ground, heights, row, side)
     tone = tone + _crests(job, ground, heights, row, tone)
     line = np.arange(job.lines)[:, None] / max(1, job.lines - 1)
     tone = tone - 3.0 * keys.cool * smooth(line, 0.4, 1.0)
     tone = np.maximum(tone, job.steps["shade"] - 1.0 - DEEPEST)
-    tone = _level_off(job, keys, tone, edge)
+    level = job.steps["shade"] - 1.0
+    own = read(np.maximum(smooth(heights, THIN, THICKER), _below(ground, edge)), row)
+    tone = level + (tone - level) * own
     lay_scale(picture, row != UNSEEN, ("shade", "lit"), tone, SOFT)
     shown = picture.holds()
     top = np.where(shown.any(axis=0), shown.argmax(axis=0), job.lines)
@@ -123,20 +128,17 @@ def _beside_body(job: Job, x: float) -> float:
     return job.body.x + (ASTRIDE if off > 0 else -ASTRIDE)
 
 
-def _heights(
-    job: Job, keys: Keys, ground: Ground, side: np.ndarray, edge: np.ndarray
-) -> np.ndarray:
+def _heights(job: Job, keys: Keys, ground: Ground, side: np.ndarray, edge: float) -> np.ndarray:
     """Heights (Z, W): mounds on level ground that swells a little, the track cut in."""
     shape = job.width, ground.rows
     heights = 2.0 * fractal(
         *shape, hash_words(job.seed, "swell"), max(1, job.width // 128), 1 / 44, 2
     )
-    heights = heights * keys.height
+    heights = heights * keys.height * _below(ground, edge)
     for mound in draw_mounds(job, keys, side):
         form = raise_mound(mound, ground, job.width)
         heights = np.maximum(heights, 0.4 * heights + form)
-    down = ground.base[:, None] - edge[None, :]
-    heights = heights * smooth(down, 0.5, FLAT + 3.0)
+    heights = np.minimum(heights, np.maximum(ground.base - 2.0, 0.0)[:, None])
     return cut_track(job, keys, ground, heights)
 
 
@@ -181,17 +183,18 @@ def _crests(
     return gain * (hidden + 0.5 * np.roll(hidden, 1, axis=0))
 
 
-def _level_off(job: Job, keys: Keys, tone: np.ndarray, edge: np.ndarray) -> np.ndarray:
-    """Tones that go over into those of level ground at the upper edge, where the next layer is."""
-    level = job.steps["shade"] - 1.0
-    down = np.arange(job.lines)[:, None] - np.floor(edge)[None, :]
-    part = smooth(down, 0.0, FLAT)
-    return np.where(down < 0, tone, level + (tone - level) * part)
+def _below(ground: Ground, edge: float) -> np.ndarray:
+    """Rows (Z, 1) of ground by how far they lie below the edge: 0 at it, 1 from `FLAT` lines on."""
+    return smooth(ground.base - edge, 0.0, FLAT)[:, None]
 
 
-def _edge(job: Job, keys: Keys) -> np.ndarray:
-    """(W,) line from which level ground is this layer's; mounds rise above it."""
+def _edge(job: Job, keys: Keys) -> float:
+    """Line from which level ground is this layer's; mounds stand above it, too.
+
+    It is a border of cells: level ground has one tone on both sides of it, so that nobody sees the
+    border, and no cell is spent on it.
+    """
     if keys.edge <= 0:
-        return np.zeros(job.width)
-    wide = profile(job.width, hash_words(job.seed, "edge"), max(1, job.width // 128), 2)
-    return job.lines * keys.edge * np.clip(0.4 + 0.7 * wide, 0.1, 0.8)
+        return 0.0
+    wish = 0.3 * keys.edge * job.lines + job.top
+    return max(0.0, CELL * round(wish / CELL) - float(job.top))

@@ -43,7 +43,7 @@ def paint(keys: Keys, job: Job) -> Painting:
     site = draw_site(job, keys)
     shoulder = lay_shoulder(picture, job, keys, site)
     firs = fir_places(job, keys, site, shoulder)
-    cast_firs(picture, shoulder, firs)
+    cast_firs(picture, shoulder, firs, keys.homely)
     if not site.lived_in:
         plant_firs(picture, job, keys, shoulder, firs)
         picture.calm(job.thrift)

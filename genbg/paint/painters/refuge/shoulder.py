@@ -71,7 +71,11 @@ def _light_rim(picture: TonalPicture, job: Job, site: Site) -> None:
     down = np.arange(job.lines)[:, None] - top[None, :]
     near = fall((wrapped(np.arange(job.width), site.middle, job.width) / RIM) ** 2)[None, :]
     edge = shown & (down < 4) & (near > 0.25)
-    picture.lay(edge, "lit", near * np.where(down < 1, 4.8, np.where(down < 2, 3.6, 2.6)) * (picture.last("lit") / 5.0))
+    picture.lay(
+        edge,
+        "lit",
+        near * np.where(down < 1, 4.8, np.where(down < 2, 3.6, 2.6)) * (picture.last("lit") / 5.0),
+    )
 
 
 RIM = 105.0

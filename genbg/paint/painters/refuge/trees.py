@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.firs import draw_fir
@@ -80,9 +82,12 @@ def plant_firs(
         lay_fir(picture, draw_fir(dice, tall, side, keys.snow), x, line)
 
 
-def cast_firs(picture: TonalPicture, shoulder: Shoulder, places: list[tuple]) -> None:
-    """The shadows of firs on the snow."""
+def cast_firs(
+    picture: TonalPicture, shoulder: Shoulder, places: list[tuple], whole: bool = False
+) -> None:
+    """The shadows of firs on the snow; whole: none is cut off by the layer's last line."""
     for _, x, line, tall in places:
         side = float(shoulder.side[int(x) % picture.tone.shape[1]])
-        shadow = fir_shadow(picture.tone.shape, x, line, tall, side)
+        room = len(picture.tone) - line if whole else np.inf
+        shadow = fir_shadow(picture.tone.shape, x, line, tall, side, room)
         cast(picture, shadow, 0.6 * picture.last("shade"))
