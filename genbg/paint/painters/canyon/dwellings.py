@@ -94,13 +94,17 @@ def _wind_tower(stage: Stage, dice: Dice, k: float, away: int) -> None:
     bracket_lamp(stage, dice, tower.moved(4.5 * k, 0, 0), 17 * k, STUFF)
 
 
+TENTS = (-8.0, 4.0, 1.0), (13.0, 12.0, 0.72), (-27.0, 16.0, 0.6)
+"""Where round tents stand, to the side and back, and their sizes."""
+
+
 def _tents(stage: Stage, dice: Dice, k: float, away: int) -> None:
     """Round tents of striped cloth, bales before them, a lamp on a bent pole."""
-    for number, (x, z, size) in enumerate(((-8, 4, 1.0), (13, 12, 0.72), (-27, 16, 0.6))):
+    for number, (across, back, size) in enumerate(TENTS):
         if number == 2 and dice.chance(0.4):
             continue
         size *= k * dice.between(0.9, 1.1)
-        x, z, radius = x * k * away, FOCAL + z, 11 * size
+        x, z, radius = across * k * away, FOCAL + back, 11 * size
         stage.thing()
         prism(stage, (x, 0, z), (radius, 0.94 * radius), 8 * size, 8, CLOTH, Kind.CLOTH)
         pyramid(stage, (x, 8 * size, z), 1.14 * radius, 11 * size, 8, CLOTH, Kind.CLOTH)
