@@ -1,7 +1,8 @@
 """How good a picture is, as far as it can be counted, and how unlike two pictures are.
 
-The score is the mean of five parts, each 0 (bad) to 1 (good), in the order of `PARTS`:
+The score is the mean of six parts, each 0 (bad) to 1 (good), in the order of `PARTS`:
   stored   how well the stored planes keep the painted ones: SSIM from 0.95 to 1
+  moods    pixels that show another colour than was asked, in the worst mood: 0 at 10 %
   wrap     the lightness step across the plane's wrap against the steps inside it
   clean    single pixels that stand alone outside dither: 0 at 0.5 %
   room     local contrast behind the near band on the lines of play, below that band's own
@@ -22,12 +23,13 @@ from genbg.colour import oklab_table, srgb_to_oklab
 from genbg.measure import round_digits
 from genbg.model import Backdrop, EngineLayer
 
-PARTS = ("stored", "wrap", "clean", "room", "rich")
+PARTS = ("stored", "moods", "wrap", "clean", "room", "rich")
 PLAY = (120, 200)
 """Screen lines where play happens: the lower half of the screen."""
 BLOCK = 16
 """Pixels of the blocks in which contrast is local: the height of a small sprite."""
 MOST_STRAYS = 0.005
+MOST_MOVED = 0.1
 RICH = 40
 CANDIDATES = 8
 """For each picture to keep, so many of the best-scored are compared with each other."""
@@ -39,6 +41,7 @@ def judge(backdrop: Backdrop) -> dict[str, float]:
     ssim = backdrop.proof.error.ssim
     parts = {
         "stored": min(max((ssim - 0.95) / 0.05, 0.0), 1.0),
+        "moods": moods_part(backdrop),
         "wrap": min(wrap_part(light[plane]) for plane in backdrop.proof.painted),
         "clean": clean_part(backdrop.proof.painted),
         "room": room_part(backdrop, light),
@@ -49,6 +52,12 @@ def judge(backdrop: Backdrop) -> dict[str, float]:
         "score": round_digits(score),
         **{name: round_digits(parts[name]) for name in PARTS},
     }
+
+
+def moods_part(backdrop: Backdrop) -> float:
+    """1 where every mood shows what was asked, 0 where one moves `MOST_MOVED` of the pixels."""
+    worst = max((one.pixels for one in backdrop.proof.asked.values()), default=0.0)
+    return 1.0 - min(worst / MOST_MOVED, 1.0)
 
 
 def wrap_part(light: np.ndarray) -> float:
