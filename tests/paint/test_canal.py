@@ -6,7 +6,11 @@ from built_checks import ramp_pixels
 from painting_checks import count_tiles, paint
 
 from genbg.paint.contract import Body
+from genbg.paint.craft.dice import Dice
+from genbg.paint.craft.solids import Frame, Stage
+from genbg.paint.painters.canal.build import STUFF
 from genbg.paint.painters.canal.keys import PLANS, RAMPS
+from genbg.paint.painters.canal.ropes import PAPER, hang_ropes
 
 TOP, BOTTOM = 0, 172
 FIRST = dict(zip([r.name for r in RAMPS], np.cumsum([1, *(r.steps for r in RAMPS)]), strict=False))
@@ -124,3 +128,26 @@ def test_a_layer_above_the_water_has_no_mirror(bottom):
     """Whether it ends over the horizon, a few lines below it or far above, it is painted."""
     painting = paint("canal", top=bottom - 12, bottom=bottom, params={"horizon": 110})
     assert not ramp_pixels(painting, "mirror").any()
+
+
+def test_ropes_hang_through_between_masts():
+    """Lanterns lie on a curve that bends up everywhere and evenly: a parabola, which a chain drawn
+    tight is nearly (textbook mechanics, from memory)."""
+    masts = [Frame(x, 8.0, 402.0) for x in (0.0, 120.0)]
+    lamps = hang_ropes(Stage(), Dice(3), masts, STUFF)
+    high = np.array([lamp.place[1] for lamp in sorted(lamps, key=lambda lamp: lamp.place[0])])
+    assert len(high) >= 5
+    assert high.argmin() not in (0, len(high) - 1)
+    # A lamp lies half its lantern's height below the rope; a second difference weighs 1, -2, 1.
+    heights = [tall for _, tall in PAPER]
+    bends = np.diff(high, 2)
+    assert bends.mean() > 0
+    assert np.ptp(bends) <= 4 * (max(heights) - min(heights))
+
+
+def test_ropes_light_what_stands_behind_them():
+    dark = {"lamps": 0.0, "plan": "basin", "glow": 0.0, "tower": "none", "mirror": 0, "trees": 0.0}
+    with_ropes, without = (drawn(bottom=116, params={**dark, "ropes": n}) for n in (3, 0))
+    for names in (("glow",), ("gold", "ember", "amber")):
+        assert sum(holds(with_ropes, name).sum() for name in names) > 40
+        assert not any(holds(without, name).any() for name in names)

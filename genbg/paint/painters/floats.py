@@ -139,6 +139,9 @@ def _set_down(picture: TonalPicture, at: tuple[float, float], tall: float, dice:
     wide = half * (1.2 - 0.7 * share) * (0.5 + gaps) + 0.3
     dash = (below > 0) & (share < 1) & (gaps > 0.75 * share - 0.1)
     dash = dash & (np.abs(x - bent * half * share) < wide)
+    round_x, round_y = x / (2.6 * half + 3.0), (y - 0.5) / (0.34 * tall + 1.2)
+    shine = (round_x * round_x + round_y * round_y < 1.3 - 0.9 * gaps) & (y > -tall)
+    _lay(picture, rows, columns, shine, "glint", np.zeros_like(x + y))
     _lay(picture, rows, columns, dash, "glint", np.clip(3.4 - 3.6 * share - 0.8 * off, 0, 3))
     _lay(picture, rows, columns, paper, "paper", np.clip(tone, 1.0, 4.0))
     if tall >= SPARK:

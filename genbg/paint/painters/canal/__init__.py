@@ -15,6 +15,7 @@ import numpy as np
 from genbg.model import Painting
 from genbg.paint.contract import Job, Painter
 from genbg.paint.craft.dice import Dice
+from genbg.paint.craft.edges import shifted
 from genbg.paint.craft.exact import fall
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words, unit
@@ -52,6 +53,9 @@ MOONLIGHT = Light(0.78, 0.5, 0.17)
 FACADE = Facade(8.4, 11.0, (1.9, 5.6), 3.2, 0.86, shutters=0.0, groups=0.7)
 ASIDE = {"bridge": 20.0, "arches": 34.0, "gate": 20.0, "basin": 60.0, "narrow": 70.0}
 """Columns by which the opening may lie beside the moon."""
+RED, HUNG, CORE = 0.4, 16.0, 0.5
+"""Share of paper lanterns that are dull, height over the bank from which lamps are paper, and
+sideways share of a normal within which their flame shines through."""
 TORN = 0.5
 """How much lamplight is broken up by what walls are made of."""
 FAR_AWAKE = 0.4
@@ -167,7 +171,10 @@ def _lay(picture: TonalPicture, shown: Shown) -> None:
     picture.tone[golden] = np.clip(np.floor((warm - LEAST_WARM) / WARM_STEP), 0, 4)[golden]
     _lay_fronts(picture, shown, golden, moonlit)
     lamp = seen.has & (seen.kind == Kind.LAMP)
-    picture.lay(lamp, "glow", 3.0)
+    rims = lamp & ~(shifted(lamp, 1, 0) & shifted(lamp, -1, 0) & shifted(lamp, 0, 1))
+    dull = np.where(unit(hash_words(11, "paper"), seen.thing) < RED, 1.0, 0.0)
+    shade = np.where(rims, 1.0, np.where(np.abs(seen.nx) < CORE, 3.0, 2.0)) - dull * ~rims
+    picture.lay(lamp, "glow", np.where(seen.y > BANK + HUNG, shade, 3.0))
     spans = seen.has & (seen.kind == Kind.STONE) & (seen.y > BANK + 1.0)
     spans |= seen.has & (seen.kind == Kind.RING)
     picture.guard |= lamp | shown.glow | spans

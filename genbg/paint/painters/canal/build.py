@@ -17,6 +17,7 @@ from genbg.paint.painters.canal.bridges import Span, gate_house, plank_way, ston
 from genbg.paint.painters.canal.houses import SHAPES, Plot, awning, doorsteps, street_house
 from genbg.paint.painters.canal.keys import NUMBER, Keys
 from genbg.paint.painters.canal.places import WIDE, build_place, plant_tree
+from genbg.paint.painters.canal.ropes import hang_ropes
 from genbg.records import record
 
 STUFF = Stuff(
@@ -79,9 +80,24 @@ def build(keys: Keys, town: Town, dice: Dice) -> tuple[Stage, list[Lamp]]:
         name = dice.choice(("spire", "spire", "bell")) if keys.tower == "any" else keys.tower
         TOWERS[name](stage, dice.part("tower"), frame, dice.between(104, 122), STUFF)
     lamps += set_lamps(stage, dice.part("lamps"), keys, town)
+    if keys.ropes:
+        lamps += hang_ropes(stage, dice.part("ropes"), _masts(dice, keys, town), STUFF)
     plant(stage, dice.part("trees"), keys, town)
     moor(stage, dice.part("boats"), keys, town)
     return stage, lamps
+
+
+def _masts(dice: Dice, keys: Keys, town: Town) -> list[Frame]:
+    """Masts at the bank's edge, one more than there are ropes; a rope spans the opening."""
+    left, right = town.opening
+    before = (keys.ropes - 1) // 2
+    at = [left - 6 - n * dice.between(*ROPED) for n in range(before, -1, -1)]
+    at += [right + 6 + n * dice.between(*ROPED) for n in range(keys.ropes - before)]
+    return [Frame(x, BANK, FRONT + 2.0) for x in sorted(at)]
+
+
+ROPED = (66.0, 88.0)
+"""Units from mast to mast along the bank."""
 
 
 def build_bank(stage: Stage, dice: Dice, town: Town) -> None:

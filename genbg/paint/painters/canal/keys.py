@@ -26,6 +26,7 @@ class Keys:
     glow: float = key(0.16, "float", "Share of windows with a light in them.", low=0, high=1)
     boats: int = key(4, "int", "Boats at the bank.", low=0, high=8)
     trees: float = key(0.5, "float", "How many trees stand on the bank.", low=0, high=1)
+    ropes: int = key(0, "int", "Ropes of paper lanterns along the bank.", low=0, high=8)
     horizon: int = key(84, "int", "Line of the eye's height.", low=40, high=160, unit="line")
     eye: float = key(40.0, "float", "How high we stand over the water.", low=10, high=120)
     mirror: int = key(46, "int", "Lines that the mirror is long; 0: none.", low=0, high=100)
