@@ -34,6 +34,13 @@ from genbg.model import (
 from genbg.scroll.sprite_tables import Reserve, SpriteMotion, film_sprites
 from genbg.scroll.words import film_words
 
+NARROW = Machine(
+    screen=(256, 224), sprites_screen=64, sprites_line=16, sprite_pixels_line=256, scroll="strip"
+)
+"""A narrow screen, whose planes move in strips of eight lines."""
+SMALLEST = dataclasses.replace(NARROW, plane_cells=(32, 32), scroll="line")
+"""The narrow screen on the smallest planes."""
+
 GROUPS = {
     "tiles": Tiles,
     "colours": ScreenColours,

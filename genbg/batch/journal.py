@@ -19,7 +19,6 @@ import stat
 from array import array
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from types import TracebackType
 from typing import Any, BinaryIO
 
 from genbg.batch.rows import parse_row, row_bytes
@@ -66,12 +65,7 @@ class Journal:
             self._writing.truncate(place - len(line))
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *fault: object) -> None:
         for file in (self._reading, self._writing):
             if file is not None:
                 file.close()

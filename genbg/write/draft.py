@@ -7,7 +7,6 @@ import errno
 import os
 import re
 from pathlib import Path
-from types import TracebackType
 
 from genbg.errors import FolderError
 from genbg.write.disk import exchange, flush, flush_folder, remove_folder
@@ -55,12 +54,7 @@ class Draft:
             raise
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *fault: object) -> None:
         self._end()
 
     def write(self, path: str, data: bytes) -> None:

@@ -15,7 +15,6 @@ import re
 import socket
 import time
 from pathlib import Path
-from types import TracebackType
 
 from genbg.errors import FolderError
 
@@ -87,12 +86,7 @@ class Lock:
     def __enter__(self) -> Lock:
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *fault: object) -> None:
         self.release()
 
 

@@ -7,29 +7,16 @@ import sys
 from pathlib import Path
 
 import pytest
+from scene_text import a_layer, scene
 
-TEXT = """\
-title = "Ebb"
-[machine]
-plane_cells = [32, 32]
-screen = [256, 224]
-tile_budget = 400
-[preview]
-frames = 2
-[[layer]]
-paint = "sky"
-lines = [0, 120]
-body = "none"
-[[layer]]
-paint = "ridge"
-lines = [72, 120]
-distance = 8
-[[layer]]
-paint = "water"
-plane = "front"
-lines = [120, 224]
-distance = [8.0, 1.0]
-"""
+TEXT = scene(
+    a_layer("sky", [0, 120], body="none"),
+    a_layer("ridge", [72, 120], distance=8),
+    a_layer("water", [120, 224], plane="front", distance=[8.0, 1.0]),
+    title="Ebb",
+    machine={"plane_cells": [32, 32], "screen": [256, 224], "tile_budget": 400},
+    preview={"frames": 2},
+)
 
 
 @pytest.fixture

@@ -15,6 +15,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from conftest import genbg, tree
+from scene_text import a_layer, scene
 
 from genbg.batch import run_batch
 from genbg.batch.link import ClusterError
@@ -120,14 +121,9 @@ def _lose(scheduler: subprocess.Popen, address: str) -> None:
     assert part.count(b"\n") >= 2
 
 
-LAYER = """
-[[layer]]
-paint = "picture"
-file = "hills.png"
-plane = "back"
-lines = [216, 224]
-distance = 8.0
-"""
+LAYER = scene(
+    a_layer("picture", [216, 224], file="hills.png", plane="back", distance=8.0),
+)
 
 
 def hills() -> bytes:

@@ -9,21 +9,10 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "live"))
 
-from live_server import SMALL, Live
+from live_server import SMALL, live
 
+__all__ = ["live"]
 DRAWN = "() => window.backdropPage?.live?.drawn"
-
-
-@pytest.fixture(scope="module")
-def live(tmp_path_factory, need):
-    """A server of the small preset."""
-    for name in ("starlette", "uvicorn", "watchfiles", "tomlkit"):
-        need.module(name)
-    path = tmp_path_factory.mktemp("live") / "morning.toml"
-    path.write_text(SMALL)
-    server = Live(path, path)
-    yield server
-    server.end()
 
 
 @pytest.fixture

@@ -7,7 +7,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 from expected import scroll_words
-from sample import changed, make_backdrop
+from sample import NARROW, changed, make_backdrop
 
 from genbg.hardware.profile import LADDERS, Machine
 from genbg.images import read_animation
@@ -17,9 +17,6 @@ from genbg.screen.film import make_film
 from genbg.write import apng
 
 SAMPLES = 32
-NARROW = Machine(
-    screen=(256, 224), sprites_screen=64, sprites_line=16, sprite_pixels_line=256, scroll="strip"
-)
 TALL = Machine(
     screen=(320, 240), plane_cells=(128, 32), fps=Fraction(497, 10), frame_lines=313,
     levels=LADDERS["measured"],

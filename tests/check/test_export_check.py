@@ -12,7 +12,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 from forge import drop_file, forge_byte, forge_file, forge_table, read_table
-from sample import make_backdrop, words_of
+from sample import NARROW, make_backdrop, words_of
 
 from genbg.check import check_export
 from genbg.check.listing import open_export
@@ -22,9 +22,6 @@ from genbg.pipeline import build
 from genbg.reading import parse_preset
 from genbg.write.folder import write_export
 
-NARROW = Machine(
-    screen=(256, 224), sprites_screen=64, sprites_line=16, sprite_pixels_line=256, scroll="strip"
-)
 TALL = Machine(screen=(320, 240), plane_cells=(128, 32), fps=Fraction(497, 10), frame_lines=313)
 
 

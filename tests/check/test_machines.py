@@ -6,6 +6,7 @@ import random
 
 import pytest
 from random_presets import any_table, toml_of
+from scene_text import a_layer, scene, table
 
 from genbg.check import check_export
 from genbg.errors import GenbgError
@@ -14,44 +15,24 @@ from genbg.preset.machine import MachineKeys
 from genbg.reading import parse_preset
 from genbg.write.folder import write_export
 
-SCENE = """
-title = "The strait"
-[preview]
-frames = 2
-[camera]
-dip = {dip}
-[[layer]]
-paint = "sky"
-lines = [0, 120]
-body = "none"
-[[layer]]
-paint = "water"
-lines = [120, 224]
-distance = [8.0, 1.0]
-wave = {wave}
-[[layer]]
-paint = "lanterns"
-plane = "sprites"
-lines = [72, 168]
-distance = 2.0
-spacing = 96
-[[split]]
-line = 150
-tint = "#4949b6"
-amount = 0.5
-[window]
-rows = [26, 28]
-[mood.night]
-tint = "#242492"
-amount = 0.7
-"""
+SCENE = scene(
+    a_layer("sky", [0, 120], body="none"),
+    a_layer("water", [120, 224], distance=[8.0, 1.0]),
+    a_layer("lanterns", [72, 168], plane="sprites", distance=2.0, spacing=96),
+    table("[split]", line=150, tint="#4949b6", amount=0.5),
+    table("mood.night", tint="#242492", amount=0.7),
+    title="The strait",
+    preview={"frames": 2},
+    window={"rows": [26, 28]},
+)
 
 
 def made(tmp_path, machine, wave=0.0, dip=0):
     """What the check says of an export; None where the preset is refused."""
     text = f"machine = {toml_of({'machine': machine}).split('=', 1)[1]}"
+    settings = [f"camera.dip={dip}", f"layer.1.wave={wave}"]
     try:
-        backdrop = build(parse_preset(text + SCENE.format(wave=wave, dip=dip)))
+        backdrop = build(parse_preset(text + SCENE, settings=settings))
     except GenbgError:
         return None
     folder = write_export(backdrop, tmp_path / "x", previews=False)

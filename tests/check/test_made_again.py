@@ -13,12 +13,11 @@ import numpy as np
 import pytest
 from forge import drop_file, forge_file, forge_table, read_table
 from PIL import Image
-from sample import make_backdrop
+from sample import SMALLEST, make_backdrop
 
 from genbg.check import check_export, stated_warnings
 from genbg.check.blocks import blocks_of
 from genbg.check.chunks import chunks_of
-from genbg.hardware.profile import Machine
 from genbg.write import player
 from genbg.write.folder import write_export
 from genbg.write.png import SIGNATURE, chunk
@@ -44,14 +43,7 @@ DERIVED = [
 @pytest.fixture(scope="module")
 def small(tmp_path_factory):
     """An export with every feature, of the smallest screen and planes."""
-    machine = Machine(
-        screen=(256, 224),
-        plane_cells=(32, 32),
-        sprites_screen=64,
-        sprites_line=16,
-        sprite_pixels_line=256,
-    )
-    backdrop = make_backdrop(5, machine=machine, full=True, frames=2)
+    backdrop = make_backdrop(5, machine=SMALLEST, full=True, frames=2)
     return write_export(backdrop, tmp_path_factory.mktemp("small") / "x")
 
 

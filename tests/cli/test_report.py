@@ -9,23 +9,19 @@ from pathlib import Path
 import numpy as np
 import pytest
 from sample import changed
+from scene_text import a_layer, scene
 
 from genbg.model import Figures
 from genbg.pipeline import build
 from genbg.reading import parse_preset
 from genbg.report.summary import VERDICTS, error_words, summary
 
-TEXT = """\
-title = "Low tide"
-[machine]
-scroll = "strip"
-[preview]
-frames = 2
-[[layer]]
-paint = "steps"
-lines = [96, 224]
-distance = 8
-"""
+TEXT = scene(
+    a_layer("steps", [96, 224], distance=8),
+    title="Low tide",
+    machine={"scroll": "strip"},
+    preview={"frames": 2},
+)
 
 
 @pytest.fixture

@@ -5,7 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from live_server import SMALL, Live
+from live_server import SMALL, live
+
+__all__ = ["live"]
 
 
 @pytest.fixture
@@ -14,15 +16,3 @@ def small(tmp_path) -> Path:
     path = tmp_path / "morning.toml"
     path.write_text(SMALL)
     return path
-
-
-@pytest.fixture(scope="module")
-def live(tmp_path_factory, need):
-    """A server of the small preset."""
-    for name in ("starlette", "uvicorn", "watchfiles", "tomlkit"):
-        need.module(name)
-    path = tmp_path_factory.mktemp("live") / "morning.toml"
-    path.write_text(SMALL)
-    server = Live(path, path)
-    yield server
-    server.end()

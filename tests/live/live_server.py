@@ -9,6 +9,7 @@ import subprocess
 import sys
 
 import httpx
+import pytest
 
 SMALL = """\
 # A quiet morning below the lamp house.
@@ -107,3 +108,15 @@ class Live:
         self.process.send_signal(signal.SIGINT)
         _, errors = self.process.communicate(timeout=30)
         return self.process.returncode, errors
+
+
+@pytest.fixture(scope="module")
+def live(tmp_path_factory, need):
+    """A server of the small preset."""
+    for name in ("starlette", "uvicorn", "watchfiles", "tomlkit"):
+        need.module(name)
+    path = tmp_path_factory.mktemp("live") / "morning.toml"
+    path.write_text(SMALL)
+    server = Live(path, path)
+    yield server
+    server.end()

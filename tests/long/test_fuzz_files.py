@@ -16,30 +16,23 @@ import numpy as np
 from forge import forge_file, read_table, write_table
 from fuzz import fuzz, harmed, harmed_value
 from PIL import Image
-from sample import make_backdrop
+from sample import SMALLEST, make_backdrop
+from scene_text import EBB, a_layer, scene
 
 from genbg.check import check_export
 from genbg.check.chunks import chunks_of
 from genbg.cli import run
 from genbg.errors import BytesError, GenbgError
-from genbg.hardware.profile import Machine
 from genbg.pipeline import Way, build
 from genbg.reading import load_preset
 from genbg.write.folder import write_export
 from genbg.write.png import SIGNATURE, chunk
 
-ART = """\
-[machine]
-plane_cells = [32, 32]
-screen = [256, 224]
-tile_budget = 1200
-[preview]
-frames = 1
-[[layer]]
-paint = "picture"
-file = "art.png"
-lines = [0, 32]
-"""
+ART = scene(
+    a_layer("picture", [0, 32], file="art.png"),
+    machine={"plane_cells": [32, 32], "screen": [256, 224], "tile_budget": 1200},
+    preview={"frames": 1},
+)
 
 
 def pictures() -> list[bytes]:
@@ -96,14 +89,7 @@ def test_exports(tmp_path) -> None:
     A layer's picture may show other colours, and a manifest may state other figures: these no byte
     of the machine contradicts.
     """
-    machine = Machine(
-        screen=(256, 224),
-        plane_cells=(32, 32),
-        sprites_screen=64,
-        sprites_line=16,
-        sprite_pixels_line=256,
-    )
-    backdrop = make_backdrop(3, machine=machine, full=True, frames=2)
+    backdrop = make_backdrop(3, machine=SMALLEST, full=True, frames=2)
     whole = write_export(backdrop, tmp_path / "whole")
     folder = tmp_path / "x"
     table = read_table(whole)
@@ -139,21 +125,6 @@ def says_otherwise(path: str, data: bytes, wrong: bytes) -> bool:
         return list(chunks_of(wrong)) != list(chunks_of(data))
     except BytesError:
         return True
-
-
-EBB = """\
-title = "Ebb"
-[machine]
-plane_cells = [32, 32]
-screen = [256, 224]
-tile_budget = 400
-[preview]
-frames = 1
-[[layer]]
-paint = "sky"
-lines = [0, 224]
-body = "none"
-"""
 
 
 def batch(*more: str) -> tuple[int, str]:

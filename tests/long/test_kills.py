@@ -14,25 +14,10 @@ import sys
 import time
 from pathlib import Path
 
+from scene_text import EBB
+
 from genbg.check import check_export
 
-TEXT = """\
-title = "Ebb"
-[machine]
-plane_cells = [32, 32]
-screen = [256, 224]
-tile_budget = 400
-[preview]
-frames = 2
-[[layer]]
-paint = "sky"
-lines = [0, 120]
-body = "none"
-[[layer]]
-paint = "water"
-lines = [120, 224]
-distance = [8.0, 1.0]
-"""
 MOMENTS = 50
 VARIANTS = 60
 
@@ -63,7 +48,7 @@ def children(parent: int) -> list[int]:
 def test_fifty_kills(tmp_path, monkeypatch) -> None:
     """Kill -9 of the parent or of a worker, at moments spread over the whole run."""
     monkeypatch.chdir(tmp_path)
-    Path("ebb.toml").write_text(TEXT)
+    Path("ebb.toml").write_text(EBB)
     began = time.monotonic()
     subprocess.run(command("calm"), check=True, timeout=300)
     whole = time.monotonic() - began

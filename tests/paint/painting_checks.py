@@ -33,6 +33,24 @@ def paint(name, **given):
     return painter(name).draw(job_of(name, **given))
 
 
+def draw(name, top, bottom, seed=1, body=None, seen=None, width=512, **keys):
+    """The painting of a layer at distance 4, ratio 1 and thrift 0.4 with these keys."""
+    return paint(
+        name,
+        top=top,
+        bottom=bottom,
+        seed=seed,
+        ratio=1.0,
+        distance=4.0,
+        light=(-0.4, 0.5),
+        thrift=0.4,
+        width=width,
+        body=body,
+        seen=seen or {},
+        params=keys,
+    )
+
+
 def count_tiles(ink, top):
     """Distinct 8x8 cells of the screen's grid up to both flips, the empty one not counted."""
     above, below = top % 8, -(top + len(ink)) % 8

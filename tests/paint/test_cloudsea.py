@@ -2,33 +2,18 @@
 
 from __future__ import annotations
 
+import functools
+
 import numpy as np
+import painting_checks
 import pytest
 
-from genbg.paint.contract import Body, Job
+from genbg.paint.contract import Body
 from genbg.paint.craft.stones import StonePicture
 from genbg.paint.painters.isles.rock import Isle, hang_rock
-from genbg.paint.table import painter
 
 SUN = Body(180.0, 80.0, 14.0)
-
-
-def draw(name, top, bottom, seed=1, **keys):
-    artist = painter(name)
-    job = Job(
-        512,
-        top,
-        bottom,
-        seed,
-        artist.params(**keys),
-        (-0.4, 0.5),
-        4.0,
-        np.ones(bottom - top),
-        0.4,
-        {ramp.name: ramp.steps for ramp in artist.ramps},
-        body=SUN,
-    )
-    return artist.draw(job)
+draw = functools.partial(painting_checks.draw, body=SUN)
 
 
 def test_a_sea_of_cloud_has_no_holes():

@@ -4,29 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from painting_checks import draw
 
-from genbg.paint.contract import Body, Job, Seen
-from genbg.paint.table import painter
-
-
-def draw(name, top, bottom, seed=1, body=None, seen=None, width=512, **keys):
-    artist = painter(name)
-    job = Job(
-        width,
-        top,
-        bottom,
-        seed,
-        artist.params(**keys),
-        (-0.4, 0.5),
-        4.0,
-        np.ones(bottom - top),
-        0.4,
-        {ramp.name: ramp.steps for ramp in artist.ramps},
-        body=body,
-        seen=seen or {},
-    )
-    return artist.draw(job)
-
+from genbg.paint.contract import Body, Seen
 
 SUN = Body(180.0, 90.0, 10.0)
 

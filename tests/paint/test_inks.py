@@ -2,33 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 import numpy as np
 import pytest
+from plain_scene import Below, Scene
 
 from genbg.colour import decode_srgb, oklab_table, screen_table, snap_srgb
 from genbg.model import HOME, Painting, RampUse
 from genbg.paint.colour.inks import InkRequest
 from genbg.paint.colour.views import resolve_looks
 from genbg.paint.contract import Ramp
-
-
-@dataclass(frozen=True)
-class Scene:
-    haze: str = "#ffffff"
-    haze_half: float = 10.0
-    backdrop: str = "#000000"
-
-
-@dataclass(frozen=True)
-class OneMood:
-    tint: str = "#ffffff"
-    amount: float = 0.0
-    haze: str | None = None
-    backdrop: str | None = None
-    colours: dict = field(default_factory=dict)
-
 
 ROCK = Ramp("rock", "", ("#240000", "#924924", "#ffdb92"), 3)
 LAMP = Ramp("lamp", "", ("#ff9200", "#ffff92"), 2, lit=True)
@@ -75,7 +57,7 @@ def test_equal_inks_become_one_only_if_equal_in_all_moods():
     inks, (hill, dale) = resolve_inks(pair, Scene(), {})
     assert np.array_equal(hill, dale)
     assert inks.colours.shape[1] == 8
-    apart = OneMood(colours={"dale": {"rock": ("#000024", "#002449", "#00496d")}})
+    apart = Below(colours={"dale": {"rock": ("#000024", "#002449", "#00496d")}})
     inks, (hill, dale) = resolve_inks(pair, Scene(), {"night": apart})
     assert inks.moods == (HOME, "night")
     assert dale[0, 1:4].tolist() == [8, 9, 10]
@@ -128,7 +110,7 @@ def test_lamps_and_skies_know_no_haze():
 
 def test_tint_multiplies_linear_light_and_spares_lamps():
     """A full red tint takes green and blue from everything but the lamps."""
-    mood = OneMood(tint="#ff0000", amount=1.0)
+    mood = Below(tint="#ff0000", amount=1.0)
     inks, _ = resolve_inks([request(distance=5.0)], Scene(backdrop="#ffffff"), {"red": mood})
     red = rgb(inks, 1)
     assert (red[[0, 1, 2, 3, 6, 7], 1:] == 0).all()
@@ -138,7 +120,7 @@ def test_tint_multiplies_linear_light_and_spares_lamps():
 
 def test_a_mood_may_have_its_own_haze_and_backdrop():
     """They are taken as they are, without the tint."""
-    mood = OneMood(tint="#ff0000", amount=1.0, haze="#0000ff", backdrop="#00ff00")
+    mood = Below(tint="#ff0000", amount=1.0, haze="#0000ff", backdrop="#00ff00")
     inks, (picture,) = resolve_inks([request(distance=400.0)], Scene(), {"odd": mood})
     odd = rgb(inks, 1)
     assert odd[0].tolist() == [0, 255, 0]
@@ -155,7 +137,7 @@ def test_as_many_colours_as_steps_are_taken_one_for_one():
 def test_fixed_colours_are_tinted_and_hazed_too():
     """The user's own art stands in the same air as the painted layers."""
     art = Painting(np.array([[0, 1, 2]], dtype=np.uint16), (RampUse("art", 2, (7, 511)),))
-    tint = OneMood(tint="#000000", amount=1.0)
+    tint = Below(tint="#000000", amount=1.0)
     inks, (picture,) = resolve_inks([InkRequest("art", art, (), {}, None)], Scene(), {"dark": tint})
     assert inks.colours[0, picture[0]].tolist() == [0, 7, 511]
     assert (rgb(inks, 1)[picture[0]] == 0).all()

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 import numpy as np
+from plain_scene import Below, Scene
 
 from genbg.colour import decode_srgb, screen_table, snap_oklab, snap_srgb, srgb_to_oklab
 from genbg.model import Painting, RampUse
@@ -12,26 +11,9 @@ from genbg.paint.colour.inks import InkRequest
 from genbg.paint.colour.views import Turn, look_columns, resolve_looks
 from genbg.paint.contract import Ramp
 
-
-@dataclass(frozen=True)
-class Scene:
-    haze: str = "#ffffff"
-    haze_half: float = 10.0
-    backdrop: str = "#4992db"
-
-
-@dataclass(frozen=True)
-class Below:
-    tint: str = "#ffffff"
-    amount: float = 0.0
-    haze: str | None = None
-    backdrop: str | None = None
-    colours: dict = field(default_factory=dict)
-    moods: dict = field(default_factory=dict)
-
-
 ROCK = Ramp("rock", "", ("#240000", "#924924", "#ffdb92"), 3)
 LAMP = Ramp("lamp", "", ("#ff9200", "#ffff92"), 2, lit=True)
+SCENE = Scene(backdrop="#4992db")
 PLAIN = [(0, 8, ((),))]
 
 
@@ -44,7 +26,7 @@ def request(name: str = "hill", distance: float | None = None) -> InkRequest:
 
 def looks_of(runs, below=None, behind=(((),),), turns=(), moods=None, distance=None):
     return resolve_looks(
-        [request(distance=distance)], [runs], Scene(), moods or {}, below or {}, behind, turns
+        [request(distance=distance)], [runs], SCENE, moods or {}, below or {}, behind, turns
     )
 
 
@@ -153,7 +135,7 @@ def test_two_cycles_turn_apart():
 def test_equal_colours_stay_apart_where_one_of_them_turns():
     """Two layers of equal ramps share inks until a cycle moves those of one."""
     pair = [request("hill"), request("dale")]
-    args = ([PLAIN, PLAIN], Scene(), {}, {}, (((),),))
+    args = ([PLAIN, PLAIN], SCENE, {}, {}, (((),),))
     _, (hill, dale) = resolve_looks(pair, *args)
     assert np.array_equal(hill, dale)
     looks, (hill, dale) = resolve_looks(pair, *args, [Turn(1, 1, 3)])

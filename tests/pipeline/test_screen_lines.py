@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from scene_text import a_layer, scene
 
 from genbg.check import check_export
 from genbg.errors import LimitError, PresetError
@@ -18,32 +19,17 @@ from genbg.screen.display import draw_frame, line_palettes, load_screen
 from genbg.write.folder import write_export
 from genbg.write.manifest import memory_table
 
-SCENE = """
-seed = 4
-[machine]
-tile_budget = 900
-[preview]
-frames = 12
-[scene]
-haze = "#b6b6db"
-[[layer]]
-paint = "sky"
-lines = [0, 112]
-body = "none"
-[[layer]]
-paint = "ridge"
-name = "cape"
-plane = "front"
-lines = [40, 112]
-distance = 6
-"""
-FLOOR = """
-[[layer]]
-paint = "water"
-name = "strait"
-lines = [112, 224]
-distance = [6, 1.5]
-"""
+SCENE = scene(
+    a_layer("sky", [0, 112], body="none"),
+    a_layer("ridge", [40, 112], name="cape", plane="front", distance=6),
+    seed=4,
+    machine={"tile_budget": 900},
+    preview={"frames": 12},
+    scene={"haze": "#b6b6db"},
+)
+FLOOR = scene(
+    a_layer("water", [112, 224], name="strait", distance=[6, 1.5]),
+)
 NIGHT = '[mood.night]\ntint = "#4949b6"\namount = 0.8\n'
 MIRROR = '[reflection]\nline = 112\ntint = "#4992b6"\namount = 0.6\n'
 

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from scene_text import a_layer, scene
 
 from genbg.check import check_export
 from genbg.colour import screen_table
@@ -24,41 +25,26 @@ from genbg.screen.film import make_film
 from genbg.write.costs import fullest
 from genbg.write.folder import write_export
 
-SCENE = """
-title = "Poles in the strait"
-seed = 4
-[machine]
-tile_budget = 1200
-[camera]
-speed = 2.5
-[preview]
-frames = 24
-[[layer]]
-paint = "sky"
-lines = [0, 112]
-body = "none"
-steps.sky = 5
-[[layer]]
-paint = "ridge"
-name = "cape"
-plane = "front"
-lines = [64, 112]
-distance = 6
-[[layer]]
-paint = "water"
-lines = [112, 224]
-distance = 6
-steps.water = 4
-[[layer]]
-paint = "lanterns"
-name = "near"
-plane = "sprites"
-lines = [72, 168]
-distance = 0.8
-drift = 0.3
-spacing = 256
-halo = 0
-"""
+SCENE = scene(
+    a_layer("sky", [0, 112], body="none", steps={"sky": 5}),
+    a_layer("ridge", [64, 112], name="cape", plane="front", distance=6),
+    a_layer("water", [112, 224], distance=6, steps={"water": 4}),
+    a_layer(
+        "lanterns",
+        [72, 168],
+        name="near",
+        plane="sprites",
+        distance=0.8,
+        drift=0.3,
+        spacing=256,
+        halo=0,
+    ),
+    title="Poles in the strait",
+    seed=4,
+    machine={"tile_budget": 1200},
+    camera={"speed": 2.5},
+    preview={"frames": 24},
+)
 TRADE = "layer.2.high_lines=[136, 224]"
 PRIORITY = "layer.3.high=true"
 DIP = ["machine.vertical=plane", "camera.dip=24", "camera.dip_frames=24", "camera.ratio_y=[1, 0.5]"]

@@ -11,54 +11,35 @@ from motion_reader import MotionReader
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 from sample import make_backdrop
+from scene_text import a_layer, scene, table
 
 from genbg.pipeline import build
 from genbg.reading import parse_preset
 from genbg.write.folder import write_export
 
-MOVING = """
-title = "Lamps over the strait"
-seed = 3
-[camera]
-speed = 1.5
-[preview]
-frames = 40
-[[layer]]
-paint = "sky"
-lines = [0, 112]
-body = "moon"
-[[layer]]
-paint = "ridge"
-name = "cape"
-plane = "front"
-lines = [64, 112]
-distance = 6
-drift = 0.3
-wave = 1.5
-wave_lines = 20
-wave_frames = 30
-[reflection]
-line = 112
-tint = "#4992b6"
-amount = 0.6
-ripple = 3
-ripple_frames = 25
-[[split]]
-line = 160
-tint = "#0000ff"
-amount = 0.5
-[[cycle]]
-layer = "cape"
-ramp = "rock"
-frames = 3
-[fade]
-to = "night"
-frames = 20
-hold = 4
-[mood.night]
-tint = "#4949b6"
-amount = 0.8
-"""
+MOVING = scene(
+    a_layer("sky", [0, 112], body="moon"),
+    a_layer(
+        "ridge",
+        [64, 112],
+        name="cape",
+        plane="front",
+        distance=6,
+        drift=0.3,
+        wave=1.5,
+        wave_lines=20,
+        wave_frames=30,
+    ),
+    table("[split]", line=160, tint="#0000ff", amount=0.5),
+    table("[cycle]", layer="cape", ramp="rock", frames=3),
+    table("mood.night", tint="#4949b6", amount=0.8),
+    title="Lamps over the strait",
+    seed=3,
+    camera={"speed": 1.5},
+    preview={"frames": 40},
+    reflection={"line": 112, "tint": "#4992b6", "amount": 0.6, "ripple": 3, "ripple_frames": 25},
+    fade={"to": "night", "frames": 20, "hold": 4},
+)
 
 
 def agrees(folder: Path, backdrop) -> None:

@@ -11,48 +11,25 @@ from sprite_reader import SpriteReader
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 from sample import make_backdrop
+from scene_text import a_layer, scene
 
 from genbg.check import check_export
 from genbg.pipeline import build
 from genbg.reading import parse_preset
 from genbg.write.folder import write_export
 
-NEAR = """
-title = "Poles before the strait"
-seed = 5
-[machine]
-vertical = "column"
-[camera]
-speed = 3.5
-dip = 24
-dip_frames = 30
-ratio_y = [1.0, 0.25]
-[columns]
-move = "tilt"
-amplitude = [4, 0]
-frames = 20
-[sprites]
-reserve = 74
-[preview]
-frames = 30
-[[layer]]
-paint = "ridge"
-lines = [96, 240]
-distance = 6
-[[layer]]
-paint = "ridge"
-plane = "front"
-lines = [160, 256]
-distance = 1
-[[layer]]
-paint = "lanterns"
-plane = "sprites"
-lines = [72, 232]
-distance = 0.8
-drift = -0.3
-spacing = 120
-halo = 0
-"""
+NEAR = scene(
+    a_layer("ridge", [96, 240], distance=6),
+    a_layer("ridge", [160, 256], plane="front", distance=1),
+    a_layer("lanterns", [72, 232], plane="sprites", distance=0.8, drift=-0.3, spacing=120, halo=0),
+    title="Poles before the strait",
+    seed=5,
+    machine={"vertical": "column"},
+    camera={"speed": 3.5, "dip": 24, "dip_frames": 30, "ratio_y": [1.0, 0.25]},
+    columns={"move": "tilt", "amplitude": [4, 0], "frames": 20},
+    sprites={"reserve": 74},
+    preview={"frames": 30},
+)
 
 
 def agrees(folder: Path, backdrop) -> None:

@@ -3,21 +3,15 @@
 from __future__ import annotations
 
 import pytest
+from scene_text import a_layer, scene
 
 from genbg.errors import PresetError
 from genbg.reading import parse_preset
 
-PLAIN = """
-[[layer]]
-paint = "ridge"
-lines = [96, 224]
-distance = 8
-[[layer]]
-paint = "lanterns"
-plane = "sprites"
-lines = [80, 160]
-distance = 1
-"""
+PLAIN = scene(
+    a_layer("ridge", [96, 224], distance=8),
+    a_layer("lanterns", [80, 160], distance=1, plane="sprites"),
+)
 
 
 def fault(*settings: str) -> str:

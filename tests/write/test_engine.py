@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 from own_painters import in_the_table
 from sample import changed
+from scene_text import a_layer, scene, table
 from scenery import PAINTER, SHORE, SUN
 from small_backdrops import random_backdrop, random_preview
 
@@ -122,36 +123,24 @@ def wave_offset(waves: list, plane: str, line: int, frame: int) -> int:
     return 0
 
 
-MIRROR = """
-[machine]
-tile_budget = 1000
-[camera]
-speed = 1.5
-[preview]
-frames = 40
-[[layer]]
-paint = "sky"
-lines = [0, 120]
-[[layer]]
-paint = "ridge"
-name = "cape"
-plane = "front"
-lines = [64, 120]
-distance = 6
-wave = 2
-wave_lines = 20
-wave_frames = 30
-[reflection]
-line = 120
-tint = "#4992b6"
-amount = 0.6
-ripple = 3
-ripple_frames = 25
-[[split]]
-line = 184
-tint = "#0000ff"
-amount = 0.5
-"""
+MIRROR = scene(
+    a_layer("sky", [0, 120]),
+    a_layer(
+        "ridge",
+        [64, 120],
+        name="cape",
+        plane="front",
+        distance=6,
+        wave=2,
+        wave_lines=20,
+        wave_frames=30,
+    ),
+    table("[split]", line=184, tint="#0000ff", amount=0.5),
+    machine={"tile_budget": 1000},
+    camera={"speed": 1.5},
+    preview={"frames": 40},
+    reflection={"line": 120, "tint": "#4992b6", "amount": 0.6, "ripple": 3, "ripple_frames": 25},
+)
 
 
 def test_an_engine_draws_waves_and_reflections(tmp_path: Path, pygame) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 
@@ -20,3 +21,29 @@ class Stuff:
     cloth: int
     leaf: int
     hulls: tuple[int, ...]
+
+
+def stuff_of(
+    numbers: Mapping[str, int],
+    wall: str,
+    roof: str,
+    *,
+    wood: str = "",
+    cloth: str = "",
+    leaf: str = "",
+) -> Stuff:
+    """What a painter with few ramps builds in: its ramps' numbers by name; lamps are ramp "lamp".
+
+    Hulls are of wood, and wood, cloth and leaves are of the roof's ramp where none is given.
+    """
+    timber = numbers[wood or roof]
+    return Stuff(
+        walls=(numbers[wall],),
+        roofs=(numbers[roof],),
+        stone=numbers[wall],
+        wood=timber,
+        lamp=numbers["lamp"],
+        cloth=numbers[cloth or roof],
+        leaf=numbers[leaf or roof],
+        hulls=(timber,),
+    )

@@ -29,7 +29,7 @@ from genbg.paint.craft.solids import (
 )
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.families.houses import HOUSES, Size
-from genbg.paint.families.stuff import Stuff
+from genbg.paint.families.stuff import stuff_of
 from genbg.paint.families.towers import TOWERS
 
 DEPTH = 400.0
@@ -65,16 +65,7 @@ RAMPS = (
     Ramp("lamp", "Lit windows.", ("#ff9249", "#ffdb92"), 2, True),
 )
 NUMBER = {ramp.name: place for place, ramp in enumerate(RAMPS)}
-STUFF = Stuff(
-    walls=(NUMBER["wall"],),
-    roofs=(NUMBER["roof"],),
-    stone=NUMBER["wall"],
-    wood=NUMBER["roof"],
-    lamp=NUMBER["lamp"],
-    cloth=NUMBER["roof"],
-    leaf=NUMBER["roof"],
-    hulls=(NUMBER["roof"],),
-)
+STUFF = stuff_of(NUMBER, "wall", "roof")
 
 
 def paint(keys: Keys, job: Job) -> Painting:

@@ -24,21 +24,12 @@ from genbg.paint.craft.solids import (
     tones,
 )
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.families.stuff import Stuff
+from genbg.paint.families.stuff import stuff_of
 from genbg.paint.families.towers import TOWERS
 from genbg.paint.painters.arcade.build import Tier
 from genbg.paint.painters.arcade.keys import NUMBER
 
-STUFF = Stuff(
-    walls=(NUMBER["stone"],),
-    roofs=(NUMBER["roof"],),
-    stone=NUMBER["stone"],
-    wood=NUMBER["roof"],
-    lamp=NUMBER["lamp"],
-    cloth=NUMBER["roof"],
-    leaf=NUMBER["leaf"],
-    hulls=(NUMBER["roof"],),
-)
+STUFF = stuff_of(NUMBER, "stone", "roof", leaf="leaf")
 FACADE = Facade(9.0, 13.0, (1.6, 5.0), 4.0, 0.7, glow=0.5, shutters=0.0, course=4.0)
 REACH = 24.0
 """Pixels from a lantern up to which it lights stone."""

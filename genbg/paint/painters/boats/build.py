@@ -9,19 +9,10 @@ from genbg.paint.craft.exact import cosine, sine
 from genbg.paint.craft.solids import Frame, Kind, Stage, beam
 from genbg.paint.craft.solids.view import Point
 from genbg.paint.families.boats import Hull, hull
-from genbg.paint.families.stuff import Stuff
+from genbg.paint.families.stuff import Stuff, stuff_of
 from genbg.paint.painters.boats.keys import NUMBER
 
-STUFF = Stuff(
-    walls=(NUMBER["hull"],),
-    roofs=(NUMBER["hull"],),
-    stone=NUMBER["hull"],
-    wood=NUMBER["hull"],
-    lamp=NUMBER["lamp"],
-    cloth=NUMBER["sail"],
-    leaf=NUMBER["hull"],
-    hulls=(NUMBER["hull"],),
-)
+STUFF = stuff_of(NUMBER, "hull", "hull", cloth="sail")
 MAST = 0.92
 """Height of the mast, as a share of the hull's length."""
 

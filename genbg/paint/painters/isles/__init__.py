@@ -30,22 +30,13 @@ from genbg.paint.craft.solids import (
 from genbg.paint.craft.stones import StonePicture, light_stones
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.families.houses import HOUSES, Size
-from genbg.paint.families.stuff import Stuff
+from genbg.paint.families.stuff import stuff_of
 from genbg.paint.families.towers import TOWERS
 from genbg.paint.painters.isles.deck import bridge, deck_rows, fall_over, lay_turf, plant
 from genbg.paint.painters.isles.keys import NUMBER, RAMPS, Keys
 from genbg.paint.painters.isles.rock import Isle, hang_rock
 
-STUFF = Stuff(
-    walls=(NUMBER["wall"],),
-    roofs=(NUMBER["roof"],),
-    stone=NUMBER["wall"],
-    wood=NUMBER["wood"],
-    lamp=NUMBER["lamp"],
-    cloth=NUMBER["roof"],
-    leaf=NUMBER["turf"],
-    hulls=(NUMBER["wood"],),
-)
+STUFF = stuff_of(NUMBER, "wall", "roof", wood="wood", leaf="turf")
 DEPTH = 400.0
 """Where isles are, so that one unit is one pixel."""
 SHRINK = (1.0, 0.4, 0.3, 0.22, 0.22, 0.22)

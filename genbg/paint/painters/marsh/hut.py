@@ -9,19 +9,10 @@ from genbg.paint.craft.solids import Frame, Kind, Stage, beam, box, gable_roof
 from genbg.paint.craft.solids.view import Point
 from genbg.paint.families.boats import row_boat
 from genbg.paint.families.lamps import LAMPS
-from genbg.paint.families.stuff import Stuff
+from genbg.paint.families.stuff import stuff_of
 from genbg.paint.painters.marsh.keys import NUMBER
 
-STUFF = Stuff(
-    walls=(NUMBER["wood"],),
-    roofs=(NUMBER["thatch"],),
-    stone=NUMBER["wood"],
-    wood=NUMBER["wood"],
-    lamp=NUMBER["lamp"],
-    cloth=NUMBER["thatch"],
-    leaf=NUMBER["reed"],
-    hulls=(NUMBER["wood"],),
-)
+STUFF = stuff_of(NUMBER, "wood", "thatch", wood="wood", leaf="reed")
 DEPTH = 400.0
 """Where the hut is, so that one unit is one pixel."""
 
