@@ -44,11 +44,11 @@ def _pictures(
         place = _segment_of(entries.segments, cut.zones[picture])
         index = stored.sprites.pictures[picture]
         entry = np.where(index > 0, index + 16 * np.intp(row), 0)
-        colours = entries.looks.colours[0][
-            entries.looks.row(entries.segments[place].view_number, mood)
+        colours = entries.inks.colours[0][
+            entries.inks.row(entries.segments[place].view_number, mood)
         ]
         ink = cut.pictures[picture]
-        yield colours[np.where(ink > 0, ink, entries.inks[place, 0])], numbers[place][entry]
+        yield colours[np.where(ink > 0, ink, entries.ink[place, 0])], numbers[place][entry]
 
 
 def _asked_plane(ink: np.ndarray, entries: Entries, mood: str) -> np.ndarray:
@@ -57,8 +57,8 @@ def _asked_plane(ink: np.ndarray, entries: Entries, mood: str) -> np.ndarray:
     last = len(entries.segments) - 1
     for place, segment in enumerate(entries.segments):
         lines = slice(segment.top, None if place == last else segment.bottom)
-        colours = entries.looks.colours[0][entries.looks.row(segment.view_number, mood)]
-        behind = entries.inks[place, 0]
+        colours = entries.inks.colours[0][entries.inks.row(segment.view_number, mood)]
+        behind = entries.ink[place, 0]
         result[lines] = colours[np.where(ink[lines] > 0, ink[lines], behind)]
     return result
 

@@ -181,8 +181,8 @@ def engine_layer(
 
 def layer_numbers(request: Request, entries: Entries, layer: PaintedLayer) -> np.ndarray:
     """Colour numbers (N, W) of a layer; of a mirrored one as the lines below the mirror show it."""
-    looks, views = entries.looks, [0] * len(layer.ink)
+    inks, views = entries.inks, [0] * len(layer.ink)
     if layer.mirrored:
         views = [request.zones.view_number_of(line) for line in range(layer.top, layer.bottom)]
-    rows = np.array([looks.row(view, request.preset.mood) for view in views])
-    return np.asarray(looks.colours[0][rows[:, None], layer.ink])
+    rows = np.array([inks.row(view, request.preset.mood) for view in views])
+    return np.asarray(inks.colours[0][rows[:, None], layer.ink])

@@ -10,7 +10,7 @@ planes, it is `FRONT, BACK`, as the machine's tables have it.
 
 One file a stage, in the order of the pipeline: `painting.py`, `canvas.py`, `fit.py`, `stored.py`,
 `motion.py`, `backdrop.py`. Beside them lie what several stages work out from a record: `zones.py`
-(which colours hold on which lines), `looks.py` and `entries.py` (what an ink, an entry shows),
+(which colours hold on which lines), `inks.py` and `entries.py` (what an ink, an entry shows),
 `perspective.py` (how far a layer moves).
 """
 
@@ -47,7 +47,7 @@ from genbg.model.painting import (
     KEPT,
     MARKED,
     SHAPED,
-    Inks,
+    InkColours,
     PaintedLayer,
     Painting,
     RampUse,
@@ -75,7 +75,7 @@ __all__ = [
     "Figures",
     "Fit",
     "Flashes",
-    "Inks",
+    "InkColours",
     "Label",
     "LineSpeeds",
     "Motion",

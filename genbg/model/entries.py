@@ -7,34 +7,34 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from genbg.model.looks import Looks
+from genbg.model.inks import Inks
 from genbg.model.zones import Segment, ZonePlan
 
 
 @dataclass(frozen=True, eq=False)
 class Entries:
-    """looks: what inks show; segments: (S) of the screen; inks: (S, 64) ink of every entry there"""
+    """inks: what inks show; segments: (S) of the screen; ink: (S, 64) ink of every entry there"""
 
-    looks: Looks
+    inks: Inks
     segments: tuple[Segment, ...]
-    inks: np.ndarray
+    ink: np.ndarray
 
     @property
     def moods(self) -> tuple[str, ...]:
-        return self.looks.moods
+        return self.inks.moods
 
     def numbers(self, mood: str, phases: Sequence[int] = ()) -> np.ndarray:
         """Colour numbers (S, 64) of every entry on the lines of every segment."""
-        shown = self.looks.at(phases or [0] * len(self.looks.phases))
-        rows = [self.looks.row(segment.view_number, mood) for segment in self.segments]
-        return np.asarray(shown[np.array(rows)[:, None], self.inks])
+        shown = self.inks.at(phases or [0] * len(self.inks.phases))
+        rows = [self.inks.row(segment.view_number, mood) for segment in self.segments]
+        return np.asarray(shown[np.array(rows)[:, None], self.ink])
 
     def all_numbers(self) -> np.ndarray:
         """Colour numbers (S, D, 64) in each of D moods and phases of cycles."""
         moods = len(self.moods)
         rows = [segment.view_number * moods + np.arange(moods) for segment in self.segments]
         shown = [
-            self.looks.colours[:, row][:, :, ink] for row, ink in zip(rows, self.inks, strict=True)
+            self.inks.colours[:, row][:, :, ink] for row, ink in zip(rows, self.ink, strict=True)
         ]
         return np.stack([one.reshape(-1, 64) for one in shown])
 
@@ -51,9 +51,9 @@ class Entries:
         return np.asarray(self.numbers(mood)[segment[:, None], entry])
 
 
-def list_entries(looks: Looks, zones: ZonePlan, palette: np.ndarray) -> Entries:
+def list_entries(inks: Inks, zones: ZonePlan, palette: np.ndarray) -> Entries:
     """What the entries of palettes (Z, 4, 16) show; entry 0 is the backdrop colour."""
     segments = zones.segments()
-    inks = palette.reshape(len(palette), 64)[[s.zone for s in segments]].astype(np.intp)
-    inks[:, 0] = [looks.behind[segment.zone] for segment in segments]
-    return Entries(looks, segments, inks)
+    ink = palette.reshape(len(palette), 64)[[s.zone for s in segments]].astype(np.intp)
+    ink[:, 0] = [inks.behind[segment.zone] for segment in segments]
+    return Entries(inks, segments, ink)

@@ -60,8 +60,8 @@ class Painting:
 
 
 @dataclass(frozen=True, eq=False)
-class Inks:
-    """All inks of a backdrop.
+class InkColours:
+    """Colours of all inks of a backdrop, as the palette fit reads them.
 
     moods: (M,) names, moods[0] is HOME
     colours: (M, K+1) uint16 colour numbers; column 0 is the backdrop colour, which shows where

@@ -10,11 +10,11 @@ import numpy as np
 
 from genbg.errors import Fault, PresetError
 from genbg.model import KEPT, MARKED, SHAPED, PaintedLayer, Painting
-from genbg.model.looks import Looks
+from genbg.model.inks import Inks
 from genbg.model.perspective import layer_ratio
 from genbg.model.zones import MIRROR
 from genbg.paint.colour.inks import InkRequest
-from genbg.paint.colour.views import Turn, resolve_looks
+from genbg.paint.colour.views import Turn, resolve_inks
 from genbg.paint.contract import Body, Job, Seen
 from genbg.paint.table import painter
 from genbg.preset import Layer, Preset
@@ -24,11 +24,11 @@ from genbg.way import Call, plainly
 
 @dataclass(frozen=True, eq=False)
 class Scene:
-    """looks: all inks and what they show; layers: back to front, as the preset has them
+    """inks: all inks and what they show; layers: back to front, as the preset has them
     notes: sentences for people on what could not be painted as it was asked
     """
 
-    looks: Looks
+    inks: Inks
     layers: tuple[PaintedLayer, ...]
     notes: tuple[str, ...] = ()
 
@@ -36,9 +36,9 @@ class Scene:
 def paint_scene(request: Request, call: Call = plainly) -> Scene:
     """Paint every layer, give its inks their colours in every mood, and put it in its place."""
     paintings = paint_layers(request, call)
-    looks, pictures = resolve_scene(request, paintings)
+    inks, pictures = resolve_scene(request, paintings)
     return Scene(
-        looks,
+        inks,
         tuple(
             place_layer(*one)
             for one in zip(request.preset.layers, paintings, pictures, strict=True)
@@ -121,15 +121,15 @@ def layer_job(request: Request, layer: Layer) -> Job:
 
 def resolve_scene(
     request: Request, paintings: Sequence[Painting]
-) -> tuple[Looks, tuple[np.ndarray, ...]]:
-    """The looks of all inks, and each painting (N, W) uint16 in them."""
+) -> tuple[Inks, tuple[np.ndarray, ...]]:
+    """All inks of the backdrop, and each painting (N, W) uint16 in them."""
     preset, zones = request.preset, request.zones
     requests = [
         ink_request(layer, painting)
         for layer, painting in zip(preset.layers, paintings, strict=True)
     ]
     below = dict(enumerate(preset.splits))
-    return resolve_looks(
+    return resolve_inks(
         requests,
         [zones.runs(*layer.lines, PLANES.get(layer.plane)) for layer in preset.layers],
         preset.scene,

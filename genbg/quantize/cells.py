@@ -15,7 +15,7 @@ import numpy as np
 
 from genbg.colour import distance_steps, lab_steps
 from genbg.hardware.sizes import CELL
-from genbg.model import BACK, KEPT, MARKED, Inks, PlanePicture
+from genbg.model import BACK, KEPT, MARKED, InkColours, PlanePicture
 from genbg.quantize.share import distinct_cells
 
 CONTOUR_REACH = 123
@@ -57,7 +57,7 @@ class Cells:
 def read_cells(
     front: PlanePicture,
     back: PlanePicture,
-    inks: Inks,
+    inks: InkColours,
     levels: tuple[int, ...],
     zones: Sequence[tuple[int, int]],
     parts: Sequence[tuple[int, int]] = (),
@@ -92,7 +92,7 @@ def read_cells(
     )
 
 
-def unify_inks(inks: Inks) -> np.ndarray:
+def unify_inks(inks: InkColours) -> np.ndarray:
     """For each ink (K+1,) the first ink that has its colours in all moods; 0 stays 0."""
     if inks.colours.shape[1] == 1:
         return np.zeros(1, np.int64)
@@ -101,7 +101,7 @@ def unify_inks(inks: Inks) -> np.ndarray:
 
 
 def open_backdrop(
-    ink: np.ndarray, priority: np.ndarray, inks: Inks, zone_of_line: np.ndarray
+    ink: np.ndarray, priority: np.ndarray, inks: InkColours, zone_of_line: np.ndarray
 ) -> np.ndarray:
     """The back plane (H, W) with pixels that have the backdrop colour in all moods see-through.
 

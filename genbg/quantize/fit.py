@@ -22,7 +22,7 @@ from genbg.errors import LimitError
 from genbg.hardware.sizes import CELL, PALETTE_COLOURS, PALETTES
 from genbg.measure import present
 from genbg.model import Fit as Fitted
-from genbg.model import Inks, PlanePicture
+from genbg.model import InkColours, PlanePicture
 from genbg.quantize.align import align_zones
 from genbg.quantize.cells import Cells, join_cells, read_cells
 from genbg.quantize.columns import order_columns, tonal_columns
@@ -54,7 +54,7 @@ half."""
 def fit_palette(
     front: PlanePicture,
     back: PlanePicture,
-    inks: Inks,
+    inks: InkColours,
     levels: Sequence[int],
     zones: Sequence[tuple[int, int]] = (),
     quick: bool = False,
@@ -95,7 +95,7 @@ def check_zones(zones: Sequence[tuple[int, int]], height: int) -> tuple[tuple[in
     return tuple(zones) or ((0, height),)
 
 
-def fit_of(cells: Cells, inks: Inks, levels: tuple[int, ...], held: np.ndarray) -> Fit:
+def fit_of(cells: Cells, inks: InkColours, levels: tuple[int, ...], held: np.ndarray) -> Fit:
     """What the search is handed; held: (J,) the inks that entries may hold."""
     steps = lab_steps(levels)[inks.colours]
     gap = distance_steps(steps[:, cells.ink, None], steps[:, None, held])
@@ -145,7 +145,7 @@ def finish(
     fit: Fit,
     entries: np.ndarray,
     held: np.ndarray,
-    inks: Inks,
+    inks: InkColours,
     levels: tuple[int, ...],
 ) -> Fitted:
     """Order the rows, choose each cell's row and look up each pixel's entry."""
@@ -229,7 +229,7 @@ def palettes_of(ink: np.ndarray, column: np.ndarray) -> np.ndarray:
 
 
 def loss_of(
-    cells: Cells, inks: Inks, lab: np.ndarray, drawn: np.ndarray, row: np.ndarray
+    cells: Cells, inks: InkColours, lab: np.ndarray, drawn: np.ndarray, row: np.ndarray
 ) -> tuple[bool, float]:
     """Whether all cells look as painted in all moods, and the mean squared OKLab error at HOME.
 

@@ -19,7 +19,7 @@ import numpy as np
 
 from genbg.hardware.sizes import CELL
 from genbg.model import BACK, FRONT, Canvas, CutSprites, Fit, PlanePicture
-from genbg.model.looks import Looks
+from genbg.model.inks import Inks
 from genbg.model.zones import ZonePlan
 from genbg.quantize.cells import cut_cells, join_cells
 from genbg.quantize.fit import fit_palette
@@ -48,15 +48,15 @@ class Sheet:
 
 
 def fit_canvas(
-    request: Request, looks: Looks, canvas: Canvas, call: Call = plainly, quick: bool = False
+    request: Request, inks: Inks, canvas: Canvas, call: Call = plainly, quick: bool = False
 ) -> Fit:
     """Fit planes and sprites together into palette rows.
 
     quick: take the first rows found, for a first look
     """
     sheet, levels = lay_sheet(canvas, request.zones), request.machine.levels
-    args = sheet.front, sheet.back, looks.inks(), levels, sheet.zones, quick, sheet.parts
-    return read_sheet(sheet, call(fit_palette, *args), looks.home_steps(levels))
+    args = sheet.front, sheet.back, inks.for_fit(), levels, sheet.zones, quick, sheet.parts
+    return read_sheet(sheet, call(fit_palette, *args), inks.home_steps(levels))
 
 
 def lay_sheet(canvas: Canvas, plan: ZonePlan) -> Sheet:

@@ -14,7 +14,7 @@ from genbg.hardware.sizes import PALETTES, TILE_NUMBERS
 from genbg.measure import error_figures, round_digits
 from genbg.model import Canvas, Fit, Stored, StoredSprites
 from genbg.model.entries import list_entries
-from genbg.model.looks import Looks
+from genbg.model.inks import Inks
 from genbg.reduce.bound import error_bound
 from genbg.reduce.judge import Judged, judge_zones
 from genbg.reduce.quality import fit_budget
@@ -50,12 +50,12 @@ class Result:
     start: np.ndarray
 
 
-def store_canvas(request: Request, looks: Looks, canvas: Canvas, fit: Fit, way: Way) -> Stored:
+def store_canvas(request: Request, inks: Inks, canvas: Canvas, fit: Fit, way: Way) -> Stored:
     """Store planes and sprites in as many tiles as the preset allows."""
     keys = request.preset.machine
     sprites, missing = thin_sprites(lay_sprites(canvas.sprites, fit), keys.tile_budget)
-    steps = looks.mood_steps(request.machine.levels)
-    judged = judge_zones(fit, steps, request.zones, looks.behind)
+    steps = inks.mood_steps(request.machine.levels)
+    judged = judge_zones(fit, steps, request.zones, inks.behind)
     # rewrites down the frame count on entries that stay where they are
     free = np.full(len(judged.palette), len(request.zones.segments()) == 1)
     free[sprites.row] = False
@@ -69,7 +69,7 @@ def store_canvas(request: Request, looks: Looks, canvas: Canvas, fit: Fit, way: 
     elif keys.quality is None:
         result = store(keys.tile_budget)
     else:
-        result = hold_quality(store, request, looks, fit, len(sprites.runs.tiles) + 1)
+        result = hold_quality(store, request, inks, fit, len(sprites.runs.tiles) + 1)
     merged = result.merged
     return Stored(
         cells=merged.cells,
@@ -113,7 +113,7 @@ def bound_of(task: Task, merged: Merged) -> float:
 
 
 def hold_quality(
-    store: Callable[[int], Result], request: Request, looks: Looks, fit: Fit, least: int
+    store: Callable[[int], Result], request: Request, inks: Inks, fit: Fit, least: int
 ) -> Result:
     """What `store` makes of the smallest budget whose SSIM is at least the preset's quality.
 
@@ -121,15 +121,15 @@ def hold_quality(
     least: the smallest budget that leaves the planes a tile
     Raises PresetError where even the largest falls short.
     """
-    keys, levels, home = request.preset.machine, request.machine.levels, looks.moods[0]
+    keys, levels, home = request.preset.machine, request.machine.levels, inks.moods[0]
     quality, most = keys.quality, keys.tile_budget
     assert quality is not None
-    entries = list_entries(looks, request.zones, fit.palette)
+    entries = list_entries(inks, request.zones, fit.palette)
     painted = entries.picture(fit.index, fit.row, home)
 
     def judge(result: Result) -> float:
         palette, cells = fit.reordered(result.merged.entry_order).palette, result.merged.cells
-        shown = list_entries(looks, request.zones, palette).picture(cells.index, cells.row, home)
+        shown = list_entries(inks, request.zones, palette).picture(cells.index, cells.row, home)
         return error_figures(painted, shown, levels).ssim
 
     def count(result: Result) -> int:

@@ -19,7 +19,7 @@ from genbg.hardware.profile import Machine
 from genbg.measure import present
 from genbg.model import ColourMotion, Fading, Preview, Split, Stored
 from genbg.model.entries import Entries, list_entries
-from genbg.model.looks import Looks
+from genbg.model.inks import Inks
 from genbg.request import Request
 from genbg.scroll.colour_motion import Cycle, Fade, fade_stages, period_of, states, write_script
 from genbg.scroll.fade import fade_paths
@@ -37,12 +37,12 @@ LATE_SHOWS = 32
 are a few dots that last for a line. The report counts them all."""
 
 
-def plan_colours(request: Request, looks: Looks, stored: Stored) -> ColourMemory:
+def plan_colours(request: Request, inks: Inks, stored: Stored) -> ColourMemory:
     """Settle what every entry holds on every line and in every frame."""
     preset, machine, lines = request.preset, request.machine, request.machine.screen[1]
     use = line_use(stored.cells.index, stored.cells.row, lines, request.window)
     use += sprite_use(stored.sprites, lines)
-    entries = list_entries(looks, request.zones, stored.fit.palette)
+    entries = list_entries(inks, request.zones, stored.fit.palette)
     tops = [segment.top for segment in entries.segments]
     return ColourMemory(
         entries,
@@ -50,7 +50,7 @@ def plan_colours(request: Request, looks: Looks, stored: Stored) -> ColourMemory
         plan_splits(tops, entries.all_numbers(), use, machine.colours_per_line),
         tuple(
             Cycle(len(places), keys.frames, keys.direction)
-            for places, keys in zip(looks.phases, preset.cycles, strict=True)
+            for places, keys in zip(inks.phases, preset.cycles, strict=True)
         ),
         Fade(preset.fade.frames, preset.fade.hold) if preset.fade else None,
         preset.fade.to if preset.fade else "",
@@ -174,9 +174,9 @@ def colour_warnings(
                 f"{border.late_lines} line{'s' * (border.late_lines > 1)} show the other side's "
                 "colours, as the preview does"
             )
-    held = set(present(colours.entries.inks).tolist())
-    for number, places in enumerate(colours.entries.looks.phases):
-        moved = set(np.flatnonzero(colours.entries.looks.moved(places)).tolist())
+    held = set(present(colours.entries.ink).tolist())
+    for number, places in enumerate(colours.entries.inks.phases):
+        moved = set(np.flatnonzero(colours.entries.inks.moved(places)).tolist())
         if not moved:
             yield f"cycle {number}: no pixel shows an ink of this ramp, so nothing moves"
         if moved - held:

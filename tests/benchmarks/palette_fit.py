@@ -27,7 +27,7 @@ from sklearn.cluster import KMeans
 
 from genbg.colour import LINEAR_LEVELS, oklab_table, snap_srgb
 from genbg.measure import error_figures
-from genbg.model import Inks, PlanePicture
+from genbg.model import InkColours, PlanePicture
 from genbg.quantize.fit import fit_palette
 
 SIZE = (256, 512)
@@ -60,14 +60,14 @@ def photograph(name: str) -> np.ndarray:
     return snap_srgb(np.rint(picture * 255).astype(np.uint8))
 
 
-def as_planes(pictures: list[np.ndarray]) -> tuple[PlanePicture, PlanePicture, Inks]:
+def as_planes(pictures: list[np.ndarray]) -> tuple[PlanePicture, PlanePicture, InkColours]:
     """The pictures as front and back plane; a single one leaves the back plane empty."""
     used = np.unique(np.stack(pictures))
     planes = [(np.searchsorted(used, one) + 1).astype(np.uint16) for one in pictures]
     planes += [np.zeros(SIZE, np.uint16)] * (2 - len(planes))
     blank, low = np.zeros(SIZE, bool), np.zeros((SIZE[0] // 8, SIZE[1] // 8), bool)
     front, back = (PlanePicture(ink, blank, low) for ink in planes)
-    return front, back, Inks(("home",), np.concatenate([[0], used])[None].astype(np.uint16))
+    return front, back, InkColours(("home",), np.concatenate([[0], used])[None].astype(np.uint16))
 
 
 def fit_generally(pictures: list[np.ndarray]) -> float:

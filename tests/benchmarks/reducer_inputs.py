@@ -17,7 +17,7 @@ from PIL import Image
 from skimage import data
 
 from genbg.colour import LINEAR_LEVELS, lab_steps, snap_srgb
-from genbg.model import Inks, PlanePicture
+from genbg.model import InkColours, PlanePicture
 from genbg.pipeline import Way, build
 from genbg.quantize.fit import fit_palette
 from genbg.reading import load_preset
@@ -93,7 +93,7 @@ def fitted_picture(name: str, rgb: np.ndarray) -> Input:
     empty = np.zeros_like(ink)
     no = np.zeros(ink.shape, dtype=bool)
     cells = no[::8, ::8]
-    inks = Inks(("home",), np.concatenate([[0], colours])[None].astype(np.uint16))
+    inks = InkColours(("home",), np.concatenate([[0], colours])[None].astype(np.uint16))
     planes = PlanePicture(empty, no, cells), PlanePicture(ink, no, cells)
     fitted = fit_palette(*planes, inks, LINEAR_LEVELS)
     lab = lab_steps()[inks.colours[0]]

@@ -9,7 +9,7 @@ from plain_scene import Below, Scene
 from genbg.colour import decode_srgb, oklab_table, screen_table, snap_srgb
 from genbg.model import HOME, Painting, RampUse
 from genbg.paint.colour.inks import InkRequest
-from genbg.paint.colour.views import resolve_looks
+from genbg.paint.colour.views import resolve_inks as resolve_views
 from genbg.paint.contract import Ramp
 
 ROCK = Ramp("rock", "", ("#240000", "#924924", "#ffdb92"), 3)
@@ -27,8 +27,8 @@ def request(name: str = "hill", distance: float | None = None, colours=None, use
 def resolve_inks(requests, scene, moods):
     """The inks of the backdrop and the layers' pictures, on a screen of one view."""
     runs = [[(0, len(one.painting.ink), ((),))] for one in requests]
-    looks, pictures = resolve_looks(requests, runs, scene, moods, {}, [((),)])
-    return looks.inks(), pictures
+    inks, pictures = resolve_views(requests, runs, scene, moods, {}, [((),)])
+    return inks.for_fit(), pictures
 
 
 def rgb(inks, mood: int = 0) -> np.ndarray:

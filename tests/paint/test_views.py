@@ -1,4 +1,4 @@
-"""Looks: what an ink shows below a line, in a mirror and in every phase of a cycle."""
+"""Inks: what an ink shows below a line, in a mirror and in every phase of a cycle."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from plain_scene import Below, Scene
 from genbg.colour import decode_srgb, screen_table, snap_oklab, snap_srgb, srgb_to_oklab
 from genbg.model import Painting, RampUse
 from genbg.paint.colour.inks import InkRequest
-from genbg.paint.colour.views import Turn, look_columns, resolve_looks
+from genbg.paint.colour.views import Turn, ink_columns, resolve_inks
 from genbg.paint.contract import Ramp
 
 ROCK = Ramp("rock", "", ("#240000", "#924924", "#ffdb92"), 3)
@@ -24,8 +24,8 @@ def request(name: str = "hill", distance: float | None = None) -> InkRequest:
     return InkRequest(name, Painting(ink, uses), (ROCK, LAMP), {}, distance)
 
 
-def looks_of(runs, below=None, behind=(((),),), turns=(), moods=None, distance=None):
-    return resolve_looks(
+def inks_of(runs, below=None, behind=(((),),), turns=(), moods=None, distance=None):
+    return resolve_inks(
         [request(distance=distance)], [runs], SCENE, moods or {}, below or {}, behind, turns
     )
 
@@ -41,13 +41,13 @@ def test_a_tint_below_a_line_multiplies_linear_light():
     """
     runs = [(0, 4, ((),)), (4, 8, ((0,),))]
     below = {0: Below("#0000ff", 0.5)}
-    looks, (picture,) = looks_of(runs, below, behind=(((),), ((0,),)))
+    inks, (picture,) = inks_of(runs, below, behind=(((),), ((0,),)))
     assert not set(picture[0, [3, 5]].tolist()) & set(picture[5, [3, 5]].tolist())
     dims = np.array([0.5, 0.5, 1.0])
     for top, bottom in zip(picture[0, [3, 5]], picture[5, [3, 5]], strict=True):
-        linear = decode_srgb(np.array(rgb(looks.colours[0, 0, top])) / 255) * dims
-        assert looks.colours[0, 0, bottom] == nearest(linear)
-    behind = looks.colours[0, 0, looks.behind[1]]
+        linear = decode_srgb(np.array(rgb(inks.colours[0, 0, top])) / 255) * dims
+        assert inks.colours[0, 0, bottom] == nearest(linear)
+    behind = inks.colours[0, 0, inks.behind[1]]
     sky = decode_srgb(np.array([0x49, 0x92, 0xDB]) / 255) * dims
     assert behind == nearest(sky)
 
@@ -71,11 +71,11 @@ def test_colours_below_a_line_are_taken_as_given():
         )
     }
     moods = {"night": night, "dusk": Below()}
-    looks, (picture,) = looks_of([(0, 8, ((0,),))], below, moods=moods)
+    inks, (picture,) = inks_of([(0, 8, ((0,),))], below, moods=moods)
     rock = picture[0, 1:4]
-    assert rgb(looks.colours[0, looks.row(0, "home"), rock])[2] == [0, 0x49, 0x6D]
-    assert rgb(looks.colours[0, looks.row(0, "night"), rock])[2] == [0, 0, 0]
-    assert rgb(looks.colours[0, looks.row(0, "dusk"), rock])[2] == [0x6D, 0, 0]
+    assert rgb(inks.colours[0, inks.row(0, "home"), rock])[2] == [0, 0x49, 0x6D]
+    assert rgb(inks.colours[0, inks.row(0, "night"), rock])[2] == [0, 0, 0]
+    assert rgb(inks.colours[0, inks.row(0, "dusk"), rock])[2] == [0x6D, 0, 0]
 
 
 def test_what_lies_deeper_dims_what_is_given_above_it():
@@ -84,51 +84,51 @@ def test_what_lies_deeper_dims_what_is_given_above_it():
         0: Below(colours={"hill": {"rock": ("#ffffff", "#ffffff", "#ffffff")}}),
         -1: Below("#ff0000", 1.0),
     }
-    looks, (picture,) = looks_of([(0, 8, ((0, -1),))], below)
-    assert rgb(looks.colours[0, 0, picture[0, 1:4]]) == [[255, 0, 0]] * 3
+    inks, (picture,) = inks_of([(0, 8, ((0, -1),))], below)
+    assert rgb(inks.colours[0, 0, picture[0, 1:4]]) == [[255, 0, 0]] * 3
 
 
 def test_haze_below_a_line_is_its_own():
     """Far layers go toward the haze of the view that they are seen in."""
     below = {0: Below(haze="#000000")}
     runs = [(0, 4, ((),)), (4, 8, ((0,),))]
-    looks, (picture,) = looks_of(runs, below, distance=100.0)
-    assert rgb(looks.colours[0, 0, picture[0, 1:4]]) == [[255] * 3] * 3
-    assert rgb(looks.colours[0, 0, picture[5, 1:4]]) == [[0] * 3] * 3
+    inks, (picture,) = inks_of(runs, below, distance=100.0)
+    assert rgb(inks.colours[0, 0, picture[0, 1:4]]) == [[255] * 3] * 3
+    assert rgb(inks.colours[0, 0, picture[5, 1:4]]) == [[0] * 3] * 3
 
 
 def test_inks_of_a_mirror_have_a_colour_in_each_view():
     """Two views give each ink two colours in one column."""
     below = {-1: Below("#0000ff", 1.0)}
     behind = (((), (-1,)),)
-    looks, (picture,) = looks_of([(0, 8, ((), (-1,)))], below, behind)
-    assert looks.views == 2
-    assert looks.colours.shape == (1, 2, 6)
-    both = rgb(looks.colours[0, :, picture[0, 3]])
+    inks, (picture,) = inks_of([(0, 8, ((), (-1,)))], below, behind)
+    assert inks.views == 2
+    assert inks.colours.shape == (1, 2, 6)
+    both = rgb(inks.colours[0, :, picture[0, 3]])
     assert both[0] == [0xFF, 0xDB, 0x92]
     assert both[1][:2] == [0, 0]
-    assert looks.inks().moods == ("home", "home/1")
+    assert inks.for_fit().moods == ("home", "home/1")
 
 
 def test_a_cycle_turns_the_colours_of_its_inks():
     """In phase p ink i shows the colour of ink i - p, round and round; others stay."""
-    looks, (picture,) = looks_of(PLAIN, turns=[Turn(0, 1, 3)])
-    assert looks.phases == ((0, 1, 2),)
-    inks = picture[0, 1:6]
-    start = looks.at([0])[0][inks].tolist()
+    inks, (picture,) = inks_of(PLAIN, turns=[Turn(0, 1, 3)])
+    assert inks.phases == ((0, 1, 2),)
+    local = picture[0, 1:6]
+    start = inks.at([0])[0][local].tolist()
     for phase in range(3):
-        shown = looks.at([phase])[0][inks].tolist()
+        shown = inks.at([phase])[0][local].tolist()
         assert shown[:3] == [start[(i - phase) % 3] for i in range(3)]
         assert shown[3:] == start[3:]
-    assert looks.moved(looks.phases[0]).nonzero()[0].tolist() == sorted(inks[:3].tolist())
+    assert inks.moved(inks.phases[0]).nonzero()[0].tolist() == sorted(local[:3].tolist())
 
 
 def test_two_cycles_turn_apart():
     """Each cycle is in a phase of its own."""
-    looks, (picture,) = looks_of(PLAIN, turns=[Turn(0, 1, 3), Turn(0, 4, 5)])
-    inks = picture[0, 1:6]
-    start = looks.at([0, 0])[0][inks].tolist()
-    shown = looks.at([1, 1])[0][inks].tolist()
+    inks, (picture,) = inks_of(PLAIN, turns=[Turn(0, 1, 3), Turn(0, 4, 5)])
+    local = picture[0, 1:6]
+    start = inks.at([0, 0])[0][local].tolist()
+    shown = inks.at([1, 1])[0][local].tolist()
     assert shown == [start[2], start[0], start[1], start[4], start[3]]
 
 
@@ -136,24 +136,24 @@ def test_equal_colours_stay_apart_where_one_of_them_turns():
     """Two layers of equal ramps share inks until a cycle moves those of one."""
     pair = [request("hill"), request("dale")]
     args = ([PLAIN, PLAIN], SCENE, {}, {}, (((),),))
-    _, (hill, dale) = resolve_looks(pair, *args)
+    _, (hill, dale) = resolve_inks(pair, *args)
     assert np.array_equal(hill, dale)
-    looks, (hill, dale) = resolve_looks(pair, *args, [Turn(1, 1, 3)])
+    inks, (hill, dale) = resolve_inks(pair, *args, [Turn(1, 1, 3)])
     assert not set(hill[0, 1:4].tolist()) & set(dale[0, 1:4].tolist())
     assert np.array_equal(hill[0, 4:], dale[0, 4:])
-    assert len(looks.inks().colours) == 3, "one row at home and one for each further phase"
+    assert len(inks.for_fit().colours) == 3, "one row at home and one for each further phase"
 
 
 def test_an_ink_of_the_backdrop_colour_is_not_see_through():
     """0 is see-through; what merely looks like the backdrop keeps a number of its own."""
     behind = Scene(backdrop="#240000")
-    looks, (picture,) = resolve_looks([request()], [PLAIN], behind, {}, {}, (((),),))
+    inks, (picture,) = resolve_inks([request()], [PLAIN], behind, {}, {}, (((),),))
     assert (picture[:, 1:] > 0).all()
     assert (picture[:, 0] == 0).all()
-    assert looks.colours[0, 0, picture[0, 1]] == looks.colours[0, 0, 0]
-    assert snap_srgb(np.array([0x24, 0, 0])) == looks.colours[0, 0, 0]
+    assert inks.colours[0, 0, picture[0, 1]] == inks.colours[0, 0, 0]
+    assert snap_srgb(np.array([0x24, 0, 0])) == inks.colours[0, 0, 0]
 
 
 def test_a_layer_without_inks_has_no_columns():
     """Two turns, two views of three moods, a layer that paints nothing."""
-    assert look_columns(np.zeros((2, 4, 3, 0), np.uint16), [0, 2]).shape == (2, 6, 0)
+    assert ink_columns(np.zeros((2, 4, 3, 0), np.uint16), [0, 2]).shape == (2, 6, 0)

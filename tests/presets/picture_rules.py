@@ -51,7 +51,7 @@ def scene_of(name: str, seed: int | None = None) -> Scene:
     request = read_request(preset)
     painted, machine = paint_scene(request), request.machine
     planes = compose_planes([one for one in painted.layers if one.plane != "sprites"], machine)
-    colours = painted.looks.colours[0, 0]
+    colours = painted.inks.colours[0, 0]
     return Scene(preset, painted.layers, planes, colours, oklab_table(machine.levels)[colours])
 
 

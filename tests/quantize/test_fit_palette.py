@@ -9,7 +9,7 @@ from sklearn.cluster import KMeans
 from genbg.colour import LINEAR_LEVELS, lab_steps, oklab_table
 from genbg.errors import LimitError
 from genbg.measure import count_tiles
-from genbg.model import Inks, PlanePicture
+from genbg.model import InkColours, PlanePicture
 from genbg.quantize.align import align_zones, tied_zones
 from genbg.quantize.cells import contour_pixels
 from genbg.quantize.fit import fit_palette
@@ -29,7 +29,7 @@ def empty_like(picture):
 
 
 def home_inks(numbers, backdrop=0):
-    return Inks(("home",), np.array([[backdrop, *numbers]], np.uint16))
+    return InkColours(("home",), np.array([[backdrop, *numbers]], np.uint16))
 
 
 def random_plane(seed, kinds, size=(64, 128), each=6, holes=0.2):
@@ -218,7 +218,9 @@ def test_guarded_pixels_keep_their_colour():
 def test_backdrop_colour_on_the_back_plane_takes_no_entry():
     """Back pixels of the backdrop colour in all moods become see-through, but not in high cells."""
     ink = np.repeat(np.arange(1, 5), 8)[None].repeat(8, axis=0)
-    inks = Inks(("home", "night"), np.array([[9, 9, 9, 30, 40], [7, 7, 8, 31, 41]], np.uint16))
+    inks = InkColours(
+        ("home", "night"), np.array([[9, 9, 9, 30, 40], [7, 7, 8, 31, 41]], np.uint16)
+    )
     back = plane(ink)
     fitted = fit_palette(empty_like(back), back, inks, LINEAR_LEVELS)
     assert (shown(fitted)[1] == np.where(ink == 1, 0, ink)).all()
@@ -234,7 +236,9 @@ def test_inks_alike_in_every_mood_share_an_entry():
     """Inks equal in all moods are one colour; inks that part in one mood stay two."""
     colours = np.array([[0, 50, 50, 50], [0, 60, 60, 61]], np.uint16)
     front = plane(np.repeat([1, 2, 3, 0], 8)[None].repeat(8, axis=0))
-    fitted = fit_palette(front, empty_like(front), Inks(("home", "night"), colours), LINEAR_LEVELS)
+    fitted = fit_palette(
+        front, empty_like(front), InkColours(("home", "night"), colours), LINEAR_LEVELS
+    )
     assert fitted.exact
     assert sorted(fitted.palette[fitted.palette > 0].tolist()) == [1, 3]
 
@@ -249,7 +253,9 @@ def test_a_mood_tips_the_scale():
     )
     cells = np.kron(np.arange(1, 62).tolist() + [0] * 3, np.ones((8, 8), int))
     front = plane(cells)
-    fitted = fit_palette(front, empty_like(front), Inks(("home", "night"), colours), LINEAR_LEVELS)
+    fitted = fit_palette(
+        front, empty_like(front), InkColours(("home", "night"), colours), LINEAR_LEVELS
+    )
     assert fitted.mse == 0
     assert not fitted.exact
     got = shown(fitted)[0, 0, ::8]

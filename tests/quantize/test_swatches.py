@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from genbg.colour import lab_steps
-from genbg.model import CutSprites, Inks, PlanePicture
+from genbg.model import CutSprites, InkColours, PlanePicture
 from genbg.quantize.fit import fit_palette
 from genbg.quantize.swatches import add_swatches, filled_cells, rooms_of, swatch_inks, take_swatches
 
@@ -35,8 +35,10 @@ def plane(ink) -> PlanePicture:
     return PlanePicture(ink, np.zeros(ink.shape, bool), np.zeros(shape, bool))
 
 
-def inks_of(count: int) -> Inks:
-    return Inks(("home",), np.arange(0, 8 * count + 8, 8, dtype=np.uint16)[None, : count + 1] % 512)
+def inks_of(count: int) -> InkColours:
+    return InkColours(
+        ("home",), np.arange(0, 8 * count + 8, 8, dtype=np.uint16)[None, : count + 1] % 512
+    )
 
 
 def test_every_ink_has_a_pixel():

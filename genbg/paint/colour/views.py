@@ -3,8 +3,8 @@
 A *view* is a list of things that lie between the eye and the scene: () is the preset as it is; a
 split or a mirror adds itself. An ink has as many views as it is met in, one after the other (above
 a mirror and in it). A *phase* is a state of a colour cycle: in phase p, ink i of the
-cycle shows the colour of ink i - p. A *look* is what an ink shows in one phase, view by view of its
-views, mood by mood. Two inks are one where all their looks are equal.
+cycle shows the colour of ink i - p. An ink's *column* is what it shows in every phase, view after
+view, mood by mood. Two inks are one where their columns are equal.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from genbg.colour import LINEAR_LEVELS
-from genbg.model.looks import Looks
+from genbg.model.inks import Inks
 from genbg.paint.colour.inks import (
     BelowLike,
     InkRequest,
@@ -46,7 +46,7 @@ class Turn:
         return self.last - self.first + 1
 
 
-def resolve_looks(
+def resolve_inks(
     requests: Sequence[InkRequest],
     runs: Sequence[Sequence[Run]],
     scene: Scene,
@@ -55,13 +55,13 @@ def resolve_looks(
     behind: Sequence[Views],
     turns: Sequence[Turn] = (),
     levels: tuple[int, ...] = LINEAR_LEVELS,
-) -> tuple[Looks, tuple[np.ndarray, ...]]:
-    """Give every local ink of every layer its looks.
+) -> tuple[Inks, tuple[np.ndarray, ...]]:
+    """Give every local ink of every layer its colours and its place among all inks.
 
     runs: of each painting, from its first row to its last; below: what the numbers in views mean
     behind: for each zone the views of its backdrop colour, as many as every ink has
 
-    Returns the looks, and each painting's (N, W) uint16 in the inks of the whole backdrop. Inks
+    Returns all inks, and each painting's (N, W) uint16 in the inks of the whole backdrop. Inks
     that no pixel uses are left out. Order: of first appearance, layer by layer, run by run.
     """
     every = sorted(
@@ -74,7 +74,7 @@ def resolve_looks(
     phases, turned = turned_tables(known, turns)
     backs = [
         np.repeat(
-            look_columns(known.behind[None, ..., None], [place[v] for v in views]),
+            ink_columns(known.behind[None, ..., None], [place[v] for v in views]),
             len(turned),
             axis=0,
         )
@@ -88,13 +88,13 @@ def resolve_looks(
         picture = np.zeros(request.painting.ink.shape, dtype=np.uint16)
         for first, last, views in runs[number]:
             part = slice(first, last)
-            columns_of = look_columns(tables, [place[view] for view in views])
+            columns_of = ink_columns(tables, [place[view] for view in views])
             picture[part] = renumber(request.painting.ink[part], columns_of, columns, len(back))
         pictures.append(picture)
     body = [np.frombuffer(c, dtype=np.uint16).reshape(len(turned), -1) for c in [*back, *columns]]
     empty = tuple(back.index(look.tobytes()) for look in backs)
-    looks = Looks(known.moods, len(behind[0]), np.stack(body, axis=-1), phases, empty)
-    return looks, tuple(pictures)
+    inks = Inks(known.moods, len(behind[0]), np.stack(body, axis=-1), phases, empty)
+    return inks, tuple(pictures)
 
 
 def turned_tables(
@@ -115,22 +115,20 @@ def turned_tables(
     return tuple(phases), turned
 
 
-def look_columns(tables: np.ndarray, views: Sequence[int]) -> np.ndarray:
-    """Looks (Q, V * M, k) of local inks, from their tables (Q, views, M, k)."""
+def ink_columns(tables: np.ndarray, views: Sequence[int]) -> np.ndarray:
+    """Columns (Q, V * M, k) of local inks, from their tables (Q, views, M, k)."""
     chosen = tables[:, list(views)]
     return chosen.reshape(len(tables), len(views) * tables.shape[2], tables.shape[3])
 
 
-def renumber(
-    ink: np.ndarray, looks: np.ndarray, columns: dict[bytes, int], first: int
-) -> np.ndarray:
-    """Local inks (N, W) in the backdrop's; `columns` learns the new ones (looks: (Q, V*M, k)).
+def renumber(ink: np.ndarray, shown: np.ndarray, known: dict[bytes, int], first: int) -> np.ndarray:
+    """Local inks (N, W) in the backdrop's; `known` learns the new columns (shown: (Q, V*M, k)).
 
     first: number of the first ink, behind those of the backdrop
     """
-    used = np.bincount(ink.ravel(), minlength=looks.shape[2] + 1)
-    table = np.zeros(looks.shape[2] + 1, dtype=np.uint16)
+    used = np.bincount(ink.ravel(), minlength=shown.shape[2] + 1)
+    table = np.zeros(shown.shape[2] + 1, dtype=np.uint16)
     for local in np.flatnonzero(used[1:]) + 1:
-        look = looks[:, :, local - 1].tobytes()
-        table[local] = columns.setdefault(look, len(columns) + first)
+        column = shown[:, :, local - 1].tobytes()
+        table[local] = known.setdefault(column, len(known) + first)
     return table[ink]

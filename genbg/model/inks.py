@@ -8,12 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from genbg.colour import lab_steps
-from genbg.model.painting import Inks
+from genbg.model.painting import InkColours
 
 
 @dataclass(frozen=True, eq=False)
-class Looks:
-    """All inks and what they show.
+class Inks:
+    """All inks of a backdrop and what they show.
 
     moods: (M,) names; views: V, how many views an ink has
     colours: (Q, V * M, K+1) uint16 colour numbers: phase after phase, then view after view, mood by
@@ -43,7 +43,7 @@ class Looks:
         """Inks (K+1,) bool that a cycle moves, given its places among Q."""
         return (self.colours[list(places)] != self.colours[0]).any(axis=(0, 1))
 
-    def inks(self) -> Inks:
+    def for_fit(self) -> InkColours:
         """What the palette fit looks at: all moods and views, and each further phase at HOME."""
         count = len(self.moods)
         names = [
@@ -51,7 +51,7 @@ class Looks:
         ]
         home = self.colours[1:, ::count].reshape(-1, self.colours.shape[2])
         names += [f"phase/{n}" for n in range(len(home))]
-        return Inks(tuple(names), np.concatenate([self.colours[0], home]), self.behind)
+        return InkColours(tuple(names), np.concatenate([self.colours[0], home]), self.behind)
 
     def home_steps(self, levels: tuple[int, ...]) -> np.ndarray:
         """Lab steps (K+1, 3) of every ink in the HOME mood."""
