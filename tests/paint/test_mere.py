@@ -94,15 +94,15 @@ def test_a_lamp_lays_its_path_below_itself() -> None:
 
 
 @functools.cache
-def eaves(seed: int) -> Painting:
+def eaves(seed: int, canopy: float = 0.2) -> Painting:
     """Near trees about a light at column 200, painted once for all tests."""
-    return paint("eaves", seed=seed, body=BODY, **EAVES)
+    return paint("eaves", seed=seed, body=BODY, params={"canopy": canopy}, **EAVES)
 
 
 @pytest.mark.parametrize("seed", range(1, 4))
 def test_eaves_leave_both_openings_free(seed: int) -> None:
     """At half height no wood stands before the light, nor opposite it, and some wood stands."""
-    ink = eaves(seed).ink[118:126]
+    ink = eaves(seed, 0.0).ink[118:126]
     columns = np.nonzero((ink > 0).any(axis=0))[0]
     assert len(columns) > 20
     for middle in (200.0, 456.0):

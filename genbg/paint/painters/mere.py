@@ -18,6 +18,7 @@ from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.air import away
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.exact import blur, fall, smooth
+from genbg.paint.craft.fields import profile
 from genbg.paint.craft.lenses import ripples
 from genbg.paint.craft.repeat import Repeat, repeat_texture
 from genbg.paint.craft.scatter import between, hash_words, unit
@@ -132,7 +133,8 @@ def paint(keys: Keys, job: Job) -> Painting:
     tone = np.floor(broad + keys.ripple * np.clip(2.0 * SWING * rip, -SWING, SWING) + 0.5)
     sharp, thing = _mirrored(job, view, down, rip)
     shown = np.floor(np.clip(sharp, 0, 1) * last + 0.5)
-    shade = (down < BANK + 7.0 * np.clip(rip, -0.6, 0.6)) & (sharp < DARK)
+    ragged = profile(job.width, hash_words(job.seed, "shade"), max(2, job.width // 22), 2)
+    shade = (down < BANK + 5.0 * ragged[None, :] + 3.0 * (rip > 0.25)) & (sharp < DARK)
     tone = np.where(thing, shown, np.where(shade, np.minimum(tone, 1.0), tone))
     contact = (down < 1.0) & (rip < 0.3)
     picture.lay(water, "water", np.clip(np.where(contact, 0.0, tone), 0, last))
@@ -152,7 +154,7 @@ def _cell_light(keys: Keys, job: Job, view: View, shore: float, last: int) -> np
     seen = mean[source][:, CELL // 2 :: CELL]
     own = 0.52 - 0.12 * smooth(deep, 16.0, 70.0)
     part = keys.mirror * (1.0 - 0.55 * smooth(deep, 18.0, 60.0))
-    light = own[:, None] + (seen * 0.95 - own[:, None]) * part[:, None]
+    light = own[:, None] + (seen * 0.90 - own[:, None]) * part[:, None]
     if job.body is not None:
         column = np.arange(CELL // 2, job.width, CELL)
         off = away(column, job.body.x, job.width)[None, :]

@@ -31,7 +31,7 @@ from genbg.paint.painters.eaves.floor import (
 )
 from genbg.paint.painters.eaves.keys import RAMPS, Keys, stand
 
-REPEATS = (Repeat("leaves", 1, 0.7, 0.75, rows=20), Repeat("bark", 1, 0.35, 0.25, rows=64))
+REPEATS = (Repeat("leaves", 1, 0.65, 0.68, rows=20), Repeat("bark", 1, 0.35, 0.25, rows=64))
 """Cells overhead, or of the bank, that hardly differ are one: nobody tells which leaf is where."""
 
 

@@ -26,6 +26,8 @@ BANDS = np.array([0.0, 1.0, 1.0, 2.0, 3.0, 4.0, 5.2])
 """Tones of wood from its far side to the side that the light grazes."""
 BRIGHT = 5.0
 """Tone of lit bark that is marked for the merge: a lamp's tile would do for it by day alone."""
+FORKED = 9.0
+"""Radius of a trunk from which it may have two stems."""
 ROOT = 100
 """Roots of tree n are part n + ROOT."""
 
@@ -41,6 +43,8 @@ def grow_trees(
         r = tree.radius
         foot = tree.x, float(crest[int(tree.x) % job.width]) + 5 + tree.deep, r
         trunk = grow_trunk(wood, foot, (tree.x + tree.lean, -14.0, r * 0.62), own, n, 6.0)
+        if own % 3 == 0 and r > FORKED:
+            _fork(wood, trunk, n, job.lines, hash_words(own, "fork"))
         count = 4 + (r > 8) + (r > 13) + own % 2
         _grow_roots(wood, foot, hash_words(own, "roots"), n + ROOT, count, job.lines - 4.0)
         number = round((2 + 3 * keys.boughs) * (1.0 if r > keys.girth * 0.7 else 0.6))
@@ -48,6 +52,15 @@ def grow_trees(
         high = job.lines * between(own, 0.06, 0.12, "high"), job.lines * 0.36
         boughs += grow_boughs(wood, trunk, hash_words(own, "boughs"), n, high, number, reach)
     return wood, boughs
+
+
+def _fork(wood: Wood, trunk: np.ndarray, part: int, lines: int, seed: int) -> None:
+    """A second stem that leaves the trunk at half its height and goes up beside it."""
+    at = int(np.argmin(np.abs(trunk[:, 1] - lines * between(seed, 0.34, 0.50, "high"))))
+    x, y, r = trunk[at].tolist()
+    side = 1 if seed % 2 else -1
+    top = x + side * (r * 1.6 + between(seed, 12.0, 24.0, "out")), -10.0, r * 0.42
+    wood.sweep(bough((x + side * r * 0.35, y + r, r * 0.72), top, seed, -side * 5.0, 1.2, 10), part)
 
 
 def _grow_roots(

@@ -118,23 +118,27 @@ def _lay_stone(
 ) -> None:  # fmt: skip
     """One boulder over its own shadow."""
     x, y, size = at
-    stone = cut_stone(x, y, size, size * 0.72, seed, job.light, 0.3 + 0.5 * keys.moss)
-    inside = (stone.y >= 0) & (stone.y < job.lines)
-    place = stone.y[inside], stone.x[inside] % job.width
-    mask, tone = np.zeros(picture.tone.shape, dtype=bool), np.zeros(picture.tone.shape)
+    stone = cut_stone(x, y, size, size * 0.72, seed, job.light, 0.0)
+    first = int(np.clip(y - size, 0, job.lines - 1))
+    part = picture.strip(first, min(job.lines, int(y + size) + 4))
+    lines = len(part.tone)
+    inside = (stone.y >= first) & (stone.y < first + lines)
+    place = stone.y[inside] - first, stone.x[inside] % job.width
+    mask, tone = np.zeros(part.tone.shape, dtype=bool), np.zeros(part.tone.shape)
     away_side = -1 if job.light[0] > 0 else 1
     for line in range(3):
-        low = int(y + size * 0.44) + line
-        if 0 <= low < job.lines:
+        low = int(y + size * 0.44) + line - first
+        if 0 <= low < lines:
             run = np.arange(int(x - size), int(x + size * 1.2)) + away_side * (2 + line)
             mask[low, run % job.width] = True
-    picture.lay(mask, "leaves", 1.0)
+    part.lay(mask, "leaves", 1.0)
     mask[:] = False
-    mask[place], tone[place] = True, stone.tone[inside] * (0.85 + 0.5 * glow)
-    picture.lay(mask, "stone", np.clip(np.floor(tone * 4.4), 0, 3))
-    green = np.zeros_like(mask)
-    green[place] = stone.moss[inside]
-    picture.lay(green, "leaves", np.clip(np.floor(tone * 6.0 + 1.2), 2, 7))
+    mask[place], tone[place] = True, stone.tone[inside] * (0.85 + 0.25 * glow)
+    part.lay(mask, "stone", np.clip(np.floor(tone * 4.4), 0, 3))
+    top = np.where(mask.any(axis=0), mask.argmax(axis=0), lines)
+    thick = 1.0 + size * keys.moss * (0.45 + 0.5 * unit(seed, np.arange(job.width) // 3))
+    green = mask & (np.arange(lines)[:, None] < (top + np.floor(thick))[None, :])
+    part.lay(green, "leaves", np.clip(np.floor(tone * 6.0 + 1.2), 2, 6))
 
 
 def grow_plants(
@@ -171,7 +175,7 @@ def _plant(
         y = float(edge[int(x) % width]) + between(own, 3, 9, 1)
         glow = float(light[int(np.clip(y, 0, lines - 1)), int(x) % width])
         level = (2.8, 2.3, 2.0, 1.6)[row] + (1.9, 1.7, 0.0, 0.0)[row] * glow
-        if own % 3:
+        if own % 5 < (3, 3, 1, 2)[row]:
             fern(sheet, x, y, between(own, 10, 16, 2) * (1.0 + 0.22 * row), level, own)
         else:
             _rosette(sheet, x, y, row, level, own)

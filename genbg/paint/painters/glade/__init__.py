@@ -32,8 +32,10 @@ from genbg.paint.painters.glade.shore import (
 from genbg.paint.painters.glade.sights import raise_sight
 from genbg.paint.painters.glade.slices import far_wood, ray_places
 
-FLAT = Repeat("air", 1, 0.2, 0.12, rows=64), Repeat("leaves", 1, 1.2, 1.6, rows=64)
-"""Where all is flat, only cells that hardly differ are one."""
+FLAT = (Repeat("leaves", 1, 1.2, 1.6, rows=64),)
+"""Flat air keeps its own pixels."""
+GRAIN, THIN = 64, 0.55
+"""Columns after which the grain of a flat bank comes again, and how much of its turf grows."""
 LIT_AIR = 5.5 / 8.0
 """Light from which air is kept as it is painted."""
 REPEATS = Repeat("air", 1, 0.65, 0.6, calm=True), Repeat("leaves", 4, 2.0)
@@ -53,14 +55,16 @@ def paint(keys: Keys, job: Job) -> Painting:
     picture.lay(above, "air", air * last, soft)
     if keys.shafts:  # the light's flat steps: few cells, and each one kept
         picture.shape |= above & (air >= LIT_AIR)
-    lay_bank(picture, shore, keys.water, hash_words(job.seed, "bank"))
+    period = GRAIN if keys.shafts else job.width
+    lay_bank(picture, shore, keys.water, hash_words(job.seed, "bank"), period)
     lay_stones(picture, _stones(place, shore, job.seed), job.light, shore.light, job.seed)
     feature = hash_words(job.seed, "feature")
     if keys.water and place.feature != "stones":
         fell_trunk(picture, place, shore, job.light, feature)
     if keys.grove > 0:
         plant_grove(picture, keys.grove, place, shore, job.light, hash_words(job.seed, "grove"))
-    plant_bank(picture, place, shore, job.light, hash_words(job.seed, "plants"))
+    lush = THIN if keys.shafts else 1.0
+    plant_bank(picture, place, shore, job.light, hash_words(job.seed, "plants"), lush)
     raise_sight(picture, place, shore, job.light, hash_words(job.seed, "sight"))
     sow_front(picture, place, shore, hash_words(job.seed, "front"))
     if keys.water and place.feature != "trunk":

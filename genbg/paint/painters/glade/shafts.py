@@ -18,6 +18,8 @@ from genbg.paint.craft.wood import Wood, bough
 from genbg.paint.painters.glade.keys import Keys, Stage
 from genbg.records import record
 
+STRATUM = 4
+"""Lines on whose multiples mist ends: it lies in flat strata."""
 GRID = 8
 """Columns on whose multiples the edges of shafts stand at the shore's line."""
 SHADE, HEART = 3.0, 8.4
@@ -53,8 +55,8 @@ class Rank:
 
 
 RANKS = (
-    Rank(0.26, 2.6, 9, (1.0, 1.9), 0, 4, 1, 12.0, 0.5),
-    Rank(0.46, 2.2, 8, (1.9, 3.0), 1, 4, 1, 26.0, 1.0),
+    Rank(0.26, 2.6, 9, (1.0, 1.9), 0, 2, 1, 12.0, 0.5),
+    Rank(0.46, 2.2, 8, (1.9, 3.0), 1, 3, 1, 26.0, 1.0),
     Rank(0.70, 1.5, 7, (3.0, 4.8), 4, 4, 2, 44.0, 1.0),
     Rank(0.92, 1.0, 5, (5.4, 8.4), 4, 3, 2, 66.0, 1.0),
 )
@@ -81,7 +83,8 @@ def lit_air(
     tone, near = held[slid], at_shore[slid]
     torn = 9.0 * profile(width, hash_words(seed, "torn"), width // 32, 3)[None, :]
     cloud = 14.0 * profile(width, hash_words(seed, "cloud"), max(1, width // 128), 2)[None, :]
-    mist = (y > stage.shore - 22 + torn + cloud) & (tone < 7)
+    mist = y > STRATUM * np.floor((stage.shore - 22 + torn + cloud) / STRATUM + 0.5)
+    mist &= tone < 7
     return np.clip(tone + mist - 0.5 * (y < 26 + torn - cloud) * (tone > 3), 1.0, 8.0), near
 
 
@@ -162,7 +165,7 @@ def _trunks(rank: Rank, stage: Stage, lines: int, width: int, share: float, seed
         wood.sweep(bough((x, foot, r), top, own, lean * 0.4, 0.08 * abs(lean), 8), n)
         flare = [(x, foot + 2, r * 1.9), (x, foot - 5, r * 1.15), (x, foot - 13, r)]
         wood.sweep(np.array(flare), n)
-        for b in range(own % 3 + (rank.near > 0.6)):
+        for b in range((own % 3 + (rank.near > 0.6)) * (rank.near > 0.4)):
             y = between(own, 16, 66, 3, b)
             at = x + lean * (foot - y) / (foot + 8)
             way = 1 if (own >> 9) + b & 1 else -1

@@ -62,13 +62,18 @@ def lie_of_land(stage: Stage, width: int, rough: float, rays: list, seed: int) -
     return Shore(crest, water, np.clip(light, 0.0, 1.0), np.clip(cove, 0.0, 1.0))
 
 
-def lay_bank(picture: TonalPicture, shore: Shore, water: bool, seed: int) -> None:
-    """The bank's body: lit turf on top, earth and a dark undercut at the water, if there is any."""
+def lay_bank(picture: TonalPicture, shore: Shore, water: bool, seed: int, period: int = 0) -> None:
+    """The bank's body: lit turf on top, earth and a dark undercut at the water, if there is any.
+
+    period: columns after which its grain comes again; 0: none do
+    """
     lines, width = picture.tone.shape
     y = np.arange(lines)[:, None]
     top, foot = np.floor(shore.crest + 0.5), np.floor(shore.water + 0.5)
     part = (y - top) / np.maximum(foot - top, 1.0)
-    grain = fractal(width, lines, hash_words(seed, "grain"), width // 8, 1 / 4, 2) * 0.9
+    round_at = period or width
+    grain = fractal(round_at, lines, hash_words(seed, "grain"), round_at // 8, 1 / 4, 2) * 0.9
+    grain = np.tile(grain, (1, -(-width // round_at)))[:, :width]
     inside = (y >= top) & (y <= foot)
     turf = (part < 0.45 + 0.4 * grain) | (not water)
     tone = 0.42 + 0.44 * shore.light - (0.55 if water else 0.1) * part + 0.4 * grain
@@ -82,12 +87,13 @@ def lay_bank(picture: TonalPicture, shore: Shore, water: bool, seed: int) -> Non
 
 
 def plant_bank(
-    picture: TonalPicture, stage: Stage, shore: Shore, light: tuple[float, float], seed: int
-) -> None:
+    picture: TonalPicture, stage: Stage, shore: Shore, light: tuple[float, float], seed: int,
+    lush: float = 1.0,
+) -> None:  # fmt: skip
     """Turf on the crest, and bushes that hang over the edge, lit from the light's side."""
     lines, width = picture.tone.shape
     sheet = LeafSheet(lines, width)
-    number = np.arange(width * 5 // 4)
+    number = np.arange(int(lush * (width * 5 // 4)))
     x = pick(seed, width, number, 0)
     y = np.floor(shore.crest[x] + 5.0 * unit(seed, number, 1) - 1.0).astype(np.int64)
     tone = 2.8 + 4.0 * shore.light[x] + 0.7 * bell(seed, number) - 0.3 * (y - shore.crest[x])
