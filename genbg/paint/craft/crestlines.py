@@ -63,7 +63,7 @@ def long_crest(
     swing: columns that it swings out, more the nearer it is
     """
     share = np.arange(LONG) / (LONG - 1)
-    phase, waves = dice.unit(), dice.between(0.8, 1.15)
+    phase, waves = dice.unit(), dice.between(0.5, 0.85)
     sway = sine(phase + waves * share)
     across = x + run * (share - 0.5) + swing * sway * (0.4 + 0.6 * share)
     base = lines[0] + (lines[1] - lines[0]) * share

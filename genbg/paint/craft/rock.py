@@ -187,7 +187,8 @@ class _Body:
         self.worn = dice.between(*WORN_FROM) * (0.5 + 0.5 * self.share)
         self.back = self.back + BATTER * height
         if mass.low:
-            self.back = self.back + 0.8 * WORN * np.maximum(0.0, UNDERCUT - height)
+            self.worn = ROUND * (mass.top - mass.low)
+            self.back = self.back + WORN * np.maximum(0.0, self.worn - height)
         self.bend = 1.0 + 0.012 * shared.dip[self.columns]
         self.rag = shared.wobble[:, self.columns]
         self.from_arch = (
@@ -258,8 +259,8 @@ def _span(places: np.ndarray) -> slice:
 
 RIBS = 0.5
 """Share of its true slope by which light tells the ribs of a heap of talus."""
-UNDERCUT = 9.0
-"""Pixels above its lower end to which a block that lies on another is worn."""
+ROUND = 0.42
+"""Share of its height from which a block that lies on another is worn, at both ends."""
 ARCH_RAG = 0.1
 """Share of an arch's width by which a pixel of wobble bends its edge."""
 REACH_OF_FOOT = 44.0

@@ -18,8 +18,8 @@ from genbg.records import record
 
 FOCAL = 400.0
 """Depth at which one unit is one pixel."""
-WALL, CLOTH, WOOD, GLASS, HOLE = range(5)
-"""Materials of the stage; HOLE: what lies open and dark."""
+WALL, CLOTH, WOOD, GLASS, HOLE, HIDE = range(6)
+"""Materials of the stage; HOLE: what lies open and dark; HIDE: of animals."""
 STUFF = Stuff((WALL,), (WALL,), WALL, WOOD, GLASS, CLOTH, CLOTH, (WOOD,))
 
 
@@ -131,22 +131,31 @@ def _caravan(stage: Stage, dice: Dice, k: float, away: int) -> None:
         beam(stage, (x, 0, z), (x, y, z), 0.9, WOOD)
     for x, size in ((-27, 1.15), (-5, 0.9), (24, 1.05)):
         stage.thing()
-        _animal(stage, Frame(x * k * away, 0.0, FOCAL - 2), size * k, dice.choice((-1, 1)))
+        _animal(
+            stage,
+            Frame(x * k * away, 0.0, FOCAL - 2),
+            size * k,
+            dice.choice((-1, 1)),
+            dice.chance(0.5),
+        )
     stage.thing()
     for x in (-13.0, 8.0, 12.0, 32.0):
         _bale(stage, dice, x * k * away, -12 * k, k, dice.choice((WALL, WOOD, CLOTH)))
     hand_lamp(stage, dice, Frame(3 * k * away, 0.0, FOCAL - 16 * k), 6 * k, STUFF)
 
 
-def _animal(stage: Stage, frame: Frame, k: float, ahead: int) -> None:
-    """A pack animal that lies down: body, hump, neck and head; ahead: side that it looks to."""
+def _animal(stage: Stage, frame: Frame, k: float, ahead: int, lies: bool) -> None:
+    """A pack animal, lying or on its feet: body, load, neck and head; ahead: side it looks to."""
     x, z = frame.x, frame.z
-    prism(stage, (x, 0, z), (6.6 * k, 4.6 * k), 4.8 * k, 8, WOOD)
-    prism(stage, (x - 0.5 * ahead * k, 4.4 * k, z), (3.4 * k, 1.4 * k), 3.0 * k, 6, CLOTH)
-    neck = x + 5.2 * ahead * k, 2.0 * k, z - 1.0
-    head = neck[0] + 3.0 * ahead * k, 9.4 * k, neck[2]
-    beam(stage, neck, head, 1.9 * k, WOOD)
-    beam(stage, head, (head[0] + 3.0 * ahead * k, head[1] - 0.8 * k, head[2]), 1.9 * k, WOOD)
+    foot = 0.0 if lies else 5.4 * k
+    for leg in () if lies else (-3.4, -2.4, 2.6, 3.6):
+        beam(stage, (x + leg * k, 0, z), (x + leg * k, 6 * k, z), 1.1 * k, HIDE)
+    prism(stage, (x, foot, z), (5.6 * k, 4.6 * k), 4.4 * k, 8, HIDE)
+    prism(stage, (x - 0.5 * ahead * k, foot + 4.0 * k, z), (3.6 * k, 1.6 * k), 3.0 * k, 6, CLOTH)
+    neck = x + 4.6 * ahead * k, foot + 2.4 * k, z - 1.0
+    head = neck[0] + 3.2 * ahead * k, foot + 8.4 * k, neck[2]
+    beam(stage, neck, head, 1.8 * k, HIDE)
+    beam(stage, head, (head[0] + 2.8 * ahead * k, head[1] - 0.8 * k, head[2]), 1.8 * k, HIDE)
 
 
 def _gate(stage: Stage, dice: Dice, k: float, away: int) -> None:

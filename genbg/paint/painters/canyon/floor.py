@@ -51,7 +51,7 @@ def lay_floor(
 ) -> Floor:
     """Lay the ground behind the rock's foot; returns all of it."""
     horizon = keys.horizon - job.top
-    last = horizon + (4.0 if keys.rank == "far" else 10.0)
+    last = horizon + (4.0 if keys.rank == "far" else BROW)
     ground = receding(job.lines + 6.0, last, horizon, REACH, SUB)
     heights = _dunes(job, keys, plan, ground)
     heights, bed = _cut_river(job, plan, ground, heights)
@@ -80,6 +80,8 @@ def _lay(picture: TonalPicture, job: Job, keys: Keys, floor: Floor, behind: bool
     rows = np.arange(floor.lie.ground.rows)
     hidden = rows < floor.split if behind else rows > floor.split
     clip = np.broadcast_to(hidden[:, None], floor.lie.heights.shape)
+    if keys.rank == "near":
+        clip = clip | (floor.lie.ground.base[:, None] < _brow(job, keys)[None, :])
     lit, cool = job.steps["sand"] - 1, job.steps["cool"] - 1
     soft = 0.3 if keys.rank == "far" else 0.0
     line = np.arange(job.lines)[:, None] + job.top
@@ -88,6 +90,16 @@ def _lay(picture: TonalPicture, job: Job, keys: Keys, floor: Floor, behind: bool
     row = lay_ground(picture, floor.lie, tones, ("sand", "cool"), soft, clip, floor.more, step)
     if floor.bed is not None:
         _lay_bed(picture, job, floor, row)
+
+
+def _brow(job: Job, keys: Keys) -> np.ndarray:
+    """(W,) line at which near ground ends: a low brow before the far land, no ruled line."""
+    wide = fractal(job.width, 1, hash_words(job.seed, "brow"), max(1, job.width // 90), octaves=3)
+    return keys.horizon - job.top + BROW + 3.0 + 7.0 * wide[0]
+
+
+BROW = 32.0
+"""Lines below the horizon at which near ground ends."""
 
 
 def _lay_bed(picture: TonalPicture, job: Job, floor: Floor, row: np.ndarray) -> None:
@@ -137,7 +149,7 @@ def _far_crests(job: Job, keys: Keys, ground: Ground, lee: int) -> list[np.ndarr
 
 GREAT = 30.0
 """Height in pixels of the greatest dunes where the preset's `dunes` is 1."""
-RANKS = ((124.0, 148.0, 0.6, 2), (134.0, 162.0, 0.8, 2), (140.0, 176.0, 1.0, 2))
+RANKS = ((133.0, 150.0, 0.6, 2), (136.0, 162.0, 0.8, 2), (142.0, 176.0, 1.0, 2))
 """Ranks of long dunes: screen lines where crests begin and end, size, how many on 512 columns."""
 
 

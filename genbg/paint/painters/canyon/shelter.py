@@ -21,7 +21,7 @@ from genbg.paint.craft.solids import (
     tones,
 )
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.paint.painters.canyon.dwellings import CLOTH, FOCAL, HOLE, KINDS, WALL, WOOD
+from genbg.paint.painters.canyon.dwellings import CLOTH, FOCAL, HIDE, HOLE, KINDS, WALL, WOOD
 from genbg.paint.painters.canyon.keys import Keys
 from genbg.paint.painters.canyon.plans import Plan
 from genbg.paint.painters.canyon.stone import SUN
@@ -65,6 +65,7 @@ def _lay_stuff(picture: TonalPicture, plan: Plan, seen: Seen, tone: np.ndarray) 
     wall = picture.last("wall") / 5.0
     picture.lay(seen.has & (seen.material == WALL), "wall", tone * wall)
     picture.lay(seen.has & (seen.material == WOOD), "shade", np.where(tone >= 3, 3.0, 1.0))
+    picture.lay(seen.has & (seen.material == HIDE), "lit", np.where(tone >= 3, 2.0, 0.7))
     stripe = np.floor(seen.u / (2.2 * plan.size)) % 2 < 1
     cloth = seen.has & (seen.material == CLOTH)
     picture.lay(cloth & stripe, "cloth", np.where(tone >= 3, 2.0, 1.0))

@@ -88,7 +88,11 @@ def lay_rock(picture: TonalPicture, job: Job, keys: Keys, raised: Raised) -> Non
 
 def _lit_tones(facing: np.ndarray, marks: Marks, wall: np.ndarray) -> np.ndarray:
     """Tones (N, W) of what is lit: by the face first, then by beds, stains and cracks."""
-    tone = 1.05 + 2.9 * np.clip(facing - LIT_FROM, 0.0, 1.0) + 0.35 * ~wall
+    tone = (
+        1.05
+        + 2.9 * np.clip(facing - LIT_FROM, 0.0, 1.0)
+        + np.where(wall, 0.0, 0.3 + 0.6 * marks.lump)
+    )
     tone = tone + 1.0 * marks.tint + 0.9 * marks.edge
     tone = np.maximum(tone, 0.75) - 0.9 * marks.under - 0.9 * marks.stain
     return np.maximum(tone, 0.5) - 1.2 * marks.crack
