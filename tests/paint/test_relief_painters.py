@@ -1,19 +1,18 @@
-"""Painters of heights: peaks, drifts, the refuge in the snow, the canyon."""
+"""Painters of heights: peaks, drifts, the refuge in the snow; the canyon has more of its own."""
 
 from __future__ import annotations
 
 import numpy as np
 import pytest
-from painting_checks import LIGHT_LEFT, LIGHT_RIGHT, count_tiles, paint
+from painting_checks import count_tiles, paint
 
 from genbg.paint.contract import Body
-from genbg.paint.table import painter
 
 PLACES = {
     "peaks": {"top": 16, "bottom": 172},
     "refuge": {"top": 64, "bottom": 173},
     "drifts": {"top": 173, "bottom": 224},
-    "canyon": {"top": 24, "bottom": 173},
+    "canyon": {"top": 24, "bottom": 173, "width": 256},
 }
 """Lines on which each painter is at home."""
 each = pytest.mark.parametrize("name", PLACES)
@@ -117,41 +116,8 @@ def test_drifts_grow_with_height_and_gloom_darkens_them():
 
 
 def test_scrub_grows_where_firs_would():
-    """Bushes in place of firs; neither where there are no trees."""
-    for growth in ("firs", "scrub"):
+    """Bushes or plants of dry lands in place of firs; none where there are no trees."""
+    for growth in ("firs", "scrub", "desert"):
         leaf, _ = inks_of(drawn("drifts", params={"growth": growth, "trees": 1.0}), "leaf")
         assert leaf.sum() > 40
     assert not inks_of(drawn("drifts", params={"trees": 0.0}), "leaf")[0].any()
-
-
-def test_a_canyons_shadows_fall_away_from_the_sun():
-    """Shaded sand lies more on the side of the rock that the light does not come from."""
-    for light, side in ((LIGHT_LEFT, 1), (LIGHT_RIGHT, -1)):
-        gap = 0
-        for seed in range(3):
-            given = {"plan": "butte", "dunes": 0.0, "river": 0.0, "shelter": False}
-            painting = drawn("canyon", seed=seed, light=light, params=given)
-            rock = inks_of(painting, "lit")[0] | inks_of(painting, "shade")[0]
-            rock, cool = rock[100:128].any(axis=0), inks_of(painting, "cool")[0].sum(axis=0)
-            beside = [cool[np.roll(rock, 12 * way) & ~rock].sum() for way in (1, -1)]
-            gap += int(beside[0]) - int(beside[1])
-        assert gap * side > 0
-
-
-def test_the_shelter_stands_in_the_near_rank_only():
-    """Its walls are guarded; the far rank has none."""
-    painting = drawn("canyon")
-    wall, _ = inks_of(painting, "wall")
-    assert wall.sum() > 150
-    assert painting.guard[wall].mean() > 0.95  # lone pixels beside it are painted over
-    assert not inks_of(drawn("canyon", params={"rank": "far"}), "wall")[0].any()
-
-
-def test_far_rock_is_paler_than_near_rock():
-    """Air between: shaded rock of the far rank is lighter, in the mean (aerial perspective)."""
-    steps = next(ramp.steps for ramp in painter("canyon").ramps if ramp.name == "shade")
-    mean = {}
-    for rank in ("far", "near"):
-        here, tone = inks_of(drawn("canyon", params={"rank": rank}), "shade")
-        mean[rank] = tone[here].mean()
-    assert mean["far"] > mean["near"] + 0.15 * steps
