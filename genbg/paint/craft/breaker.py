@@ -20,6 +20,9 @@ LEAN = 0.35
 """Columns that the streaks of a face lean a row, with the wind."""
 SHADE = 0.1
 """Share of the water's ramp by which the foot of a face is darker."""
+FALLEN = -0.12
+"""Where the lip begins to reach down the face, in half lengths from the wave's middle: it has
+fallen to the foot on the side on which the wave breaks."""
 SPRAY = 0.4
 """Height of the spray over the lip, a share of the wave's height."""
 
@@ -40,7 +43,7 @@ class Breaker:
 
 def lay_breaker(job: Job, picture: TonalPicture, sea: Swell, roller: Roller, seed: int) -> None:
     """The whole wave: face, shoulder, trail behind, streaks, lip and spray."""
-    draws = _draws(job, roller, seed)
+    draws = _draws(job, sea, roller, seed)
     _face(picture, sea, draws)
     _trail(picture, sea, draws)
     _streaks(picture, sea, draws)
@@ -48,17 +51,20 @@ def lay_breaker(job: Job, picture: TonalPicture, sea: Swell, roller: Roller, see
     _spray(picture, roller, draws, crest)
 
 
-def _draws(job: Job, roller: Roller, seed: int) -> Breaker:
+def _draws(job: Job, sea: Swell, roller: Roller, seed: int) -> Breaker:
     lines, width = job.lines, job.width
     rows, columns = np.arange(lines)[:, None], np.arange(width)[None, :]
     along = np.floor(columns + LEAN * rows).astype(np.int64) % width
     fine = fractal(width, lines, seed, width // 4, 1 / 15.0, octaves=2).astype(np.float64)
     lace = fractal(width, lines, seed + 1, width // 9, 1 / 3.0, octaves=3).astype(np.float64)
     tongues = profile(width, seed + 2, width // 12, octaves=3).astype(np.float64)[None, :]
-    place = ((columns - roller.x + width / 2) % width - width / 2) / roller.half
+    place = roller.turn * ((columns - roller.x + width / 2) % width - width / 2) / roller.half
     torn = place + 0.12 * tongues
-    spill = smooth(torn, -0.62, -0.05) * smooth(torn, 0.66, 0.2)
-    lip = spill * np.clip(0.1 + 0.36 * tongues + 0.2 * lace, 0.03, 0.34)
+    spill = smooth(torn + 0.2 * lace, -1.0, -0.72) * smooth(torn, 0.5, 0.1)
+    fallen = smooth(torn, FALLEN, -0.62)
+    lip = spill * np.clip(0.1 + 0.3 * tongues + 0.2 * lace, 0.03, 0.3)
+    low = 0.62 + 0.5 * tongues + 0.3 * lace
+    lip = lip + fallen * smooth(sea.rise.max(axis=0), 0.25, 0.8)[None, :] * low
     return Breaker(spill + np.zeros((lines, width)), 1.5 * fine[rows, along], 1.5 * lace, lip)
 
 
@@ -104,7 +110,7 @@ def _lip(picture: TonalPicture, sea: Swell, draws: Breaker) -> np.ndarray:
     crest &= draws.spill > 0.06
     dash = sea.wet & (sea.rise > 0.15) & (np.abs(sea.down) < 0.05) & (draws.lace > 0.25)
     depth = np.clip((sea.down + over) / (ragged + over + 0.02), 0.0, 1.0)
-    light = 1.05 - 0.85 * depth + 0.34 * draws.streak + 0.3 * draws.lace
+    light = 1.05 - 0.85 * depth + 0.34 * draws.streak + 0.4 * draws.lace
     picture.lay(dash, "foam", 1.0)
     picture.lay_share(crest, "foam", np.clip(light, 0.0, 1.0))
     return crest

@@ -53,6 +53,7 @@ class Roller:
 
     x: column of its middle; half: half its length in pixels; line: of its crest, below the horizon;
     tall: its height in pixels; deep: lines from its crest to the foot of its face
+    turn: 1 where it breaks at its left end and runs out to the right, -1 where it is turned about
     """
 
     x: float
@@ -60,8 +61,12 @@ class Roller:
     line: float
     tall: float
     deep: float
+    turn: float = 1.0
 
 
+PEAK = -0.34
+"""Where a roller is highest, in half lengths from its middle: it falls off steeply on the side on
+which it breaks, and long on the other."""
 SHOULDER = 0.55
 """Share of its height by which a roller's back is whole: its ends sink into the sea."""
 BACK = 1.0
@@ -77,7 +82,10 @@ def roller_at(
     """
     off = (np.arange(width) + 0.5 - roller.x + width / 2) % width - width / 2
     sway = profile(width, hash_words(seed, "sway"), 12, octaves=3).astype(np.float64)
-    side = smooth(np.abs(off / roller.half) + 0.25 * sway, 1.0, 0.1)
+    place = roller.turn * off / roller.half + 0.2 * sway
+    short, long = smooth(place, -1.0, PEAK + 0.06), 1.0 - (place - PEAK) / (1.1 - PEAK)
+    long = np.clip(long, 0.0, 1.0)
+    side = np.where(place < PEAK, short, long * (0.55 + 0.45 * long))
     crest = roller.line + 7.0 * sway - 0.3 * roller.deep * off / roller.half
     down = (line[:, None] - crest[None, :]) / roller.deep
     shape = np.where(down < 0, smooth(down, -BACK, 0.0), power(1.0 - down, 1.7))

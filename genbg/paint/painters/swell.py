@@ -99,7 +99,7 @@ def _roller(keys: Keys, job: Job) -> Roller | None:
     more = (SCREEN / 2 - x) / SCREEN
     way = 1.0 if side < 0.5 + 3.0 * more else -1.0
     x = x + way * (0.8 * half + 14.0 + 40.0 * room)
-    return Roller(x % job.width, half, keys.roller_line, keys.roller, 0.9 * keys.roller)
+    return Roller(x % job.width, half, keys.roller_line, keys.roller, 0.9 * keys.roller, -way)
 
 
 def _in_runs(tone: np.ndarray, top: int) -> np.ndarray:

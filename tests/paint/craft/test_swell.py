@@ -44,17 +44,25 @@ def test_the_sea_wraps():
     assert across <= inside
 
 
-def test_a_roller_stands_over_the_sea_behind_it():
-    """Its crest is `tall` pixels above its line, and it has a back, a crest and a face."""
-    roller = Roller(128.0, 80.0, 50.0, 24.0, 20.0)
+@pytest.mark.parametrize("turn", [1.0, -1.0])
+def test_a_roller_stands_over_the_sea_behind_it(turn):
+    """Where it is highest its crest is `tall` pixels above its line, and it has a back, a crest and
+    a face. That place lies on the side on which it breaks; on the other it runs out longer."""
+    roller = Roller(128.0, 80.0, 50.0, 24.0, 20.0, turn)
     line = np.arange(0.0, 120.0, 0.25)
     rise, down = roller_at(roller, line, 256, 3)
-    crest = np.argmin(np.abs(down[:, 128]))
-    assert rise[crest, 128] == pytest.approx(1.0, abs=0.05)
-    assert rise[0, 128] == rise[-1, 128] == 0.0
+    ridge = rise.max(axis=0)
+    column = int(ridge.argmax())
+    crest = np.argmin(np.abs(down[:, column]))
+    assert rise[crest, column] == pytest.approx(1.0, abs=0.05)
+    assert rise[0, column] == rise[-1, column] == 0.0
+    high = np.flatnonzero(ridge > 0.25)
+    short, long = sorted((column - high[0], high[-1] - column))
+    assert turn * (128 - column) > 0
+    assert long > 1.5 * short
     flat, waved = (swell(100, 256, 3, high=0.0, roller=one) for one in (None, roller))
-    lifted = np.argmax(waved.down[:, 128] >= 0.0)
-    assert flat.line[lifted, 128] == pytest.approx(line[crest] - 24.0, abs=2.0)
+    lifted = np.argmax(waved.down[:, column] >= 0.0)
+    assert flat.line[lifted, column] == pytest.approx(line[crest] - 24.0, abs=2.0)
 
 
 def job(x: float) -> Job:
