@@ -13,12 +13,15 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, Generic, TypeVar
 
 import numpy as np
 
 from genbg.colour import LINEAR_LEVELS
 from genbg.model import Painting
+
+K = TypeVar("K")
+"""The class of a painter's keys."""
 
 
 @dataclass(frozen=True)
@@ -112,7 +115,7 @@ class Job:
 
 
 @dataclass(frozen=True)
-class Painter:
+class Painter(Generic[K]):
     """A painter: its name in presets, one sentence about it, its keys, its ramps, its function.
 
     params: the class of its keys; paint: draws a job with them
@@ -123,13 +126,13 @@ class Painter:
 
     name: str
     about: str
-    params: type
+    params: type[K]
     ramps: tuple[Ramp, ...]
-    paint: Callable[[Any, Job], Painting]
+    paint: Callable[[K, Job], Painting]
     thrift: float = 0.5
     haze: float = 1.0
     notes: str = field(default="", repr=False)
-    body: Callable[[Any, Job], Body | None] | None = None
+    body: Callable[[K, Job], Body | None] | None = None
 
     def draw(self, job: Job) -> Painting:
         """Paint the job with its own keys."""

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import functools
 import importlib
+from typing import Any
 
 from genbg.paint.contract import Painter
 
@@ -57,8 +58,8 @@ PAINTERS: dict[str, str] = {
 
 
 @functools.cache
-def painter(name: str) -> Painter:
+def painter(name: str) -> Painter[Any]:
     """Return the painter that a preset calls `name`. Raises KeyError for an unknown name."""
     module = importlib.import_module(f"genbg.paint.painters.{PAINTERS[name]}")
-    found: Painter = module.PAINTER
+    found: Painter[Any] = module.PAINTER
     return found

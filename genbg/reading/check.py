@@ -145,7 +145,7 @@ def _check_layer(number: int, data: Mapping[str, Any], found: Findings) -> Layer
     return None if found.inside(path) else layer
 
 
-def _find_painter(name: Any, path: Path, found: Findings) -> Painter | None:
+def _find_painter(name: Any, path: Path, found: Findings) -> Painter[Any] | None:
     """The painter a layer asks for. A missing key is reported with the other keys."""
     if isinstance(name, str) and name in PAINTERS:
         return painter(name)

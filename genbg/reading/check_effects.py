@@ -94,7 +94,9 @@ def check_colours(
             check_ramps(painter(layers[name].paint), ramps, (*path, name), found)
 
 
-def check_ramps(art: Painter, ramps: Iterable[str] | None, path: Path, found: Findings) -> None:
+def check_ramps(
+    art: Painter[Any], ramps: Iterable[str] | None, path: Path, found: Findings
+) -> None:
     """Look up ramps among those of a painter."""
     names = [ramp.name for ramp in art.ramps]
     for name in ramps or ():

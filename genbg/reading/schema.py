@@ -99,7 +99,7 @@ def _layer() -> dict[str, Any]:
     }
 
 
-def _painted_by(art: Painter) -> dict[str, Any]:
+def _painted_by(art: Painter[Any]) -> dict[str, Any]:
     """If a layer is painted by `art`, then these are its own keys and ramps."""
     common = keys_of(Layer)
     own = _properties(art.params)

@@ -270,7 +270,7 @@ def _keys(section: Section) -> Iterator[str]:
                 yield from _explained(name, default, about_key(described))
 
 
-def _ramps(art: Painter, values: Mapping[str, Any]) -> Iterator[str]:
+def _ramps(art: Painter[Any], values: Mapping[str, Any]) -> Iterator[str]:
     """Lines that tell the ramps of a painter, but for those that are set."""
     for ramp in art.ramps:
         if f"colours.{ramp.name}" not in values:

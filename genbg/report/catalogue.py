@@ -49,7 +49,7 @@ def painter_page(name: str) -> Iterator[str]:
     yield from example(art)
 
 
-def example(art: Painter) -> Iterator[str]:
+def example(art: Painter[Any]) -> Iterator[str]:
     """A layer of a preset that the painter draws, with what it cannot do without."""
     yield "[[layer]]"
     yield f'paint = "{art.name}"'

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 import numpy as np
 
@@ -21,12 +22,18 @@ from genbg.paint.contract import Job, Ramp
 from genbg.paint.craft.edges import CELL, paste
 
 DEEP, SHADE, BETWEEN, LIT, RIM = range(5)
+NO_ALIAS: Mapping[str, str] = MappingProxyType({})
 
 
 class Tones:
-    """The inks of a painter's ramps by material and tone."""
+    """The inks of a painter's ramps by material and tone.
 
-    def __init__(self, ramps: Sequence[Ramp], steps: Mapping[str, int]):
+    alias: {material that parts ask for: the painter's ramp that it is drawn in}
+    """
+
+    def __init__(
+        self, ramps: Sequence[Ramp], steps: Mapping[str, int], alias: Mapping[str, str] = NO_ALIAS
+    ):
         self.uses = tuple(RampUse(ramp.name, steps[ramp.name]) for ramp in ramps)
         self._rows = {}
         first = 1
@@ -35,6 +42,7 @@ class Tones:
                 first + (tone * (use.steps - 1) + 2) // RIM for tone in range(RIM + 1)
             ]
             first += use.steps
+        self._rows |= {other: self._rows[ramp] for other, ramp in alias.items()}
 
     def __call__(self, ramp: str, tone: int) -> int:
         """The ink of a material at a tone DEEP..RIM."""
@@ -106,16 +114,17 @@ def draw_line(
 
 
 class Sheet:
-    """A layer on the screen's cells, on which pieces stand.
+    """A layer on the screen's cells, on which pieces stand, in the inks of a painter's ramps.
 
+    alias: as in `Tones`
     foot: the line after the layer's last one, counted from the sheet's first row
     """
 
-    def __init__(self, job: Job, tones: Tones):
+    def __init__(self, job: Job, ramps: Sequence[Ramp], alias: Mapping[str, str] = NO_ALIAS):
         self.phase = job.top % CELL
         self.lines, self.width = job.lines, job.width
         self.foot = self.phase + job.lines
-        self.tones = tones
+        self.tones = Tones(ramps, job.steps, alias)
         self.turned = job.light[0] > 0
         rows = -(-self.foot // CELL)
         self.ink = np.zeros((rows * CELL, job.width), dtype=np.int64)

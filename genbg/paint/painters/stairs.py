@@ -15,7 +15,7 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import hash_words, jittered, pick_one
-from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet
 from genbg.paint.parts.creepers import hang_creepers
 from genbg.paint.parts.lamps import draw_lamp_post
 from genbg.paint.parts.masonry import arch_mask, blocks
@@ -54,7 +54,7 @@ RAMPS = (
 
 def paint(keys: Keys, job: Job) -> Painting:
     """A terrace wall along the whole width, its top level; air above it is see-through."""
-    sheet = Sheet(job, Tones(RAMPS, job.steps))
+    sheet = Sheet(job, RAMPS)
     foot = sheet.foot
     top = max(sheet.phase, foot - int(keys.height * job.lines))
     top = min(-(-top // CELL), max(0, foot // CELL - 1)) * CELL

@@ -13,8 +13,15 @@ RAMPS = (
 )
 
 
+STEPS = {ramp.name: ramp.steps for ramp in RAMPS}
+
+
 def tones_of(**steps):
-    return Tones(RAMPS, {ramp.name: ramp.steps for ramp in RAMPS} | steps)
+    return Tones(RAMPS, STEPS | steps)
+
+
+def sheet_of(**given):
+    return Sheet(job_of("town", steps=STEPS, **given), RAMPS)
 
 
 def test_tones_run_from_the_first_ink_of_a_ramp_to_its_last():
@@ -63,8 +70,7 @@ def test_a_rope_keeps_its_slope(slope):
 
 def test_a_sheet_lies_on_the_cells_of_the_screen():
     """A layer that begins inside a cell still puts feet on the screen's cell borders."""
-    job = job_of("town", top=45, bottom=93)
-    sheet = Sheet(job, tones_of())
+    sheet = sheet_of(top=45, bottom=93)
     assert sheet.foot == 53
     sheet.put(np.full((8, 8), 3), 2, 48)
     ink = sheet.painting().ink
@@ -78,9 +84,7 @@ def test_light_from_the_right_turns_pieces_over():
     """The same piece shows its mirror image, at the same place, and wraps."""
     piece = np.zeros((8, 16), dtype=np.int64)
     piece[:, :4] = 2
-    left, right = (
-        Sheet(job_of("town", light=light), tones_of()) for light in ((-0.6, 0.7), LIGHT_RIGHT)
-    )
+    left, right = (sheet_of(light=light) for light in ((-0.6, 0.7), LIGHT_RIGHT))
     left.put(piece, 63, 16)
     right.put(piece, 63, 16)
     assert left.ink[8, 504:508].tolist() == [2] * 4
@@ -89,8 +93,15 @@ def test_light_from_the_right_turns_pieces_over():
 
 def test_the_guard_holds_what_shines_and_nothing_else():
     """Merging has to keep just the materials that the painter names."""
-    sheet = Sheet(job_of("town"), tones_of())
+    sheet = sheet_of()
     sheet.put(np.array([[1, 5], [6, 4]]), 0, 16)
     painting = sheet.painting(("lamp",))
     assert painting.guard.sum() == 2
     assert set(painting.ink[painting.guard].tolist()) == {5, 6}
+
+
+def test_another_name_of_a_material_has_its_inks():
+    """What a part asks for under its own name is drawn in the painter's ramp."""
+    tones = Tones(RAMPS, STEPS, {"window": "lamp"})
+    assert tones.row("window").tolist() == tones.row("lamp").tolist()
+    assert tones("window", RIM) == tones("lamp", RIM) == 6

@@ -12,7 +12,7 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import hash_words
-from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet
 from genbg.paint.painters.bridge.crowns import crown_bridge, hang_lanterns
 from genbg.paint.painters.bridge.fallen import break_stretch, open_tier
 from genbg.paint.painters.bridge.keys import Keys
@@ -31,16 +31,9 @@ RAMPS = (
 )
 
 
-class _Hues(Tones):
-    """The painter's inks; what a house asks for as its window is a lamp."""
-
-    def __call__(self, ramp: str, tone: int) -> int:
-        return super().__call__("lamp" if ramp == "window" else ramp, tone)
-
-
 def paint(keys: Keys, job: Job) -> Painting:
     """A bridge along the whole width; openings and air are see-through."""
-    sheet = Sheet(job, _Hues(RAMPS, job.steps))
+    sheet = Sheet(job, RAMPS, {"window": "lamp"})
     foot = max(CELL, (sheet.foot - keys.shine) // CELL * CELL) if keys.shine else sheet.foot
     top = max(sheet.phase, foot - int(keys.height * (foot - sheet.phase)))
     top = min(-(-top // CELL), max(0, foot // CELL - 1)) * CELL

@@ -17,7 +17,7 @@ from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.edges import CELL, remove_strays
 from genbg.paint.craft.fields import profile
 from genbg.paint.craft.scatter import hash_words, jittered, pick_one
-from genbg.paint.craft.sheet import Sheet, Tones
+from genbg.paint.craft.sheet import Sheet
 from genbg.paint.painters.foliage.blades import FLOWERS, HEAD, blot, fern, reeds, tuft, vine
 from genbg.paint.painters.foliage.leaves import Growth, leaf_clump
 
@@ -64,7 +64,7 @@ RAMPS = (
 
 def paint(keys: Keys, job: Job) -> Painting:
     """Plants at the layer's foot, or from its first line down; see-through between them."""
-    sheet = Sheet(job, Tones(RAMPS, job.steps))
+    sheet = Sheet(job, RAMPS)
     hangs = keys.kind == "vines"
     shine = 0 if hangs else min(keys.shine, job.lines // 2)
     sheet.foot -= shine

@@ -14,7 +14,7 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import hash_words, jittered, pick_one
-from genbg.paint.craft.sheet import DEEP, RIM, SHADE, Sheet, Tones
+from genbg.paint.craft.sheet import DEEP, RIM, SHADE, Sheet
 from genbg.paint.painters.harbour.quays import (
     GOODS,
     draw_crane,
@@ -72,7 +72,7 @@ RAMPS = (
 
 def paint(keys: Keys, job: Job) -> Painting:
     """A harbour along the whole width; what is neither boat nor quay is see-through."""
-    sheet = Sheet(job, Tones(RAMPS, job.steps))
+    sheet = Sheet(job, RAMPS)
     quay = (sheet.foot - keys.quay) // CELL * CELL if keys.quay else sheet.foot
     if keys.cranes > 0 and not keys.quay:
         _build_jetties(job, keys, sheet)

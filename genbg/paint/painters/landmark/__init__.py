@@ -16,7 +16,7 @@ from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.dither import threshold_plane
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import hash_words, pick, pick_one
-from genbg.paint.craft.sheet import DEEP, RIM, SHADE, Sheet, Tones
+from genbg.paint.craft.sheet import DEEP, RIM, SHADE, Sheet
 from genbg.paint.painters.landmark.growth import stand_trees
 from genbg.paint.painters.landmark.knoll import cast_pool, drift_against, raise_knoll
 from genbg.paint.painters.landmark.rocks import cut_wall, draw_wall, outline_of
@@ -80,19 +80,9 @@ RAMPS = (
 )
 
 
-class _Hues(Tones):
-    """The painter's inks; boats take those of ALSO."""
-
-    def __call__(self, ramp: str, tone: int) -> int:
-        return super().__call__(ALSO.get(ramp, ramp), tone)
-
-    def row(self, ramp: str) -> np.ndarray:
-        return super().row(ALSO.get(ramp, ramp))
-
-
 def paint(keys: Keys, job: Job) -> Painting:
     """One landmark, its foot at the layer's last line; the rest is see-through."""
-    sheet = Sheet(job, _Hues(RAMPS, job.steps))
+    sheet = Sheet(job, RAMPS, ALSO)
     foot = max(1, (sheet.foot - keys.shine) // CELL) * CELL
     rows = max(6, round(keys.height * foot / CELL))
     stone = rows if keys.kind == "crag" else round(keys.rock * rows)

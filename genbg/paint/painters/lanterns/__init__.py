@@ -14,7 +14,7 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import hash_words, pick_one
-from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, Tones, art, digits
+from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet, art, digits
 from genbg.paint.painters.lanterns.strands import (
     SIZES,
     Keys,
@@ -46,7 +46,7 @@ RAMPS = (
 
 def paint(keys: Keys, job: Job) -> Painting:
     """Strings of lanterns along the whole width; the rest is see-through."""
-    sheet = Sheet(job, Tones(RAMPS, job.steps))
+    sheet = Sheet(job, RAMPS)
     water = min(keys.mirror, job.lines // 2)
     sheet.foot -= water
     posts = place_posts(sheet.columns, keys.spacing, job.seed)

@@ -17,7 +17,7 @@ from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.fields import profile
 from genbg.paint.craft.paths import draw_paths
 from genbg.paint.craft.scatter import hash_words, pick_one, pick_weighted
-from genbg.paint.craft.sheet import BETWEEN, DEEP, RIM, SHADE, Sheet, Tones
+from genbg.paint.craft.sheet import BETWEEN, DEEP, RIM, SHADE, Sheet
 from genbg.paint.painters.town.kilns import NECK, SHOULDER, draw_kiln, draw_smoke
 from genbg.paint.parts.houses import House, draw_house
 from genbg.paint.parts.roofs import roof_rows
@@ -94,7 +94,7 @@ RAMPS = (
 
 def paint(keys: Keys, job: Job) -> Painting:
     """A town along the whole width, its ground at the layer's last line or above its shore."""
-    sheet = Sheet(job, Tones(RAMPS, job.steps))
+    sheet = Sheet(job, RAMPS)
     shore = min(keys.shore, job.lines // 2) // CELL * CELL
     sheet.foot -= shore
     for rank in reversed(range(keys.ranks)):
