@@ -37,7 +37,7 @@ def draw_block(dice: Dice, wide: float, tall: float) -> Boulder:
     """A block about `wide` by `tall` pixels; its foot is straight, for snow to be banked there."""
     columns, rows = int(wide * 1.3) + 6, int(tall * 1.4) + 6
     lean = dice.choice((-1, 1)) * dice.between(0.15, 0.5)
-    x = (np.arange(columns) - columns / 2 + 0.5)[None, :] / (0.52 * wide)
+    x = (np.arange(columns) - columns / 2 + 0.5)[None, :] / (0.41 * wide)
     y = (rows - 3 - np.arange(rows))[:, None] / (0.64 * tall) - SUNK
     planes = [_turned(dice, face, lean) for face in FACES]
     front = np.full((rows, columns), 9e9)

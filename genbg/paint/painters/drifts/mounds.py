@@ -86,7 +86,7 @@ def lay_mounds(picture: TonalPicture, job: Job, keys: Keys) -> Field:
     side = np.clip(ASIDE * side, -1.0, 1.0)
     edge = _edge(job, keys)
     heights = _heights(job, keys, ground, side, edge)
-    clip = (ground.base < edge)[:, None] & (heights < THIN)
+    clip = (ground.base < edge - 0.5)[:, None] & (heights < THIN)
     row = seen(heights, ground, job.lines, clip)
     tone = _tones(job, keys, ground, heights, row, side)
     tone = tone + _crests(job, ground, heights, row, tone)

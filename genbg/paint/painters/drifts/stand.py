@@ -60,17 +60,17 @@ def _heaps(dice: Dice, job: Job, keys: Keys) -> list[Thing]:
     count = round(HEAPS * keys.rocks * job.width / 512)
     for number in range(count):
         x = (number + 0.2 + 0.6 * dice.unit()) * job.width / count
-        wide = (16.0 + 40.0 * keys.stone) * dice.choice((0.75, 1.0, 1.2))
+        wide = (20.0 + 50.0 * keys.stone) * dice.choice((0.75, 1.0, 1.2))
         line = job.lines * dice.between(0.5, 0.85)
-        found.append((line, "block", x, wide, wide * dice.between(0.6, 0.9)))
+        found.append((line, "block", x, wide, wide * dice.between(0.48, 0.7)))
         way = dice.choice((-1, 1))
         part = wide * dice.between(0.42, 0.6)
-        off = way * (0.42 * wide + 0.4 * part)
-        found.append((line + 2, "block", x + off, part, part * dice.between(0.6, 0.85)))
+        off = way * (0.42 * wide + 0.28 * part)
+        found.append((line + 2, "block", x + off, part, part * dice.between(0.5, 0.68)))
         for _ in range(dice.whole(1, 2)):
-            part = dice.between(7.0, 12.0)
+            part = dice.between(9.0, 15.0)
             off = -way * (0.5 * wide + dice.between(6.0, 22.0))
-            found.append((line + dice.between(1.0, 8.0), "block", x + off, part, 0.6 * part))
+            found.append((line + dice.between(1.0, 8.0), "block", x + off, part, 0.5 * part))
     return found
 
 
