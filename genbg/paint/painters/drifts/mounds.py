@@ -44,9 +44,11 @@ ASIDE = 2.6
 come from behind, and forms would be lost."""
 ASTRIDE = 46.0
 """Columns that a mound's middle keeps off the body's."""
-RANKS = ((0.36, 9.0, 40.0), (0.70, 14.0, 52.0), (1.04, 20.0, 66.0))
+RANKS = ((0.40, 9.0, 40.0), (0.70, 14.0, 52.0), (1.04, 20.0, 66.0))
 """Ranks of mounds, the far ones first: line of the brink as a share of the lines, height and half
 length in pixels."""
+ROOM = 6.0
+"""Lines of the layer that stay free above a brink, or its top would be cut off level."""
 WINDWARD, LEE, THICK = 1.2, 0.34, 0.30
 """Way from brink to foot on both sides, and half the brink's run toward us: shares of a length."""
 BRIGHT, DIM = 15.0, 4.6
@@ -113,10 +115,9 @@ def draw_mounds(job: Job, keys: Keys, side: np.ndarray) -> list[Mound]:
             size, line = dice.between(0.7, 1.2), job.lines * (share + dice.between(-0.1, 0.1))
             turn, phase, left_out = dice.between(1.0, 2.6), dice.unit(), dice.chance(0.1)
             lee = -1 if side[int(x) % job.width] > 0 else 1
+            high = min(tall * size * keys.height, line - ROOM)
             if not left_out:
-                found.append(
-                    Mound(x, line, tall * size * keys.height, half * size, lee, turn, phase)
-                )
+                found.append(Mound(x, line, high, half * size, lee, turn, phase))
     return found
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from genbg.paint.craft.dice import Dice
-from genbg.paint.craft.exact import fall, power, sine, smooth
+from genbg.paint.craft.exact import blur, fall, power, sine, smooth
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.massif import crests
 from genbg.paint.craft.relief import UNSEEN, Light, hull, lambert, oblique, read, seen, shaded
@@ -180,9 +180,9 @@ def _plant_woods(
     limit = limit + 0.45 * smooth(down, 40.0, 52.0) + 0.3 * smooth(down, 4.0, -6.0)
     if broadly:
         before = smooth(down, 14.0, 34.0) * fall((view.near / OPEN) ** 2)[None, :]
-        limit = limit + 0.5 * before
+        limit = limit + 0.5 * before + 0.8 * smooth(blur(water.astype(np.float64), 14, 3), 0.0, 0.4)
     wet = water.copy()
-    for across in range(-12, 13, 2):
+    for across in () if broadly else range(-12, 13, 2):
         wet |= np.roll(water, across, axis=1)
     dense = np.where(wet | (down < -22), -1.0, mass - limit)
     near = np.clip((down + 10.0) / 60.0, 0.0, 1.0)

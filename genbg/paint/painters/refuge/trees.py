@@ -11,6 +11,7 @@ from genbg.paint.craft.relief import wrapped
 from genbg.paint.craft.terrain import cast, fir_shadow, lay_fir
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.refuge.keys import Keys
+from genbg.paint.painters.refuge.lamplight import lamp_place
 from genbg.paint.painters.refuge.shoulder import Shoulder
 from genbg.paint.painters.refuge.site import Site
 
@@ -46,6 +47,8 @@ def fir_places(job: Job, keys: Keys, site: Site, shoulder: Shoulder) -> list[tup
     return sorted(found, key=lambda one: (-one[0], one[1]))
 
 
+CLEAR_OF_LAMP = 17.0
+"""Columns beside a lamp in which no fir stands, so that its light is seen on snow."""
 CLOSE = 0.62
 """Share of a grove's spread over which firs that stand close are planted."""
 AGES = (1.0, 0.5, 0.82, 0.34, 0.7, 0.58, 0.42, 0.9)
@@ -55,6 +58,7 @@ AGES = (1.0, 0.5, 0.82, 0.34, 0.7, 0.58, 0.42, 0.9)
 def _close_firs(job: Job, keys: Keys, site: Site, shoulder: Shoulder) -> list[tuple]:
     """As `fir_places`, of groves in which an old fir stands among younger ones that overlap it."""
     dice, found = Dice(job.seed, "close firs"), []
+    lamp, _ = lamp_place(site, shoulder)
     for grove in site.groves:
         way = dice.choice((-1, 1))
         for number in range(grove.count):
@@ -67,7 +71,8 @@ def _close_firs(job: Job, keys: Keys, site: Site, shoulder: Shoulder) -> list[tu
             off = abs(float(wrapped(x, site.house, job.width)))
             clear = CLEAR_OF_HOUSE * site.size + 0.2 * tall
             before = site.lived_in and deep < site.deep and off < clear
-            if tall > 5 and not before:
+            near_lamp = site.lived_in and abs(float(wrapped(x, lamp, job.width))) < CLEAR_OF_LAMP
+            if tall > 5 and not before and not near_lamp:
                 found.append((deep, x, line, tall))
     return sorted(found, key=lambda one: (-one[0], one[1]))
 
