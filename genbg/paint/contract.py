@@ -10,7 +10,7 @@ whatever is locked to the 8x8 cells uses `top + row`, not `row`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Generic, TypeVar
@@ -18,7 +18,7 @@ from typing import Any, Generic, TypeVar
 import numpy as np
 
 from genbg.colour import LINEAR_LEVELS
-from genbg.model import Painting
+from genbg.model import Painting, RampUse
 
 K = TypeVar("K")
 """The class of a painter's keys."""
@@ -112,6 +112,14 @@ class Job:
     @property
     def lines(self) -> int:
         return self.bottom - self.top
+
+    def uses(self, ramps: Iterable[str]) -> tuple[RampUse, ...]:
+        """Ramps that a painting uses, in the order of its inks, each with the inks it may take."""
+        return tuple(RampUse(name, self.steps[name]) for name in ramps)
+
+    def inks(self, ramps: Iterable[str]) -> int:
+        """How many inks these ramps take together."""
+        return sum(self.steps[name] for name in ramps)
 
 
 @dataclass(frozen=True)

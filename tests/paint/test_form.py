@@ -12,9 +12,9 @@ import pytest
 from genbg.paint import table
 
 FORM = ["Keys", "RAMPS", "paint", "PAINTER"]
-COUNTS_OWN_INKS = {"clouds", "sky", "cave", "ridge", "water", "picture"}
-"""Painters that still build the list of ramps that they used themselves; `picture` has to, as its
-colours are those of a file. All others draw on a sheet or a picture in tones, which does it."""
+COUNTS_OWN_INKS = {"picture"}
+"""Its colours are those of a file. All others draw on a sheet or a picture in tones, or ask the job
+for the ramps that they used."""
 
 
 def bound(text: str) -> list[str]:

@@ -13,7 +13,7 @@ import numpy as np
 
 from genbg.keys import key
 from genbg.measure import present
-from genbg.model import Painting, RampUse
+from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.dither import dither_levels
 from genbg.paint.craft.fields import fractal
@@ -181,15 +181,15 @@ def ink_tones(job: Job, tones: np.ndarray, kind: np.ndarray) -> Painting:
     names = ["leaves" if cover in WOODS else cover, "leaves", "snow"]
     tones = tones.astype(np.int64)
     ink = np.zeros(tones.shape, dtype=np.int64)
-    ramps: list[RampUse] = []
+    used: list[str] = []
     for what, name in enumerate(names):
         here = (kind == what) & (tones >= 0)
         if not here.any():
             continue
         steps, highest = job.steps[name], LIT if what == SNOW else RIM
         shade = (np.minimum(tones, highest) * (steps - 1) * 2 + highest) // (2 * highest)
-        ink = np.where(here, 1 + sum(use.steps for use in ramps) + shade, ink)
-        ramps.append(RampUse(name, steps))
+        ink = np.where(here, 1 + job.inks(used) + shade, ink)
+        used.append(name)
     rise = int(job.params.mist * job.lines + 0.5)
     if rise:
         steps = job.steps["mist"]
@@ -197,10 +197,10 @@ def ink_tones(job: Job, tones: np.ndarray, kind: np.ndarray) -> Painting:
         level = dither_levels(
             down[:, None] * (steps + 0.6) / rise, steps + 1, job.top, 4, width=job.width
         )
-        mist = sum(use.steps for use in ramps) + level
+        mist = job.inks(used) + level
         ink = np.where((ink > 0) & (level > 0), mist, ink)
-        ramps.append(RampUse("mist", steps))
-    return Painting(ink.astype(np.uint16), tuple(ramps))
+        used.append("mist")
+    return Painting(ink.astype(np.uint16), job.uses(used))
 
 
 PAINTER = Painter(

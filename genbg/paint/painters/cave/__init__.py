@@ -13,7 +13,7 @@ import numpy as np
 
 from genbg.keys import key
 from genbg.measure import present
-from genbg.model import Painting, RampUse
+from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.edges import CELL, remove_strays, rim
 from genbg.paint.craft.fields import profile
@@ -184,7 +184,7 @@ def ink_rock(job: Job, tone: np.ndarray) -> Painting:
     steps = job.steps["rock"]
     shade = ((tone - 1) * (steps - 1) * 2 + RIM - 1) // (2 * (RIM - 1))
     ink = np.where(tone > NOTHING, 1 + shade, 0)
-    return Painting(ink.astype(np.uint16), (RampUse("rock", steps),))
+    return Painting(ink.astype(np.uint16), job.uses(["rock"]))
 
 
 PAINTER = Painter(

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from genbg.keys import key
-from genbg.model import Painting, RampUse
+from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.dither import gradient
 from genbg.paint.craft.edges import CELL, paste
@@ -85,7 +85,7 @@ def paint(keys: Keys, job: Job) -> Painting:
     picture = np.zeros((rows * CELL, job.width), dtype=np.int16)
     _KINDS[keys.kind](job, keys, picture, steps)
     ink = picture[above : above + job.lines].astype(np.uint16)
-    return Painting(np.minimum(ink, steps).astype(np.uint16), (RampUse("cloud", steps),))
+    return Painting(np.minimum(ink, steps).astype(np.uint16), job.uses(["cloud"]))
 
 
 def _shading(job: Job, keys: Keys, steps: int, relief: float = 1.0) -> Shading:

@@ -16,7 +16,7 @@ import math
 
 import numpy as np
 
-from genbg.model import Painting, RampUse
+from genbg.model import Painting
 from genbg.paint.contract import Body, Job, Painter
 from genbg.paint.craft.dither import dither_levels
 from genbg.paint.painters.sky.disc import Disc, draw_disc, find_disc, mirror_cells
@@ -55,8 +55,7 @@ def paint(keys: Keys, job: Job) -> Painting:
         ink, cloud = draw_streaks(keys, job, ink, disc, first["streak"], steps["streak"])
         guard &= ~cloud
         shape = None if shape is None else shape & ~cloud
-    uses = tuple(RampUse(name, count) for name, count in steps.items())
-    return Painting(ink.astype(np.uint16), uses, guard, shape, whole)
+    return Painting(ink.astype(np.uint16), job.uses(steps), guard, shape, whole)
 
 
 def _air(

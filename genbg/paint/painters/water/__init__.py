@@ -14,7 +14,7 @@ import numpy as np
 
 from genbg.hardware.sizes import CELL
 from genbg.keys import key
-from genbg.model import Painting, RampUse
+from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.scatter import hash_words, pick, pick_one, unit
 from genbg.paint.painters.water.dashes import (
@@ -99,12 +99,7 @@ def paint(keys: Keys, job: Job) -> Painting:
         [walk_row(job, surface, near, row, count) for row in range(rows_of(job.lines, job.top))]
     )
     picture = lay_links(links, pairs, walk, job.top)
-    ramps = (
-        RampUse("water", steps),
-        RampUse("glitter", glints),
-        RampUse("foam", job.steps["foam"]),
-    )
-    return Painting((picture + 1).astype(np.uint16), ramps)
+    return Painting((picture + 1).astype(np.uint16), job.uses(ramp.name for ramp in RAMPS))
 
 
 def wave_surface(job: Job, near: np.ndarray) -> Surface:
