@@ -7,6 +7,8 @@ each with its light beneath it, broken into dashes.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -14,10 +16,9 @@ from genbg.model import Painting
 from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.tonal import TonalPicture
-from genbg.records import record
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the floats painter."""
 

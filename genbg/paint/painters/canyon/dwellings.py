@@ -7,6 +7,7 @@ Each builder stands its dwelling about world x = 0 and hangs or sets up the lamp
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.solids import Frame, Kind, Stage, beam, box, drum, prism, pyramid
@@ -14,7 +15,6 @@ from genbg.paint.craft.solids.shapes import slab
 from genbg.paint.families.houses import Size, dome, dome_house
 from genbg.paint.families.lamps import bracket_lamp, hand_lamp, hung_lamp, post_lamp, stone_lamp
 from genbg.paint.families.stuff import Stuff
-from genbg.records import record
 
 FOCAL = 400.0
 """Depth at which one unit is one pixel."""
@@ -23,7 +23,7 @@ WALL, CLOTH, WOOD, GLASS, HOLE, HIDE = range(6)
 STUFF = Stuff((WALL,), (WALL,), WALL, WOOD, GLASS, CLOTH, CLOTH, (WOOD,))
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Dwelling:
     """A kind of dwelling: how it is built, and what of it throws the shadow on the ground.
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -17,7 +19,6 @@ from genbg.paint.painters.canyon.dwellings import KINDS
 from genbg.paint.painters.canyon.keys import Keys
 from genbg.paint.painters.canyon.plans import Plan
 from genbg.paint.painters.canyon.stone import Raised, sunlight
-from genbg.records import record
 
 REACH = 150.0
 """Depth that ground recedes by, as `relief.receding` counts it."""
@@ -33,7 +34,7 @@ ROCK_REACH = 190.0
 """Pixels that shadows of rock reach."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Floor:
     """The ground in the light; split: row of the field where the rock's foot is, front: before it
 

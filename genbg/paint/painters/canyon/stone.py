@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -12,7 +14,6 @@ from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.canyon.keys import Keys
 from genbg.paint.painters.canyon.plans import Plan, Range
-from genbg.records import record
 
 SUN = (0.88, 0.47, 0.05)
 """Light: from the side, from above, a little from behind; a vector of length 1."""
@@ -24,7 +25,7 @@ LIT_FROM = 0.16
 """Cosine from which a face counts as lit."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Raised:
     """A range as it is seen; depth: pixels that were marched."""
 
@@ -33,7 +34,7 @@ class Raised:
     seed: int
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Marks:
     """What is drawn on faces, all (N, W).
 

@@ -7,6 +7,7 @@ no two are of one build. Plants grow at the feet of heaps, and some alone.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -19,7 +20,6 @@ from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.drifts.field import Field, ground_line
 from genbg.paint.painters.drifts.keys import Keys
 from genbg.paint.painters.drifts.things import set_rock
-from genbg.records import record
 
 HEAPS = 4
 """Heaps of boulders on 512 columns where the preset's `rocks` is 1."""
@@ -37,7 +37,7 @@ LARGE = 62.0
 """Width in pixels of the largest stones where the preset's `stone` is 1."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Thing:
     """What stands there: the line of its foot, its column, and either a size or a plant's kind."""
 

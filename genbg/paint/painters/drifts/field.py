@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,7 +16,6 @@ from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.terrain import Lie, Tones, lay_ground, lie_in_light
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.drifts.keys import Keys
-from genbg.records import record
 
 HORIZON = 100
 """Screen line of the horizon that near ground runs to."""
@@ -38,7 +37,7 @@ RANKS = ((0.2, 0.5), (0.52, 0.85), (1.0, 1.5))
 """Ranks of drifts: where their crests lie, a share of the lines, and their size."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Field:
     """row: (N, W) row of the ground that a pixel shows; side: (W,) side that light comes from
 

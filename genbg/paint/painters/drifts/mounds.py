@@ -6,6 +6,8 @@ that large parts of the ground are of one ink and few patterns hold it.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -31,7 +33,6 @@ from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.drifts.field import Field
 from genbg.paint.painters.drifts.keys import Keys
 from genbg.paint.painters.drifts.track import cut_track
-from genbg.records import record
 
 TILT = 0.62
 """Lines by which a pixel of depth is lifted."""
@@ -64,7 +65,7 @@ FLAT = 5.0
 """Lines below the upper edge over which forms and tones grow out of level ground."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Mound:
     """x, line: middle of its brink; tall, half: height and half length in pixels
 

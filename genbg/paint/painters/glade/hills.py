@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.air import lost_feet, mixed
@@ -12,10 +14,9 @@ from genbg.paint.craft.leaves import BARE, LeafSheet, mass_leaves
 from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.painters.glade.keys import Stage
 from genbg.paint.painters.glade.slices import FAR_PASSES, LEAF_TONES
-from genbg.records import record
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Hill:
     """One range: how near (0..1), lines that it rises above the bank, hills across 512 columns.
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.keys import key
 from genbg.paint.contract import Body, Job, Ramp
 from genbg.paint.craft.air import Clearing
 from genbg.paint.craft.scatter import between, hash_words, pick_one
-from genbg.records import record
 
 SIGHTS = ("shelter", "bridge", "ferry", "post", "gate", "hut", "steps", "none")
 """What may stand on the far bank."""
@@ -14,7 +15,7 @@ ALL = ("bridge", "hut", "ferry", "steps", "shelter", "gate")
 """Those that take turns where any of all is asked for."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the glade painter."""
 
@@ -85,7 +86,7 @@ RAMPS = (
 )  # fmt: skip
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Stage:
     """One place: where light and sight stand, in plane columns and lines of the layer.
 

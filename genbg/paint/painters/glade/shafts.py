@@ -7,6 +7,8 @@ are flat too, each rank nearer to its own dark, with one lit edge.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.air import away
@@ -16,7 +18,6 @@ from genbg.paint.craft.leaves import BARE, LeafSheet, Pass, clusters, mass_leave
 from genbg.paint.craft.scatter import between, hash_array, hash_words, unit
 from genbg.paint.craft.wood import Wood, bough
 from genbg.paint.painters.glade.keys import Keys, Stage
-from genbg.records import record
 
 STRATUM = 4
 """Lines on whose multiples mist ends: it lies in flat strata."""
@@ -35,7 +36,7 @@ ROOF, ROOF_TONE = 32.0, 2.0
 """Lines from the top over which a dark roof of leaves hangs beside the light, and its tone."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Rank:
     """One rank of trees: how near, 0..1; its dark, a tone; trunks a plane of 512; their radii.
 

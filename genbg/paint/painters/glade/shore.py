@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.air import away
@@ -13,10 +15,9 @@ from genbg.paint.craft.scatter import bell, between, hash_words, pick, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.wood import Wood, bark_grain, bark_tone, bough
 from genbg.paint.painters.glade.keys import Stage
-from genbg.records import record
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Shore:
     """The far bank: crest and waterline (W,) in lines; light (W,) 0..1 that falls on it.
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.air import Ray, away, beams, lost_feet, mixed, with_companions
@@ -10,7 +12,6 @@ from genbg.paint.craft.scatter import between, hash_words, unit
 from genbg.paint.craft.wood import Wood, bough
 from genbg.paint.painters.glade.keys import Keys, Stage
 from genbg.paint.painters.glade.ruins import far_arcade
-from genbg.records import record
 
 FAR_PASSES = (
     Pass(1.0, 0.0, 0, 1.0),
@@ -21,7 +22,7 @@ LEAF_TONES = np.array([0.04, 0.18, 0.40])
 """What far leaves show of the air's ramp, from their shade to their light."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Slice:
     """One rank of trees: how near (0..1), trunks a plane of 512, least and most radius.
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.solids import Frame, Kind, Oblique, Stage, beam, box, prism
 from genbg.paint.craft.solids.glow import Lamp
@@ -10,7 +12,6 @@ from genbg.paint.families.lamps import LAMPS, glass
 from genbg.paint.families.stuff import Stuff
 from genbg.paint.painters.landing.keys import NUMBER, Keys
 from genbg.paint.painters.landing.piers import Pier, Spot, build_jetty, build_pier, build_stair
-from genbg.records import record
 
 STUFF = Stuff(
     walls=(NUMBER["stone"],),
@@ -26,7 +27,7 @@ HIGH, LOW = 19.0, 11.0
 """Heights of a quay's floor and of a low landing's, in units."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Place:
     """The lie of a landing.
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.solids import Frame, Kind, Plane, Stage, beam, box
 from genbg.paint.craft.solids.shapes import UP
 from genbg.paint.craft.solids.view import Point, dot
 from genbg.paint.painters.landing.keys import NUMBER
-from genbg.records import record
 
 Spot = tuple[float, float]
 """A place on the ground: x, z."""
@@ -23,7 +23,7 @@ SUNK = -8.0
 """Height of the foot of what stands in the water."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Pier:
     """A length of quay: four corners (far left, far right, near right, near left) and its height.
 

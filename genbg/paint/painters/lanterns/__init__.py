@@ -7,6 +7,7 @@ water at the foot each has its image, straight below it.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -25,7 +26,6 @@ from genbg.paint.painters.lanterns.strands import (
     place_posts,
 )
 from genbg.paint.parts.lamps import draw_glow, draw_halo, draw_lantern
-from genbg.records import record
 
 SCREEN_CELLS = 40
 """Cells of the widest screen."""
@@ -68,7 +68,7 @@ def paint(keys: Keys, job: Job) -> Painting:
     return sheet.painting(("lantern", "other"))
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Lantern:
     """One lantern: cell column of its left half, first line of its cord and of itself, looks."""
 

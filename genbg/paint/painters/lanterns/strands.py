@@ -7,6 +7,7 @@ the mirror image of the left one, and spans have few lengths, so that a festival
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,13 +15,12 @@ from genbg.keys import key
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import pick_one
 from genbg.paint.craft.sheet import Sheet
-from genbg.records import record
 
 SIZES = {"small": (2,), "long": (1,), "round": (0,), "mixed": (0, 1, 2)}
 """Which of `lamps.LANTERNS` each choice hangs out."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the lanterns painter."""
 
@@ -66,7 +66,7 @@ class Keys:
     bunting: float = key(0.0, "float", "Share of ropes with small flags.", low=0, high=1)
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Strand:
     """One rope: cell columns of its ends, their line, its sag, its number from the uppermost."""
 

@@ -7,6 +7,8 @@ chooses the plan: where the great peaks stand beside the body, and what lies in 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.keys import key
@@ -17,10 +19,9 @@ from genbg.paint.painters.peaks.plans import draw_plan
 from genbg.paint.painters.peaks.ranges import paint_far_chain, paint_great_peaks
 from genbg.paint.painters.peaks.scene import view_of
 from genbg.paint.painters.peaks.valley import paint_valley
-from genbg.records import record
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the peaks painter."""
 

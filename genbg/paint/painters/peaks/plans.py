@@ -6,14 +6,15 @@ summit's. A plan is turned about by the seed, so the great peak stands right or 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.paint.craft.dice import Dice
-from genbg.records import record
 
 VALLEYS = ("river", "lake", "meadow")
 VALLEY_ODDS = ("river", "river", "lake", "meadow", "river", "lake")
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Summit:
     """off: columns right of the body; depth: pixels; height: share of the highest; steep: slope"""
 
@@ -23,7 +24,7 @@ class Summit:
     steep: float = 1.0
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Plan:
     """summits: the great peaks; gap: columns about the body where the far chain stays low
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.contract import Job
 from genbg.paint.craft.relief import side_light, wrapped
-from genbg.records import record
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class View:
     """foot: line of the layer where the valley begins; middle: column of sun or moon
 

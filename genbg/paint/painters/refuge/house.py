@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -27,7 +29,6 @@ from genbg.paint.painters.refuge.keys import Keys
 from genbg.paint.painters.refuge.lamplight import lay_smoke
 from genbg.paint.painters.refuge.shoulder import Shoulder
 from genbg.paint.painters.refuge.site import Site
-from genbg.records import record
 
 PLANK = 2.4
 """Width of a plank in pixels."""
@@ -40,7 +41,7 @@ MOONLIGHT = Light(side=0.72, high=0.5, front=-0.42)
 """Light from behind and the side; front walls lie in shade."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Plan:
     """A house: width, height of walls, depth, rise of its roof, whether the ridge runs along
 

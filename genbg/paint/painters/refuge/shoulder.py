@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.contract import Job
@@ -13,7 +15,6 @@ from genbg.paint.craft.terrain import Tones, lay_ground, lie_in_light
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.refuge.keys import Keys
 from genbg.paint.painters.refuge.site import Site
-from genbg.records import record
 
 TRAIL = 7
 """Lines above the lower edge on which the trail runs along the level snow."""
@@ -27,7 +28,7 @@ LIGHT = (0.8, 0.4, 0.46)
 """Light on the shoulder: from the side, up, from behind."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Shoulder:
     """The laid ground: side is (W,), from which light comes."""
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
 from genbg.paint.painters.refuge.keys import Keys
-from genbg.records import record
 
 PLACES = ("crest", "wood", "hollow")
 SAPLINGS = 4
@@ -22,7 +23,7 @@ VIEW = 160
 """Column in the middle of the first view; body and house shall both be in it."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Grove:
     """Firs: x and spread in columns, how many, height in shares of the tallest, depth 0..1."""
 
@@ -33,7 +34,7 @@ class Grove:
     deep: float
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Site:
     """middle: column of the body; house: column of the house; deep: its depth 0..1
 
