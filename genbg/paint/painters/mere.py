@@ -41,7 +41,7 @@ RUNS, PUSH = (1, 2, 3), 9.0
 """Lines of a run of water far off, midway and near, and columns by which it is pushed along."""
 REPEATS = (Repeat("water", 1, 0.5, 0.5, rows=64),)
 """Cells of the mirror that hardly differ are one."""
-PLAIN = 13.0
+PLAIN = 8.0
 """Lines below a foot from which water is plain: few cells, and each one kept as it is painted."""
 IMAGE = 26.0
 """Lines below its foot at which the image of a lamp lies at most."""
@@ -134,7 +134,8 @@ def paint(keys: Keys, job: Job) -> Painting:
     sharp, thing = _mirrored(job, view, down, rip)
     shown = np.floor(np.clip(sharp, 0, 1) * last + 0.5)
     ragged = profile(job.width, hash_words(job.seed, "shade"), max(2, job.width // 22), 2)
-    shade = (down < BANK + 5.0 * ragged[None, :] + 3.0 * (rip > 0.25)) & (sharp < DARK)
+    shade = down < BANK + 5.0 * ragged[None, :] + 3.0 * (rip > 0.25)
+    shade &= sharp < DARK + 0.4 * np.clip(rip, -0.5, 0.5)
     tone = np.where(thing, shown, np.where(shade, np.minimum(tone, 1.0), tone))
     contact = (down < 1.0) & (rip < 0.3)
     picture.lay(water, "water", np.clip(np.where(contact, 0.0, tone), 0, last))

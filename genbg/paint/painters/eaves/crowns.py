@@ -31,7 +31,7 @@ HOLE = 0.17
 """Noise above which there are no leaves."""
 SHADED = 3.2
 """Lightest tone of leaves that no light is behind: only what stands before it is drawn out."""
-SHELF = 7
+SHELF = 6
 """Lines from the screen's top that are dark, and for each tone that leaves below are lighter."""
 
 

@@ -169,9 +169,12 @@ def _plant(
 ) -> None:
     """Ferns and plants of broad leaves along a crest (W,)."""
     lines, width = sheet.level.shape
-    for n in range(round(keys.ferns * PLANTS[row] * width / 512)):
+    count = round(keys.ferns * PLANTS[row] * width / 512)
+    for n in range(count):
         own = hash_words(seed, n)
         x = between(own, 0, width, 0)
+        if row > 1:  # close before us no gap shows
+            x = (n + between(own, 0.0, 0.9, 0)) * width / count
         y = float(edge[int(x) % width]) + between(own, 3, 9, 1)
         glow = float(light[int(np.clip(y, 0, lines - 1)), int(x) % width])
         level = (2.8, 2.3, 2.0, 1.6)[row] + (1.9, 1.7, 0.0, 0.0)[row] * glow
