@@ -123,3 +123,9 @@ def test_leaves_are_few_before_the_light() -> None:
     covered = np.concatenate([eaves(seed).ink[8:60] > 0 for seed in (1, 2)])
     off = np.abs(away(np.arange(512), 200.0, 512))
     assert covered[:, off < 30].mean() < 0.7 * covered[:, (off > 80) & (off < 130)].mean()
+
+
+def test_thrift_spends_fewer_tiles_on_near_trees() -> None:
+    """With thrift turned up, the same wood takes a tenth fewer cells at least."""
+    thrifty = paint("eaves", seed=1, body=BODY, thrift=1.0, **EAVES)
+    assert count_tiles(thrifty.ink, 0) < 0.9 * count_tiles(eaves(1).ink, 0)

@@ -31,8 +31,12 @@ from genbg.paint.painters.eaves.floor import (
 )
 from genbg.paint.painters.eaves.keys import RAMPS, Keys, stand
 
-REPEATS = (Repeat("leaves", 1, 0.65, 0.68, rows=20), Repeat("bark", 1, 0.35, 0.25, rows=64))
-"""Cells overhead, or of the bank, that hardly differ are one: nobody tells which leaf is where."""
+
+def like_cells(thrift: float) -> tuple[Repeat, ...]:
+    """Which cells overhead, or of the bank, are one: those that hardly differ, more with thrift."""
+    loose = 1.0 + 1.5 * thrift
+    leaves = Repeat("leaves", 1, 0.65 * loose, 0.68 * loose, rows=20)
+    return leaves, Repeat("bark", 1, 0.35 * loose, 0.25 * loose, rows=64)
 
 
 def paint(keys: Keys, job: Job) -> Painting:
@@ -56,7 +60,7 @@ def paint(keys: Keys, job: Job) -> Painting:
         _lay_canopy(keys, job, picture, boughs, middle)
     painting = picture.painting()
     painting = replace(painting, ink=remove_strays(painting.ink))
-    painting = repeat_texture(painting, job.top, REPEATS)
+    painting = repeat_texture(painting, job.top, like_cells(job.thrift))
     front = grow_front(keys, job)
     first = 1 + job.steps["bark"]
     level = np.clip(np.floor(front.level + 0.5), 1, 4).astype(np.int64)
