@@ -5,8 +5,11 @@ import pytest
 from painting_checks import count_tiles, paint, step_at_wrap
 
 from genbg.paint.contract import Body
+from genbg.paint.craft.dice import Dice
+from genbg.paint.painters import cliffs
 from genbg.paint.painters.cliffs import drawn_out
 from genbg.paint.painters.cliffs.keys import PLANS, RAMPS
+from genbg.paint.painters.cliffs.smoke import plume
 
 TOP, BOTTOM = 0, 172
 FIRST = dict(zip([r.name for r in RAMPS], np.cumsum([1, *(r.steps for r in RAMPS)]), strict=False))
@@ -134,3 +137,45 @@ def test_a_layer_above_the_water_has_no_mirror():
     """A layer that ends over the horizon is painted all the same."""
     painting = paint("cliffs", top=8, bottom=40, params={"horizon": 110})
     assert (tones_of(painting.ink, "mirror") < 0).all()
+
+
+def works_of(seed=1, **more):
+    keys = {"plan": "kilns", "mole": False, "boats": 0, "glow": 0.0, "mirror": 0, **more}
+    return drawn(seed, params=keys)
+
+
+def test_mouths_of_kilns_light_what_is_near_them(monkeypatch):
+    """A fire adds light and takes none (inverse square: most of it near): beside the mouths brick
+    and stone are lighter than without, nothing is darker, and far off nothing changes."""
+    lit = works_of()
+    monkeypatch.setattr(cliffs, "FIRELIT", 1e9)
+    unlit = works_of()
+    one, two = (tones_of(ink, "rose", "ochre", "stone") for ink in (lit, unlit))
+    both = (one >= 0) & (two >= 0)
+    assert (one[both] >= two[both]).all()
+    columns = np.flatnonzero((tones_of(lit, "glow") == 2).any(axis=0))
+    changed = np.flatnonzero((both & (one > two)).any(axis=0))
+    assert len(changed) > 20
+    assert all(np.abs(columns - column).min() < 40 for column in changed)
+
+
+def test_smoke_widens_as_it_rises():
+    """A plume takes in air and widens with height (Morton, Taylor and Turner, 1956)."""
+    dice = Dice(3, "smoke")
+    puffs = plume(dice, (0.0, 50.0, 400.0), 1.0)
+    low, high = puffs[:5], puffs[-5:]
+    assert np.mean([p.radius for p in high]) > 1.8 * np.mean([p.radius for p in low])
+    assert min(p.place[1] for p in high) > max(p.place[1] for p in low[:3])
+    assert np.mean([p.place[0] for p in high]) > 20
+
+
+def test_a_stair_climbs_from_terrace_to_terrace():
+    """Its white parapet is seen in every stretch of lines between the foot and the top."""
+    body = Body(SUN, 40.0, 11.0)
+    keys = {"plan": "stair", "town": 0.0, "mole": False, "boats": 0, "noon": 1.0, "mirror": 0}
+    keys |= {"tower": "none", "horizon": 230, "eye": 130.0}
+    ink = paint("cliffs", top=0, bottom=376, seed=2, body=body, ratio=0.4, params=keys).ink
+    lines = (tones_of(ink, "white") >= 3).sum(axis=1)
+    first = int(np.flatnonzero(lines)[0])
+    assert first < 120
+    assert all(lines[n : n + 24].sum() >= 12 for n in range(first, 320, 24))

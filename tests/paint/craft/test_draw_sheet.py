@@ -21,7 +21,7 @@ def tones_of(**steps):
 
 
 def sheet_of(**given):
-    return Sheet(job_of("town", steps=STEPS, **given), RAMPS)
+    return Sheet(job_of("bridge", steps=STEPS, **given), RAMPS)
 
 
 def test_tones_run_from_the_first_ink_of_a_ramp_to_its_last():

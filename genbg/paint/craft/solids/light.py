@@ -63,17 +63,20 @@ class Lit:
 
 
 class Shadows:
-    """Depth pictures of a stage from its light, one for each side the light comes from."""
+    """Depth pictures of a stage from its light, one for each side the light comes from.
 
-    def __init__(self, stage: Stage, light: Light):
-        self.stage, self.light = stage, light
+    texels: their pixels a unit
+    """
+
+    def __init__(self, stage: Stage, light: Light, texels: float = TEXELS):
+        self.stage, self.light, self.texels = stage, light, texels
         self._maps: dict[float, tuple[Sunward, np.ndarray]] = {}
 
     def _map(self, sign: float) -> tuple[Sunward, np.ndarray]:
         if sign not in self._maps:
             corners = [c for part in self.stage.parts if part.casts for c in part.corners]
             toward = self.light.toward(sign)
-            view, lines, columns = Sunward.of(toward, corners or [(0.0, 0.0, 0.0)], TEXELS)
+            view, lines, columns = Sunward.of(toward, corners or [(0.0, 0.0, 0.0)], self.texels)
             buffer = draw(self.stage, view, (0, lines), columns, wraps=False, shadows=True)
             self._maps[sign] = view, buffer.near
         return self._maps[sign]

@@ -6,6 +6,7 @@ that the seed draws; all light comes from the body's own column.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -35,11 +36,14 @@ from genbg.paint.craft.solids import (
     ragged,
     tones,
 )
+from genbg.paint.craft.solids.glow import Lamp, lamplight
+from genbg.paint.craft.solids.light import TEXELS
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import broken_off, rippled, shore_line
 from genbg.paint.painters.cliffs.build import MOLE_DEPTH, build, sail_out
 from genbg.paint.painters.cliffs.keys import NUMBER, RAMPS, Keys
 from genbg.paint.painters.cliffs.land import lay_land
+from genbg.paint.painters.cliffs.smoke import lay_smoke
 
 PLAIN = 0.6
 """Thrift from which rock is left without its beds, and mirrors are a third as long."""
@@ -56,8 +60,12 @@ BESIDE = (15.0, 26.0, 36.0, -18.0)
 this side or the other, or clear of it."""
 
 
-BEHIND = 0.1
-"""The sun or moon stands behind the place: what faces us lies in the cool of its own shade."""
+COARSE = 0.8
+"""Pixels a unit in the light's picture of a hill that is higher than a screen: a coarse one takes a
+third of the time."""
+LOW, NOON = (0.4, 0.1), (0.7, 0.6)
+"""How far light comes from above and from our side while it stands low, and how much more at noon:
+while the sun stands low behind the place, what faces us lies in the cool of its own shade."""
 CRAGS = Chips(7, 17, (0.55, 0.22), 0.35)
 LEAVES = Chips(4, 3, (0.55, 0.55))
 
@@ -72,16 +80,20 @@ def paint(keys: Keys, job: Job) -> Painting:
     turned = side < 0
     eye = Eye((sun + side * away) % job.width, keys.horizon, keys.eye)
     mole_end = (dice.part("mole").choice(BESIDE) - away) * MOLE_DEPTH / eye.focal
-    stage, _lamps = build(keys, land, dice.part("build"), turned, mole_end)
+    stage, works = build(keys, land, dice.part("build"), turned, mole_end)
     sail_out(stage, dice.part("offing"), keys, -away, eye.focal)
     far_side = away + land.right
-    light = Light(front=BEHIND, column=sun, turn=side * (far_side + job.width) / 2)
-    shadows = Shadows(stage, light)
+    high, front = LOW[0] + NOON[0] * keys.noon, LOW[1] + NOON[1] * keys.noon
+    turn = side * (far_side + job.width) / 2
+    light = Light(high=high, front=front, column=sun, turn=turn)
+    shadows = Shadows(stage, light, COARSE if land.plan == "stair" else TEXELS)
     picture = TonalPicture(job, RAMPS)
     lines = job.top, job.bottom
     bend = ragged(hash_words(job.seed, "bend"), job.lines, job.width)
     seen = look(stage, eye, lines, job.width, bend)
-    _colour(picture, seen, shadows, keys, job)
+    _colour(picture, seen, shadows, keys, job, _firelight(seen, works.fires, eye))
+    if works.puffs:
+        lay_smoke(picture, seen, works.puffs, eye, job, light.signs(job.width))
     if keys.mirror and job.bottom > keys.horizon + ABOVE_WATER:
         first = max(job.top, keys.horizon + ABOVE_WATER)
         low = bend[0][first - job.top :], bend[1][first - job.top :]
@@ -117,15 +129,36 @@ def _shaded(
     wet = seen.has & (seen.y < 1.6) & np.isin(seen.kind, [Kind.ROCK, Kind.STONE])
     tone = np.where(wet, np.where(tone >= 3, 3.0, 0.0), tone)
     if job.thrift < PLAIN:
-        seen.material[hanging_green(seen, seed + 6)] = NUMBER["leaf"]
+        green = hanging_green(seen, seed + 6) & ~np.isin(seen.material, BRICK)
+        seen.material[green] = NUMBER["leaf"]
     parts = {"pane": drawn.pane, "glow": drawn.glow & (tone < 3), "door": drawn.door}
     parts["shutter"] = drawn.shutter
     return tone, parts
 
 
-def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: Keys, job: Job) -> None:
-    """Lay what is seen."""
+BRICK = tuple(NUMBER[name] for name in ("rose", "ochre"))
+"""What is too hot for anything to grow on it."""
+FIRELIT = 0.3
+"""Light of fires from which something in shade is lit by them."""
+
+
+def _firelight(seen: Seen, fires: Sequence[Lamp], eye: Eye) -> np.ndarray | float:
+    """Light (N, W) of fires on what is seen; 0 where there are none."""
+    return lamplight(seen, fires, eye) if fires else 0.0
+
+
+def _colour(
+    picture: TonalPicture,
+    seen: Seen,
+    shadows: Shadows,
+    keys: Keys,
+    job: Job,
+    fire: np.ndarray | float,
+) -> None:
+    """Lay what is seen. fire: light (N, W) of fires on it"""
     tone, parts = _shaded(seen, shadows, keys, job)
+    tone = np.where(fire > FIRELIT, np.clip(2.6 + 1.6 * fire, np.maximum(tone, 3.0), 5.0), tone)
+    tone = np.floor(tone)
     picture.material[seen.has] = seen.material[seen.has]
     picture.tone[seen.has] = tone[seen.has]
     light = tone >= 3
@@ -135,6 +168,9 @@ def _colour(picture: TonalPicture, seen: Seen, shadows: Shadows, keys: Keys, job
     picture.lay(parts["glow"], "glow", np.where(seen.v % 7.4 < 5.0, 1.0, 0.0))
     lamp = seen.has & (seen.kind == Kind.LAMP)
     picture.lay(lamp, "glow", 2.0)
+    if not isinstance(fire, float):
+        rim = lamp & ~(shifted(lamp, 1, 0) & shifted(lamp, -1, 0) & shifted(lamp, 0, 1))
+        picture.lay(rim, "glow", 0.0)
     picture.guard |= lamp | parts["glow"] | (seen.has & (seen.kind == Kind.TOWER))
 
 

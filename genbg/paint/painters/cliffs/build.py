@@ -26,7 +26,9 @@ from genbg.paint.families.lamps import LAMPS
 from genbg.paint.families.stuff import Stuff
 from genbg.paint.families.towers import TOWERS
 from genbg.paint.painters.cliffs.keys import NUMBER, Keys
+from genbg.paint.painters.cliffs.kilns import Bricks, Works, build_works
 from genbg.paint.painters.cliffs.land import Land, Level, Mound
+from genbg.paint.painters.cliffs.stair import climb
 
 STUFF = Stuff(
     walls=tuple(NUMBER[name] for name in ("white", "white", "ochre", "rose")),
@@ -40,6 +42,11 @@ STUFF = Stuff(
 )
 
 
+BRICKS = Bricks(
+    (NUMBER["rose"], NUMBER["rose"], NUMBER["ochre"]),
+    NUMBER["stone"],
+    NUMBER["glow"],
+)
 WALLS = (
     ("white", "white", "white", "ochre"),
     ("white", "white", "ochre", "rose"),
@@ -52,29 +59,34 @@ MOLE_DEPTH = 342.0
 """Depth at which a mole ends."""
 
 
-def build(
-    keys: Keys, land: Land, dice: Dice, turned: bool, mole_end: float
-) -> tuple[Stage, list[Point]]:
-    """The stage, and places of lamps. mole_end: x at which a mole ends, left of the land."""
+def build(keys: Keys, land: Land, dice: Dice, turned: bool, mole_end: float) -> tuple[Stage, Works]:
+    """The stage, and its fires and smoke. mole_end: x at which a mole ends, left of the land."""
     stage = Stage(turned)
     walls = dice.part("walls").choice(WALLS)
     stuff = replace(STUFF, walls=tuple(NUMBER[name] for name in walls))
     if keys.houses == "any":
         keys = replace(keys, houses=dice.part("houses").choice(BUILT))
+    works = Works()
     for number, one in enumerate(land.mounds):
         part = dice.part("mound", number)
         raise_rock(stage, part.part("rock"), one, land.quay)
+        if one.works:
+            works = build_works(stage, part.part("works"), one, stuff, BRICKS)
+            continue
         if not one.bare:
             build_walls(stage, part.part("walls"), one)
             build_houses(stage, part.part("houses"), one, keys, stuff)
-            build_stairs(stage, part.part("stairs"), one)
+            if one.stair is None:
+                build_stairs(stage, part.part("stairs"), one)
+            else:
+                climb(stage, part.part("stairs"), one, one.stair, stuff, NUMBER["white"])
         plant(stage, part.part("trees"), one)
-    lamps = build_tower(stage, dice.part("tower"), land, keys)
-    lamps += build_quay(stage, dice.part("quay"), land)
+    build_tower(stage, dice.part("tower"), land, keys)
+    build_quay(stage, dice.part("quay"), land)
     moor_boats(stage, dice.part("boats"), land, keys)
     if keys.mole:
-        lamps += build_mole(stage, dice.part("mole"), land, mole_end)
-    return stage, lamps
+        build_mole(stage, dice.part("mole"), land, mole_end)
+    return stage, works
 
 
 def rock(stage: Stage, dice: Dice, at: Point, radii: Point, stone: Stone = BOULDER) -> None:
@@ -118,7 +130,7 @@ def build_walls(stage: Stage, dice: Dice, one: Mound) -> None:
         x = level.left + dice.between(0, 10)
         while x < level.right - 16:
             long = dice.between(18, 46)
-            if dice.chance(0.66):
+            if dice.chance(0.5 if one.stair else 0.66):
                 long = min(long, level.right - x - 4)
                 frame = Frame(
                     x, below.y - 2, level.z - 2 - dice.between(0, 2), dice.between(-0.01, 0.02)
@@ -127,6 +139,10 @@ def build_walls(stage: Stage, dice: Dice, one: Mound) -> None:
                 high = level.y - below.y + 2.5
                 box(stage, frame, long, high, 8, NUMBER["stone"], Kind.STONE, NUMBER["grass"])
             x += long + dice.between(3, 14)
+
+
+STEEP = 6.0
+"""Units by which houses on a steep hill are higher: they hide the walls behind them."""
 
 
 def build_houses(stage: Stage, dice: Dice, one: Mound, keys: Keys, stuff: Stuff) -> None:
@@ -141,7 +157,12 @@ def build_houses(stage: Stage, dice: Dice, one: Mound, keys: Keys, stuff: Stuff)
                 place.choice((10.0, 13.0, 17.0, 20.0 if number else 13.0)) + place.between(-1, 1),
                 place.between(13, 18),
             )
+            if one.stair:
+                size = replace(size, height=size.height + STEEP, width=size.width + 2.0)
             wide = size.width * 0.85 + size.depth * 0.5
+            if one.stair and one.stair[0] - wide < x < one.stair[1]:
+                x = one.stair[1] + dice.between(2, 6)
+                continue
             if dice.chance(keys.town) and x + wide < level.right + 10:
                 frame = Frame(x + size.depth * 0.5, level.y, level.z + place.between(3, 8), turns)
                 HOUSES[keys.houses](stage, place, frame, size, stuff)

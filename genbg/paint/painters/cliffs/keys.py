@@ -9,7 +9,7 @@ from genbg.paint.contract import Ramp, two_families
 from genbg.paint.families.houses import HOUSES
 from genbg.paint.families.towers import TOWERS
 
-PLANS = ("any", "peak", "saddle", "cape", "stack")
+PLANS = ("any", "peak", "saddle", "cape", "stack", "stair", "kilns")
 
 
 @dataclass(frozen=True)
@@ -32,8 +32,15 @@ class Keys:
     glow: float = key(
         0.35, "float", "Share of windows in shade with a light in them.", low=0, high=1
     )
-    horizon: int = key(88, "int", "Line on which the sea ends.", low=40, high=160, unit="line")
-    eye: float = key(46.0, "float", "How high we stand over the water.", low=10, high=120)
+    horizon: int = key(88, "int", "Line on which the sea ends.", low=40, high=320, unit="line")
+    eye: float = key(46.0, "float", "How high we stand over the water.", low=10, high=240)
+    noon: float = key(
+        0.0,
+        "float",
+        "How high the light stands: 0 low behind the place .. 1 high before it.",
+        low=0,
+        high=1,
+    )
     mirror: int = key(26, "int", "Lines that the mirror is long; 0: none.", low=0, high=100)
     offset: float = key(
         0.0,
