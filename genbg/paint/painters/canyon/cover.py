@@ -82,13 +82,18 @@ def strew_rubble(picture: TonalPicture, job: Job, plan: Plan, rocks: list[Raised
     rock = rocks[-1].rock
     under = (rock.hit != NOTHING).any(axis=0)
     foot = np.where(under, lines - 1 - np.argmax((rock.hit != NOTHING)[::-1], axis=0), lines)
-    dice = Dice(job.seed, "rubble")
+    dice, free = Dice(job.seed, "rubble"), ~picture.holds("cool", "clay")
     for _ in range(round(STONES * width / 512)):
         x = int(dice.unit() * width)
         near = dice.unit() * dice.unit()
         line = foot[x] + round(1 + 13 * near) - dice.whole(0, 4)
         wide = dice.choice((2, 3, 3, 4, 5, 7))
-        if not under[x] or line > lines - LEAST - 1 or _at_home(plan, x, width):
+        if (
+            not under[x]
+            or line > lines - LEAST - 1
+            or _at_home(plan, x, width)
+            or not free[line, x]
+        ):
             continue
         tall = max(2, round(wide * dice.between(0.6, 1.0)))
         _lay_stone(picture, plan, x, line, wide, tall)

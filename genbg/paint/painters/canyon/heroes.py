@@ -126,7 +126,7 @@ def _table(dice: Dice, tall: float, away: int) -> Hero:
 def _cleft(dice: Dice, tall: float, away: int) -> Hero:
     """A great wall split from top to foot; the part toward the sun is lower, so light falls in."""
     x = VIEW + dice.between(-40, 60)
-    half, high = dice.between(7, 13), tall * dice.between(0.78, 1.0)
+    half, high = dice.between(0, 5), tall * dice.between(0.78, 1.0)
     left, right = dice.between(44, 70), dice.between(46, 76)
     masses = broken(
         dice, Mass(x - (left + half) * away, 50, left, 24, 0.62 * high, 1.3, 0.01 * away)
@@ -149,10 +149,7 @@ def _balanced(dice: Dice, tall: float, away: int) -> Hero:
         Mass(x + 0.5 * lean, 50, 0.5 * block, 11, neck + 12.0, 0.0),
         Mass(x + lean, 50, block, 17, high, 0.0, 0.04, None, neck),
         Mass(
-            x - 0.7 * block, 47, 0.55 * block, 12, 0.4 * neck + 0.6 * high, 0.0, 0.1, None, neck + 4
-        ),
-        Mass(
-            x + 0.6 * block, 50, 0.5 * block, 12, 0.3 * neck + 0.7 * high, 0.0, 0.0, None, neck + 7
+            x - 0.35 * block, 46, 0.7 * block, 13, 0.3 * neck + 0.7 * high, 0.0, 0.1, None, neck + 3
         ),
     ]
     at = x + dice.between(84, 130) * away

@@ -13,6 +13,8 @@ from genbg.paint.painters.canyon.heroes import HEROES, NAMED, others
 from genbg.paint.painters.canyon.keys import Keys
 from genbg.records import record
 
+ASIDE = 98.0
+"""Columns that the rock of a cliff dwelling keeps from the hero's middle."""
 TALL = 124.0
 """Height in pixels of the highest mass where the preset's `height` is 0.75."""
 
@@ -60,9 +62,11 @@ def draw_plan(job: Job, keys: Keys) -> Plan:
         masses = masses + others(dice, hero.x, tall)
     base = float(keys.horizon) + dice.between(48, 54)
     homes = tuple(kind for kind in KINDS if keys.plan != "sand" or kind != "cliff")
-    home = dice.choice(homes) if keys.home == "any" else keys.home
+    home = Dice(job.seed, "dwelling").choice(homes) if keys.home == "any" else keys.home
     x, line, size = hero.home
     if home == "cliff" and keys.shelter:
+        aside = x - hero.x
+        x = hero.x + (1.0 if aside > 0 else -1.0) * max(abs(aside), ASIDE)
         alcove, line = _alcove(dice, x, tall, size), base - 6.0
         masses = [one for one in masses if _apart(one.x, x, job.width) > one.wide + 20] + [alcove]
         size = min(1.0, size)
