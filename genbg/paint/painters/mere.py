@@ -20,7 +20,6 @@ from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.exact import blur, fall, smooth
 from genbg.paint.craft.fields import profile
 from genbg.paint.craft.lenses import ripples
-from genbg.paint.craft.repeat import Repeat, repeat_texture
 from genbg.paint.craft.scatter import between, hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import lamp_path
@@ -39,10 +38,6 @@ PERIODS, NEAR = (64, 128), 26.0
 """Columns after which ripples repeat far off, and near: more than so many lines from the shore."""
 RUNS, PUSH = (1, 2, 3), 9.0
 """Lines of a run of water far off, midway and near, and columns by which it is pushed along."""
-REPEATS = (Repeat("water", 1, 0.5, 0.5, rows=64),)
-"""Cells of the mirror that hardly differ are one."""
-PLAIN = 8.0
-"""Lines below a foot from which water is plain: few cells, and each one kept as it is painted."""
 IMAGE = 26.0
 """Lines below its foot at which the image of a lamp lies at most."""
 BANK, DARK = 6.0, 0.42
@@ -139,10 +134,9 @@ def paint(keys: Keys, job: Job) -> Painting:
     tone = np.where(thing, shown, np.where(shade, np.minimum(tone, 1.0), tone))
     contact = (down < 1.0) & (rip < 0.3)
     picture.lay(water, "water", np.clip(np.where(contact, 0.0, tone), 0, last))
-    picture.shape |= water & (down > PLAIN)
     _lamp_path(job, picture, view, down)
     _float_pads(keys, job, picture, shore, down)
-    return repeat_texture(picture.painting(), job.top, REPEATS)
+    return picture.painting()
 
 
 def _cell_light(keys: Keys, job: Job, view: View, shore: float, last: int) -> np.ndarray:
