@@ -115,7 +115,7 @@ def _shaded(
 ) -> Shown:
     seed = hash_words(job.seed, "stone")
     chips(seen, seen.has & (seen.kind == Kind.LEAF), seed + 1, LEAVES)
-    lit = lighten(shadows, seen)
+    lit = lighten(shadows, seen, cast=False)  # the plan tells planes, and no cast shadow cuts them
     half = job.width / 2
     away = np.abs((np.arange(job.width) + 0.5 - shadows.light.column + half) % job.width - half)
     strong = (0.7 + 0.7 * fall(away / FADE))[None, :]

@@ -38,7 +38,7 @@ RAMPS = (
     _six("hull", "Painted hulls", "001 001 012 113 224 335"),
     _six("cloth", "Tarpaulins and sails", "001 012 113 123 234 345"),
     Ramp("warm", "Whatever stands in lamplight, from the rim of its pool in.",
-         _colours("213 322 532 642 753"), 5, True, chosen=True),
+         _colours("213 421 532 642 753"), 5, True, chosen=True),
     Ramp("glow", "Lanterns, from their rim in.", _colours("642 753 776"), 3, True, chosen=True),
     Ramp("water", "The water at the wall: its mirror, ripples, their light.",
          _colours("001 002 013 124"), 4, hazed=False, chosen=True),
