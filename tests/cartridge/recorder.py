@@ -19,6 +19,9 @@ import numpy as np
 
 WIDE, TALL = 1280, 448
 """Pixels of a recorded frame of 224 lines, whatever the screen's width."""
+SPARE = 1 << 28
+"""Bytes more than twice what is asked that a recording may grow to: an emulator whose test was
+killed records on until then, and no longer."""
 LOOK, PATIENCE = 0.05, 4000
 """Seconds between two looks at a recording, and looks after which it is given up."""
 
@@ -43,7 +46,9 @@ def record(image: Path, frames: int, folder: Path) -> np.ndarray:
         "-qtrecord": str(film),
     }
     flags = [word for pair in options.items() for word in pair]
-    command = ["xvfb-run", "-a", str(find_emulator()), *flags, str(image)]
+    size = frames * WIDE * TALL * 3
+    most = f"--fsize={2 * size + SPARE}"
+    command = ["prlimit", most, "xvfb-run", "-a", str(find_emulator()), *flags, str(image)]
     running = subprocess.Popen(
         command,
         env={**os.environ, "HOME": str(home)},
@@ -52,7 +57,7 @@ def record(image: Path, frames: int, folder: Path) -> np.ndarray:
         start_new_session=True,
     )
     try:
-        wait_for(film, frames * WIDE * TALL * 3, running)
+        wait_for(film, size, running)
     finally:
         end(running)
     return read_film(film, frames)
