@@ -43,3 +43,5 @@ EBB = scene(
     preview={"frames": 2},
 )
 """A preset that is made in a moment."""
+CAPE = {"name": "cape", "plane": "front", "distance": 6}
+"""What stands before the sky in several scenes."""

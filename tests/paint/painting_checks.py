@@ -88,3 +88,14 @@ def sheared(ink, ratio, camera):
     """The lines as the machine shows them with the camera at a place."""
     shift = np.floor(ratio * camera).astype(int) % ink.shape[1]
     return np.stack([np.roll(row, -by) for row, by in zip(ink, shift, strict=True)])
+
+
+def inks_of(painting, ramp):
+    """Pixels (N, W) bool of a ramp, and how light they are, 0 the darkest ink of it."""
+    first = 1
+    for use in painting.ramps:
+        if use.name == ramp:
+            here = (painting.ink >= first) & (painting.ink < first + use.steps)
+            return here, painting.ink.astype(np.int64) - first
+        first += use.steps
+    raise KeyError(ramp)

@@ -7,7 +7,7 @@ import json
 
 import numpy as np
 import pytest
-from painting_checks import LIGHT_LEFT, LIGHT_RIGHT, paint
+from painting_checks import LIGHT_LEFT, LIGHT_RIGHT, inks_of, paint
 
 from genbg.paint.craft.crestlines import long_crest
 from genbg.paint.craft.dice import Dice
@@ -27,17 +27,6 @@ def _drawn(given):
 def drawn(**given):
     """A painting on the canyon's own lines; the same one for all that ask alike."""
     return _drawn(json.dumps({"width": 256} | given, sort_keys=True))
-
-
-def inks_of(painting, ramp):
-    """Pixels (N, W) bool of a ramp, and how light they are, 0 the darkest ink of it."""
-    first = 1
-    for use in painting.ramps:
-        if use.name == ramp:
-            here = (painting.ink >= first) & (painting.ink < first + use.steps)
-            return here, painting.ink.astype(np.int64) - first
-        first += use.steps
-    raise KeyError(ramp)
 
 
 @pytest.mark.parametrize(("light", "side"), [(LIGHT_LEFT, 1), (LIGHT_RIGHT, -1)])

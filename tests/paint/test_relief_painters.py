@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from painting_checks import count_tiles, paint
+from painting_checks import count_tiles, inks_of, paint
 
 from genbg.paint.contract import Body
 
@@ -21,17 +21,6 @@ each = pytest.mark.parametrize("name", PLACES)
 def drawn(name, **given):
     """A painting on the painter's own lines."""
     return paint(name, **(PLACES[name] | given))
-
-
-def inks_of(painting, ramp):
-    """Pixels (N, W) bool of a ramp, and how light they are, 0 the darkest ink of it."""
-    first = 1
-    for use in painting.ramps:
-        if use.name == ramp:
-            here = (painting.ink >= first) & (painting.ink < first + use.steps)
-            return here, painting.ink.astype(np.int64) - first
-        first += use.steps
-    raise KeyError(ramp)
 
 
 @each

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from scene_text import a_layer, scene
+from scene_text import CAPE, a_layer, scene
 
 from genbg.check import check_export
 from genbg.colour import screen_table
@@ -27,7 +27,7 @@ from genbg.write.folder import write_export
 
 SCENE = scene(
     a_layer("sky", [0, 112], body="none", steps={"sky": 5}),
-    a_layer("ridge", [64, 112], name="cape", plane="front", distance=6),
+    a_layer("ridge", [64, 112], **CAPE),
     a_layer("water", [112, 224], distance=6, steps={"water": 4}),
     a_layer(
         "lanterns",

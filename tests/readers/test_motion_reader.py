@@ -11,7 +11,7 @@ from motion_reader import MotionReader
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 from sample import make_backdrop
-from scene_text import a_layer, scene, table
+from scene_text import CAPE, a_layer, scene, table
 
 from genbg.pipeline import build
 from genbg.reading import parse_preset
@@ -19,17 +19,7 @@ from genbg.write.folder import write_export
 
 MOVING = scene(
     a_layer("sky", [0, 112], body="moon"),
-    a_layer(
-        "ridge",
-        [64, 112],
-        name="cape",
-        plane="front",
-        distance=6,
-        drift=0.3,
-        wave=1.5,
-        wave_lines=20,
-        wave_frames=30,
-    ),
+    a_layer("ridge", [64, 112], **CAPE, drift=0.3, wave=1.5, wave_lines=20, wave_frames=30),
     table("[split]", line=160, tint="#0000ff", amount=0.5),
     table("[cycle]", layer="cape", ramp="rock", frames=3),
     table("mood.night", tint="#4949b6", amount=0.8),

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from own_painters import in_the_table
 from sample import changed
-from scene_text import a_layer, scene, table
+from scene_text import CAPE, a_layer, scene, table
 from scenery import PAINTER, SHORE, SUN
 from small_backdrops import random_backdrop, random_preview
 
@@ -125,16 +125,7 @@ def wave_offset(waves: list, plane: str, line: int, frame: int) -> int:
 
 MIRROR = scene(
     a_layer("sky", [0, 120]),
-    a_layer(
-        "ridge",
-        [64, 120],
-        name="cape",
-        plane="front",
-        distance=6,
-        wave=2,
-        wave_lines=20,
-        wave_frames=30,
-    ),
+    a_layer("ridge", [64, 120], **CAPE, wave=2, wave_lines=20, wave_frames=30),
     table("[split]", line=184, tint="#0000ff", amount=0.5),
     machine={"tile_budget": 1000},
     camera={"speed": 1.5},

@@ -115,7 +115,8 @@ class _Wish:
 
 
 View = tuple[BelowLike, ...]
-"""What lies below so many lines: () is the preset as it is; the last has the last word."""
+"""Splits and mirrors that an ink is seen through, in order; () for none. Where two of them give a
+colour of their own, the later one holds."""
 
 
 @dataclass(frozen=True, eq=False)
