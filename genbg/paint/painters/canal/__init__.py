@@ -8,7 +8,7 @@ only sky is see-through: the moon's path lies in the plane behind and stays unde
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -46,7 +46,6 @@ from genbg.paint.painters.canal.fronts import SHUTTERS, Fronts, tell_fronts
 from genbg.paint.painters.canal.keys import NUMBER, RAMPS, WARM, Keys
 from genbg.paint.painters.canal.mirror import arched, lamp_columns, lay_mirror
 from genbg.paint.painters.canal.plan import house_tones, in_the_air, ringed, tiled
-from genbg.records import record
 
 LEAVES = Chips(5, 4, (0.45, 0.5))
 MOONLIGHT = Light(0.78, 0.5, 0.17)
@@ -68,7 +67,7 @@ FADE = 95.0
 """Columns from the moon over which its light fades to its least, by e."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Shown:
     """What is seen, shaded: tones 0..5 of the moon's light, warm (N, W) light of lamps, details."""
 

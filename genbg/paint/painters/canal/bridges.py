@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.dice import Dice
@@ -9,7 +11,6 @@ from genbg.paint.craft.exact import cosine, sine
 from genbg.paint.craft.solids import Frame, Kind, Stage, beam, box, gable_roof
 from genbg.paint.craft.solids.shapes import UP
 from genbg.paint.painters.canal.keys import NUMBER
-from genbg.records import record
 
 RIGHT = (1.0, 0.0, 0.0)
 FLAT = 0.66
@@ -22,7 +23,7 @@ WEDGES = 13
 """Stones of a ring."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Span:
     """A bridge from left to right at depth z, `deep` across; rise: of its hump over the bank."""
 

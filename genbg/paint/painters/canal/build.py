@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.dice import Dice
@@ -18,7 +20,6 @@ from genbg.paint.painters.canal.houses import SHAPES, Plot, awning, doorsteps, s
 from genbg.paint.painters.canal.keys import NUMBER, Keys
 from genbg.paint.painters.canal.places import WIDE, build_place, plant_tree
 from genbg.paint.painters.canal.ropes import hang_ropes
-from genbg.records import record
 
 STUFF = Stuff(
     walls=tuple(NUMBER[name] for name in ("blue", "rose", "jade", "blue")),
@@ -41,7 +42,7 @@ SPANNED = ("bridge", "arches", "gate", "bridge", "basin", "narrow", "narrow")
 """What may span the side canal, as often as it does."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Town:
     """The lie of the town.
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from genbg.paint.craft.edges import shifted
@@ -10,7 +12,6 @@ from genbg.paint.craft.scatter import unit
 from genbg.paint.craft.solids import Facade, Kind, Seen
 from genbg.paint.craft.solids.details import Drawn
 from genbg.paint.painters.canal.keys import NUMBER
-from genbg.records import record
 
 FAR = 560.0
 """Depth from which a house is a plain shape in the air."""
@@ -24,7 +25,7 @@ ATTIC = (1.3, 1.6, 4.6)
 """Half width of an attic's window, and from where to where it reaches over the eaves, in units."""
 
 
-@record(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Fronts:
     """Pixels (N, W) bool of what is laid over walls.
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.exact import sine
 from genbg.paint.craft.solids import Frame, Kind, Stage, box, gable_roof, hip_roof
 from genbg.paint.families.houses import Size, bell_gable, chimney, dormers, stepped_gable
 from genbg.paint.families.stuff import Stuff
-from genbg.records import record
 
 SHAPES = ("plain", "stepped", "along", "bell", "hip", "along", "jetty", "along")
 """Forms of roofs, as often as they come."""
@@ -15,7 +16,7 @@ JUT = 1.8
 """Units by which the upper floors of a jettied house stand out."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Plot:
     """Where a house stands: its left end, the depth of its nearest corner, the ground's height.
 

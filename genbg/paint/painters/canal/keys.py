@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.keys import key
 from genbg.paint.contract import Ramp
 from genbg.paint.families.houses import HOUSES
 from genbg.paint.families.towers import TOWERS
-from genbg.records import record
 
 PLANS = ("any", "bridge", "arches", "basin", "gate", "narrow")
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the canal painter."""
 

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from genbg.paint.craft.dice import Dice
 from genbg.paint.craft.rock import Arch, Mass
-from genbg.records import record
 
 VIEW = 160.0
 """Column in the middle of the first view."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Hero:
     """A hero's masses; x: its middle; home: column, screen line and size of the dwelling."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from genbg.paint.contract import Job
 from genbg.paint.craft.dice import Dice
@@ -11,7 +11,6 @@ from genbg.paint.craft.rock import Arch, Mass
 from genbg.paint.painters.canyon.dwellings import KINDS
 from genbg.paint.painters.canyon.heroes import HEROES, NAMED, others
 from genbg.paint.painters.canyon.keys import Keys
-from genbg.records import record
 
 ASIDE = 98.0
 """Columns that the rock of a cliff dwelling keeps from the hero's middle."""
@@ -19,7 +18,7 @@ TALL = 124.0
 """Height in pixels of the highest mass where the preset's `height` is 0.75."""
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Range:
     """Masses that share their beds. base: screen line of their foot; scale, air: size and dust."""
 
@@ -29,7 +28,7 @@ class Range:
     air: float
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Plan:
     """ranges: the far ones first; sun: side that light comes from, -1 left or 1 right
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from genbg.keys import key
 from genbg.paint.contract import Ramp
-from genbg.records import record
 
 
-@record(frozen=True)
+@dataclass(frozen=True)
 class Keys:
     """Keys of the landing painter."""
 
