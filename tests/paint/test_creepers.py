@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from painting_checks import stray_share
 
-from genbg.paint.parts.creepers import ABOVE, SIZES, draw_bunch, hang_creepers
+from genbg.paint.painters.bridge.creepers import ABOVE, SIZES, draw_bunch, hang_creepers
 
 
 class Wall:

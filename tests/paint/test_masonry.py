@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from genbg.paint.craft.edges import CELL
-from genbg.paint.parts.masonry import (
+from genbg.paint.painters.bridge.masonry import (
     arch_head,
     arch_mask,
     arch_ring,

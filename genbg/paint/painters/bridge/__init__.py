@@ -13,13 +13,13 @@ from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import hash_words
 from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Sheet
+from genbg.paint.painters.bridge.creepers import hang_creepers
 from genbg.paint.painters.bridge.crowns import crown_bridge, hang_lanterns
 from genbg.paint.painters.bridge.fallen import break_stretch, open_tier
 from genbg.paint.painters.bridge.keys import Keys
+from genbg.paint.painters.bridge.masonry import blocks
 from genbg.paint.painters.bridge.piers import mark_piers, reflect
 from genbg.paint.painters.bridge.spans import cut_openings, lower_crown, place_arches
-from genbg.paint.parts.creepers import hang_creepers
-from genbg.paint.parts.masonry import blocks
 
 RAMPS = (
     Ramp("stone", "Stone.", ("#332b49", "#6d5b6d", "#a8928a", "#dbc8a8", "#fff4db"), 5),

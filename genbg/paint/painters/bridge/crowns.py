@@ -8,10 +8,10 @@ from genbg.paint.contract import Job
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import hash_words, pick_one
 from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, Sheet, Tones, art, digits
+from genbg.paint.painters.bridge.houses import House, draw_house
 from genbg.paint.painters.bridge.keys import Keys
-from genbg.paint.parts.houses import House, draw_house
+from genbg.paint.painters.bridge.roofs import roof_rows
 from genbg.paint.parts.lamps import LANTERNS, draw_halo, draw_lamp_post, draw_lantern
-from genbg.paint.parts.roofs import roof_rows
 
 BALUSTERS = "44444444 33333333 11111111 .33..33. .33..33. .22..22. .22..22. 33333333"
 MERLONS = "44444... 33332... 33332... 33332... 44444444 33333333 33333333 22222222"

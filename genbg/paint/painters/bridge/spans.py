@@ -8,7 +8,7 @@ from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import hash_words, pick
 from genbg.paint.craft.sheet import DEEP, LIT, RIM, SHADE
 from genbg.paint.painters.bridge.keys import Keys
-from genbg.paint.parts.masonry import arch_head, arch_mask, arch_ring
+from genbg.paint.painters.bridge.masonry import arch_head, arch_mask, arch_ring
 
 RING = 6
 """Pixels of the ring of wedge stones around an arch."""

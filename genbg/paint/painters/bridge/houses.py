@@ -13,8 +13,8 @@ import numpy as np
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import pick, pick_one
 from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, lay
-from genbg.paint.parts.masonry import FEW_BRICKS
-from genbg.paint.parts.roofs import Roof, draw_roof, roof_rows
+from genbg.paint.painters.bridge.masonry import FEW_BRICKS
+from genbg.paint.painters.bridge.roofs import Roof, draw_roof, roof_rows
 
 SMALL = (
     "........ .PP..PP. .PP..PP. .PP..PP. ........ ........ ........ ........",

@@ -15,7 +15,7 @@ import numpy as np
 from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.scatter import pick_one
 from genbg.paint.craft.sheet import BETWEEN, DEEP, LIT, RIM, SHADE, Tones, art, lay
-from genbg.paint.parts.masonry import dome_mask
+from genbg.paint.painters.bridge.masonry import dome_mask
 
 TILE_MARKS = np.array(
     [

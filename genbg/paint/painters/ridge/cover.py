@@ -16,8 +16,8 @@ from genbg.hardware.sizes import CELL
 from genbg.paint.craft.edges import remove_strays, rim
 from genbg.paint.craft.paths import draw_paths, snap
 from genbg.paint.craft.scatter import hash_words, pick
-from genbg.paint.parts.marks import tone_changes
-from genbg.paint.parts.relief import DEEP, LIT, RIM, SHADE, Lattice, Summit
+from genbg.paint.painters.ridge.marks import tone_changes
+from genbg.paint.painters.ridge.relief import DEEP, LIT, RIM, SHADE, Lattice, Summit
 
 STROKES = (
     tone_changes("........ ......-. .....--. ....--.. ....-... ........ ........ ........"),

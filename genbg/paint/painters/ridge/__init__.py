@@ -1,7 +1,7 @@
 """The ridge painter: terrain from far mountains to near hills.
 
 Mountains and hills stand one before the other, tall ones behind. Everything lies on the cell grid
-(`paths.py`, `parts/relief.py`), so a range costs tiles for the ways an edge can cross a cell,
+(`paths.py`, `relief.py`), so a range costs tiles for the ways an edge can cross a cell,
 not for every cell that an edge crosses.
 """
 
@@ -18,8 +18,8 @@ from genbg.paint.contract import Job, Painter, Ramp
 from genbg.paint.craft.dither import dither_levels
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.scatter import hash_words, jittered, pick, pick_one, unit
-from genbg.paint.parts.cover import STROKES, TUFTS, add_marks, lay_snow, plant_wood
-from genbg.paint.parts.relief import (
+from genbg.paint.painters.ridge.cover import STROKES, TUFTS, add_marks, lay_snow, plant_wood
+from genbg.paint.painters.ridge.relief import (
     BETWEEN,
     LIT,
     RIM,
@@ -29,7 +29,7 @@ from genbg.paint.parts.relief import (
     draw_mountain,
     slopes,
 )
-from genbg.paint.parts.trees import plant_trees
+from genbg.paint.painters.ridge.trees import plant_trees
 
 WOODS = ("conifers", "broadleaves")
 COVERS = ("rock", "grass", *WOODS)

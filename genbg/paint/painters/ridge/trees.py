@@ -10,7 +10,7 @@ import numpy as np
 
 from genbg.hardware.sizes import CELL
 from genbg.paint.craft.scatter import pick_one
-from genbg.paint.parts.relief import Lattice, Summit
+from genbg.paint.painters.ridge.relief import Lattice, Summit
 
 
 def _stamp(text: str) -> np.ndarray:
