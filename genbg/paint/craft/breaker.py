@@ -63,7 +63,7 @@ def _draws(job: Job, sea: Swell, roller: Roller, seed: int) -> Breaker:
     spill = smooth(torn + 0.2 * lace, -1.0, -0.72) * smooth(torn, 0.5, 0.1)
     fallen = smooth(torn, FALLEN, -0.62)
     lip = spill * np.clip(0.1 + 0.3 * tongues + 0.2 * lace, 0.03, 0.3)
-    low = 0.62 + 0.5 * tongues + 0.3 * lace
+    low = 0.5 + 0.5 * tongues + 0.3 * lace
     lip = lip + fallen * smooth(sea.rise.max(axis=0), 0.25, 0.8)[None, :] * low
     return Breaker(spill + np.zeros((lines, width)), 1.5 * fine[rows, along], 1.5 * lace, lip)
 
@@ -76,8 +76,8 @@ def _face(picture: TonalPicture, sea: Swell, draws: Breaker) -> None:
     lines = 0.05 * draws.streak * smooth(sea.rise, 0.05, 0.5)
     picture.shift(face & water, picture.last("water") * (lines - dark))
     picture.tone[face & water] = np.maximum(picture.tone[face & water], 0.0)
-    thin = smooth(sea.down, 0.4, 0.0) * smooth(sea.rise, 0.3, 0.85)
-    light = thin + 0.3 * draws.streak * thin + 0.12 * sea.height
+    thin = smooth(sea.down, 0.85, 0.05) * smooth(sea.rise, 0.1, 0.6)
+    light = thin * (0.85 + 0.3 * draws.streak) + 0.1 * sea.height
     shown = face & water & (light > 0.26)
     picture.lay_share(shown, "glass", smooth(light, 0.2, 0.95))
 
@@ -86,7 +86,7 @@ def _trail(picture: TonalPicture, sea: Swell, draws: Breaker) -> None:
     """Lace that the wave has left on its back, and on flat water before its foot."""
     back = smooth(sea.down, -0.75, -0.1) * (sea.down < 0) * draws.spill
     foot = smooth(sea.down, 0.7, 0.95) * smooth(sea.down, 1.5, 1.05) * draws.spill
-    near = np.maximum(back, 0.3 * foot)
+    near = np.maximum(back, 0.14 * foot)
     net = 0.34 - np.abs(draws.lace) + 0.35 * near
     shown = sea.wet & (near > 0.12) & (net > 0.3)
     picture.lay(shown, "foam", np.where(net > 0.5, 1.0, 0.0))
@@ -110,7 +110,7 @@ def _lip(picture: TonalPicture, sea: Swell, draws: Breaker) -> np.ndarray:
     crest &= draws.spill > 0.06
     dash = sea.wet & (sea.rise > 0.15) & (np.abs(sea.down) < 0.05) & (draws.lace > 0.25)
     depth = np.clip((sea.down + over) / (ragged + over + 0.02), 0.0, 1.0)
-    light = 1.05 - 0.85 * depth + 0.34 * draws.streak + 0.4 * draws.lace
+    light = 0.95 - 0.85 * depth + 0.34 * draws.streak + 0.4 * draws.lace
     picture.lay(dash, "foam", 1.0)
     picture.lay_share(crest, "foam", np.clip(light, 0.0, 1.0))
     return crest
