@@ -26,9 +26,15 @@ QUICK = "none"
 
 
 @pytest.fixture(autouse=True)
-def in_this_process(monkeypatch):
-    """Variants are made here: starting processes is tested elsewhere."""
-    monkeypatch.setattr("genbg.batch.run.run_local", lambda tasks, jobs: map(run_task, tasks))
+def in_this_process(request, monkeypatch):
+    """Variants are made here, unless a test says that they need processes of their own."""
+    if "own_process" not in request.fixturenames:
+        monkeypatch.setattr("genbg.batch.run.run_local", lambda tasks, jobs: map(run_task, tasks))
+
+
+@pytest.fixture
+def own_process() -> None:
+    """Has variants made as a user's batch makes them."""
 
 
 @pytest.fixture
@@ -244,7 +250,7 @@ def test_lost_lines_of_other_presets_go(ebb, four: Path) -> None:
 
 
 @pytest.mark.parametrize("previews", ["none", "still", "all"])
-def test_a_lines_command_gives_its_hash(ebb, previews: str) -> None:
+def test_a_lines_command_gives_its_hash(ebb, own_process, previews: str) -> None:
     """Each line satisfies the schema, by a library's judgement and by ours, has the versions, and
     its command makes the very file that it tells the hash of."""
     lists = ["layer.1.snow=0.9", "title=Low 'water'"]
