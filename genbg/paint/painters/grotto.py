@@ -183,10 +183,12 @@ def _lay_form(
 
 
 def _toward(job: Job) -> np.ndarray:
-    """(1, W) -1..1: which way the light is, 1 to the right; both ways before the light itself."""
+    """(1, W) -1..1: which way the light is, 1 to the right; both ways before the light itself, and
+    half a plane from it, where one side's light meets the other's."""
     light = job.body.x if job.body else (0.5 + 0.5 * job.light[0]) * job.width
     off = -away(np.arange(job.width) + 0.5, light, job.width)
-    return np.clip(off / 24.0, -1.0, 1.0)[None, :]
+    room = np.minimum(np.abs(off), job.width / 2 - np.abs(off))
+    return (np.sign(off) * np.minimum(room / 24.0, 1.0))[None, :]
 
 
 def tones(turn: np.ndarray, lump: np.ndarray, toward: np.ndarray) -> np.ndarray:

@@ -90,6 +90,7 @@ def strew_rubble(picture: TonalPicture, job: Job, plan: Plan, rocks: list[Raised
         wide = dice.choice((2, 3, 3, 4, 5, 7))
         if (
             not under[x]
+            or line < 0
             or line > lines - LEAST - 1
             or _at_home(plan, x, width)
             or not free[line, x]
@@ -143,7 +144,7 @@ def grow_scrub(picture: TonalPicture, job: Job, plan: Plan) -> None:
         x += dice.choice((6, 9, 13, 22, 40, 58)) * dice.between(0.7, 1.3)
         line = lines - 4 - int(dice.unit() * 22)
         column = int(x) % width
-        if _at_home(plan, column, width) or not sand[line, column]:
+        if line < 1 or _at_home(plan, column, width) or not sand[line, column]:
             continue
         near = 1.0 - (lines - line) / 40.0
         _lay_tuft(

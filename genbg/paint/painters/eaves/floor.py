@@ -120,7 +120,10 @@ def _lay_stone(
     x, y, size = at
     stone = cut_stone(x, y, size, size * 0.72, seed, job.light, 0.0)
     first = int(np.clip(y - size, 0, job.lines - 1))
-    part = picture.strip(first, min(job.lines, int(y + size) + 4))
+    last = min(job.lines, int(y + size) + 4)
+    if last <= first:
+        return
+    part = picture.strip(first, last)
     lines = len(part.tone)
     inside = (stone.y >= first) & (stone.y < first + lines)
     place = stone.y[inside] - first, stone.x[inside] % job.width
