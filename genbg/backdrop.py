@@ -81,7 +81,11 @@ def assemble(
             window=window,
         ),
         sprites=SpriteSet(
-            motion.first, motion.placed, (keys.reserve, keys.reserve_line, keys.reserve_pixels)
+            motion.first,
+            motion.placed,
+            (0, 0, 0)  # nothing is kept from nobody, and the manifest tells of no reserve
+            if motion.placed is None
+            else (keys.reserve, keys.reserve_line, keys.reserve_pixels),
         ),
         layers=tuple(
             part

@@ -55,6 +55,15 @@ def test_a_console_that_lacks_nearly_everything(machine, tmp_path):
     assert made(tmp_path, machine) == []
 
 
+def test_a_reserve_that_no_sprites_share(tmp_path):
+    """What a game keeps for itself is told where there are sprites, and is nothing elsewhere."""
+    text = "seed = 1\n[sprites]\nreserve = 42\n[machine]\nscreen = [256, 224]\n"
+    text += '[[layer]]\npaint = "sky"\nlines = [0, 64]\nbody = "none"\n'
+    backdrop = build(parse_preset(text))
+    assert backdrop.sprites.placed is None
+    assert check_export(write_export(backdrop, tmp_path / "x", previews=False)) == []
+
+
 @pytest.mark.slow
 def test_any_console(tmp_path):
     """Consoles made by chance, seeded: whatever is written holds."""
