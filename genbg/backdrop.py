@@ -35,6 +35,7 @@ from genbg.paint.scene import Scene
 from genbg.planes.compose import order_notes
 from genbg.planes.depths import Speed, count_depths
 from genbg.planes.mirror import measure_mirror, mirror_layers
+from genbg.preset import Preset
 from genbg.request import PLANES, Request
 from genbg.scroll.memory import ColourMemory, colour_warnings
 
@@ -52,7 +53,6 @@ def assemble(
     entries, lines, window = colours.entries, machine.screen[1], request.window
     painted = entries.picture(stored.fit.index, stored.fit.row, preset.mood)
     drawn = entries.picture(cells.index, cells.row, preset.mood)
-    keys = preset.sprites
     plan = plan_memory(machine, len(cells.tiles), window is not None, motion.placed is not None)
     layers = [*scene.layers, *mirror_layers(scene.layers, request.zones)]
     warnings = (
@@ -80,13 +80,7 @@ def assemble(
             motion.vertical,
             window=window,
         ),
-        sprites=SpriteSet(
-            motion.first,
-            motion.placed,
-            (0, 0, 0)  # nothing is kept from nobody, and the manifest tells of no reserve
-            if motion.placed is None
-            else (keys.reserve, keys.reserve_line, keys.reserve_pixels),
-        ),
+        sprites=SpriteSet(motion.first, motion.placed, reserve(preset, motion)),
         layers=tuple(
             part
             for one in layers
@@ -129,6 +123,17 @@ def shown_depths(request: Request, layers: Sequence[PaintedLayer], speeds: LineS
             own[layer.number] = (float(ratio[0]), float(ratio[-1]), layer.drift)
     width, height = request.machine.plane_px
     return Depths(**count_depths(layers, own, speeds, (height, width)))
+
+
+def reserve(preset: Preset, motion: Motion) -> tuple[int, int, int]:
+    """Sprites of a frame, of a line and sprite pixels of a line that the game keeps for itself.
+
+    Nothing where the backdrop has no sprites: the manifest tells of no reserve then.
+    """
+    keys = preset.sprites
+    if motion.placed is None:
+        return 0, 0, 0
+    return keys.reserve, keys.reserve_line, keys.reserve_pixels
 
 
 def engine_layers(

@@ -20,9 +20,10 @@ from genbg.paint.craft.edges import CELL
 from genbg.paint.craft.exact import blur, fall, smooth
 from genbg.paint.craft.fields import profile
 from genbg.paint.craft.lenses import ripples
-from genbg.paint.craft.scatter import between, hash_words, unit
+from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.craft.water import lamp_path
+from genbg.paint.parts.pads import Rafts, float_pads
 
 WEIGHTS = {"air": 1.0, "leaves": 0.34, "bark": 0.30, "stone": 0.45, "blossom": 0.9}
 """How light the light end of a seen ramp lies in the water, 0..1."""
@@ -135,7 +136,7 @@ def paint(keys: Keys, job: Job) -> Painting:
     contact = (down < 1.0) & (rip < 0.3)
     picture.lay(water, "water", np.clip(np.where(contact, 0.0, tone), 0, last))
     _lamp_path(job, picture, view, down)
-    _float_pads(keys, job, picture, shore, down)
+    float_pads(job, picture, shore, down, _rafts(keys))
     return picture.painting()
 
 
@@ -201,29 +202,18 @@ def _lamp_path(job: Job, picture: TonalPicture, view: View, down: np.ndarray) ->
     picture.guard |= lit
 
 
-def _float_pads(
-    keys: Keys, job: Job, picture: TonalPicture, shore: float, down: np.ndarray
-) -> None:
-    """Lily pads in rafts: flat ellipses, larger toward us, over a dark line of shadow."""
-    y = np.arange(job.top, job.bottom)[:, None]
-    x = np.arange(job.width)[None, :]
-    for n in range(round(keys.pads * 14 * job.width / 512)):
-        own = hash_words(job.seed, "raft", n)
-        depth = 6.0 + 44.0 * between(own, 0, 1, 0) * between(own, 0.3, 1, 1)
-        middle = between(own, 0, job.width, 2)
-        size = 2.0 + 0.13 * depth
-        for k in range(2 + own % 6):
-            cx = middle + between(own, -4.5, 4.5, k, 3) * size
-            cy = np.floor(shore + depth + between(own, -0.9, 0.9, k, 4) * (1 + 0.1 * depth))
-            half = size * between(own, 0.7, 1.25, k, 5)
-            flat = max(0.9, half * 0.28)
-            u, v = away(x, cx, job.width) / half, (y - cy) / flat
-            pad = (u * u + v * v < 1.0) & (down > 4)
-            under = (u * u + (v - 0.9) * (v - 0.9) < 1.0) & (down > 4) & ~pad
-            picture.lay(under, "pads", 0)
-            notch = (np.abs(u - 0.25 * v) < 0.16) & (v > 0) & (half > 3.5)
-            lit = 2.0 + (u * job.light[0] - v > 0.35)
-            picture.lay(pad & ~notch, "pads", np.where(v > 0.45, 1.0, lit))
+def _rafts(keys: Keys) -> Rafts:
+    """How pads lie on this water."""
+    return Rafts(
+        many=keys.pads * 14,
+        few=2,
+        near=6.0,
+        far=44.0,
+        size=2.0,
+        grow=0.13,
+        loose=4.5,
+        flat=(0.28, 0.9),
+    )
 
 
 PAINTER = Painter(

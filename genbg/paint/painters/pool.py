@@ -19,8 +19,9 @@ from genbg.paint.craft.exact import blur, fall, sample, smooth
 from genbg.paint.craft.fields import fractal
 from genbg.paint.craft.lenses import PERIOD, ripples
 from genbg.paint.craft.repeat import Repeat, repeat_texture
-from genbg.paint.craft.scatter import between, hash_words, unit
+from genbg.paint.craft.scatter import hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
+from genbg.paint.parts.pads import Rafts, float_pads
 
 WEIGHTS = {"air": 1.0, "sky": 1.0, "leaves": 0.42, "bark": 0.42, "blossom": 0.95, "stone": 0.5}
 """How light the light end of a seen ramp is in the water, 0..1."""
@@ -133,7 +134,7 @@ def paint(keys: Keys, job: Job) -> Painting:
     _shine(keys, job, picture, rip, down, water)
     _trail(job, picture, mirror, rip, foot)
     if keys.pads > 0:
-        _float_pads(keys, job, picture, shore, y - near)
+        float_pads(job, picture, shore, y - near, _rafts(keys))
     repeats = SHEEN_REPEATS if keys.sheen > 0 else REPEATS
     return repeat_texture(picture.painting(), job.top, repeats)
 
@@ -238,30 +239,18 @@ def _trail(
     picture.guard |= shown | path
 
 
-def _float_pads(
-    keys: Keys, job: Job, picture: TonalPicture, shore: float, deep: np.ndarray
-) -> None:
-    """Lily pads in rafts: flat ellipses, larger toward us, each with a dark line of shadow."""
-    y = np.arange(job.top, job.bottom)[:, None]
-    x = np.arange(job.width)[None, :]
-    rafts = round(keys.pads * 12 * job.width / 512)
-    for n in range(rafts):
-        own = hash_words(job.seed, "raft", n)
-        depth = 7.0 + 38.0 * between(own, 0, 1, 0) * between(own, 0.3, 1, 1)
-        middle = between(own, 0, job.width, 2)
-        size = 2.2 + 0.11 * depth
-        for k in range(3 + own % 6):
-            cx = middle + between(own, -5.5, 5.5, k, 3) * size
-            cy = np.floor(shore + depth + between(own, -0.9, 0.9, k, 4) * (1 + 0.1 * depth))
-            half = size * between(own, 0.7, 1.25, k, 5)
-            flat = max(0.8, half * 0.30)
-            u, v = away(x, cx, job.width) / half, (y - cy) / flat
-            pad = (u * u + v * v < 1.0) & (deep > 4)
-            under = (u * u + (v - 0.9) * (v - 0.9) < 1.0) & (deep > 4) & ~pad
-            picture.lay(under, "pads", 0)
-            notch = (np.abs(u - 0.25 * v) < 0.16) & (v > 0) & (half > 3.5)
-            lit = 2.0 + (u * job.light[0] - v > 0.35)
-            picture.lay(pad & ~notch, "pads", np.where(v > 0.45, 1.0, lit))
+def _rafts(keys: Keys) -> Rafts:
+    """How pads lie on this water."""
+    return Rafts(
+        many=keys.pads * 12,
+        few=3,
+        near=7.0,
+        far=38.0,
+        size=2.2,
+        grow=0.11,
+        loose=5.5,
+        flat=(0.30, 0.8),
+    )
 
 
 PAINTER = Painter(

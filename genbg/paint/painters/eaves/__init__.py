@@ -22,10 +22,10 @@ from genbg.paint.painters.eaves.crowns import grow_canopy, light_behind, roof_de
 from genbg.paint.painters.eaves.floor import (
     grow_front,
     grow_plants,
-    grow_reeds,
     hide_joints,
     lay_bank,
     lay_boulders,
+    lay_reeds,
     lie_of_bank,
     light_on_bank,
 )
@@ -48,7 +48,7 @@ def paint(keys: Keys, job: Job) -> Painting:
     light = light_on_bank(keys, job, trees, crest, middle)
     wood, boughs = grow_trees(keys, job, trees, crest)
     edge = lay_bank(job, picture, 0, crest, light)
-    grow_reeds(picture, crest, hash_words(job.seed, "reeds"))
+    lay_reeds(picture, crest, hash_words(job.seed, "reeds"))
     lay_boulders(keys, job, picture, edge, light, 0)
     grow_plants(keys, job, picture, edge, light, 0)
     edge = lay_bank(job, picture, 1, crest, light)

@@ -17,6 +17,7 @@ from genbg.paint.craft.leaves import TURNS, LeafSheet, Leaves, cut_lenses
 from genbg.paint.craft.scatter import bell, between, hash_words, unit
 from genbg.paint.craft.tonal import TonalPicture
 from genbg.paint.painters.eaves.keys import Keys, Tree
+from genbg.paint.parts.reeds import grow_reeds
 
 BROAD = ((4.0, 1.7), (5.5, 2.2), (7.5, 2.9), (10.5, 3.8))
 """Half length and breadth of broad leaves, pixels."""
@@ -232,17 +233,8 @@ def hide_joints(
     lay_sheet(picture, sheet)
 
 
-def grow_reeds(picture: TonalPicture, crest: np.ndarray, seed: int) -> None:
-    """Reeds where the bank dips to the water, in two or three stands."""
-    lines, width = picture.tone.shape
-    sheet = LeafSheet(lines, width)
-    low = np.argsort(-crest, kind="stable")[: width // 3]
-    for n in range(3 + seed % 2):
-        own = hash_words(seed, n)
-        middle = int(low[own % len(low)])
-        number = np.arange(9 + own % 9)
-        x = np.floor(middle + 8.0 * bell(own, number)).astype(np.int64)
-        y = np.floor(crest[x % width] + 3).astype(np.int64)
-        tall = 9.0 + 8.0 * unit(own, number, 4)
-        grass(sheet, x, y, tall, 1.8 + 1.6 * unit(own, number, 5), own, 1)
+def lay_reeds(picture: TonalPicture, crest: np.ndarray, seed: int) -> None:
+    """Reeds where the bank dips to the water, in three or four stands."""
+    sheet = LeafSheet(*picture.tone.shape)
+    grow_reeds(sheet, crest, 3, (1.8, 1.6), seed)
     lay_sheet(picture, sheet, 6)

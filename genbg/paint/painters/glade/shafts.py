@@ -18,6 +18,7 @@ from genbg.paint.craft.leaves import BARE, LeafSheet, Pass, clusters, mass_leave
 from genbg.paint.craft.scatter import between, hash_array, hash_words, unit
 from genbg.paint.craft.wood import Wood, bough
 from genbg.paint.painters.glade.keys import Keys, Stage
+from genbg.paint.painters.glade.slices import clear_of
 
 STRATUM = 4
 """Lines on whose multiples mist ends: it lies in flat strata."""
@@ -146,10 +147,7 @@ def _stations(width: int, count: int, seed: int, gaps: list[tuple[float, float]]
     number = np.arange(max(1, count))
     x = (number + 1.5 * (unit(seed, number, 0) - 0.5)) * width / max(1, count)
     x = np.floor(x + width * between(seed, 0.0, 1.0, "start")) % width
-    kept = np.ones(len(x), dtype=bool)
-    for column, half in gaps:
-        kept &= np.abs(away(x, column, width)) >= half
-    return x[kept]
+    return clear_of(x, gaps, width)
 
 
 def _trunks(rank: Rank, stage: Stage, lines: int, width: int, share: float, seed: int) -> Wood:

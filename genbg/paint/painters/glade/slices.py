@@ -68,7 +68,12 @@ def stations(width: int, count: int, seed: int, gaps: list[tuple[float, float]])
     number = np.arange(count)
     x = (number + 0.9 * (unit(seed, number, 0) - 0.5)) * width / count
     x = (x + width * between(seed, 0.0, 1.0, "start")) % width
-    kept = np.ones(count, dtype=bool)
+    return clear_of(x, gaps, width)
+
+
+def clear_of(x: np.ndarray, gaps: list[tuple[float, float]], width: int) -> np.ndarray:
+    """Those of the columns (n,) that lie in none of the gaps (column, half width)."""
+    kept = np.ones(len(x), dtype=bool)
     for column, half in gaps:
         kept &= np.abs(away(x, column, width)) >= half
     return x[kept]

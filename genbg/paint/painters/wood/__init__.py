@@ -32,6 +32,7 @@ from genbg.paint.craft.wood import (
 )
 from genbg.paint.painters.wood.crowns import grow_canopy, light_behind, roof_depth
 from genbg.paint.painters.wood.keys import RAMPS, Keys, Tree, stand
+from genbg.paint.parts.reeds import grow_reeds
 
 REPEATS = (
     Repeat("leaves", 8, 2.6),
@@ -166,23 +167,9 @@ def _ground(
     lay_ridge(back, crest, Turf(2.4, 3.9, 3.0, 1.0 * lush), light, hash_words(seed, 0), side)
     low = crest + 9.0 + 4.0 * profile(width, hash_words(seed, "low"), 8, 2)
     lay_ridge(front, low, Turf(1.5, 4.1, 3.4, 0.6 * lush), light, hash_words(seed, 1), side)
-    _grow_reeds(back, crest, hash_words(seed, "reeds"))
+    grow_reeds(back, crest, 2, (1.6, 1.4), hash_words(seed, "reeds"))
     _hide_joints(front, trees, crest, light, hash_words(seed, "joints"))
     return back, front
-
-
-def _grow_reeds(sheet: LeafSheet, crest: np.ndarray, seed: int) -> None:
-    """Reeds where the ground dips to the water, in two or three stands."""
-    width = len(crest)
-    low = np.argsort(-crest, kind="stable")[: width // 3]
-    for n in range(2 + seed % 2):
-        own = hash_words(seed, n)
-        middle = int(low[own % len(low)])
-        number = np.arange(9 + own % 9)
-        x = np.floor(middle + 8.0 * bell(own, number)).astype(np.int64)
-        y = np.floor(crest[x % width] + 3).astype(np.int64)
-        tall = 9.0 + 8.0 * unit(own, number, 4)
-        grass(sheet, x, y, tall, 1.6 + 1.4 * unit(own, number, 5), own, 1)
 
 
 def _hide_joints(
