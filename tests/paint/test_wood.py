@@ -70,6 +70,17 @@ def test_water_mirrors_about_its_foot() -> None:
     assert light[8:13].mean() > light[18:26].mean() + 0.8
 
 
+def test_what_stands_before_all_water_hides_it() -> None:
+    """A layer that is seen down to the pool's last line leaves no water in its columns."""
+    ink = np.full((200, 512), 4, np.uint16)
+    ink[130:, 256:] = 0
+    seen = {"near": Seen(0, Painting(ink, (RampUse("air", 8),)))}
+    job = job_of("pool", top=120, bottom=200, seen=seen, params={"pads": 0.0})
+    painted = painter("pool").draw(job).ink > 0
+    assert not painted[:, :256].any()
+    assert painted[10:, 256:].all()
+
+
 def test_lamps_trail_below_themselves() -> None:
     """A lamp's colour lies in the water under the lamp and nowhere else."""
     ink = np.ones((130, 512), dtype=np.uint16)

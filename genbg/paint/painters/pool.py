@@ -155,7 +155,7 @@ def _seen_in(
     value = sample(blur(mirror.value, BROAD, 2), ragged, line)
     value = np.where(down < 16, sample(mirror.value, x, line), value)
     near = mirror.foot[job.top :]
-    own = np.maximum(near - 1.0 - (y - near), 0.0).astype(np.intp)
+    own = np.clip(near - 1.0 - (y - near), 0, len(mirror.seen) - 1).astype(np.intp)
     column = np.floor(x + 0.5 * sway).astype(np.intp) % job.width
     thing = mirror.seen[own, column] & (own >= mirror.bank[None, :]) & (y >= near)
     return np.where(thing, 0.8 * mirror.value[own, column], value)
